@@ -1,0 +1,1 @@
+"""The state to paper: measurement card and marker sheets."""

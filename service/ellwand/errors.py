@@ -1,0 +1,49 @@
+"""The one hierarchy of errors: each has a code, a sentence, an advice and an exit code.
+
+A message is written for the customer: what is wrong, then what to do next. It never holds a
+measurement, a name or a path, because messages end up in logs.
+"""
+
+from typing import ClassVar
+
+
+class EllwandError(Exception):
+    """Something the person in front of ellwand can put right.
+
+    Args:
+        code: short name of the case in lower case with hyphens, stable across versions.
+        sentence: what is wrong, one sentence ending with a full stop.
+        advice: what to do next, one or two sentences.
+    """
+
+    exit_code: ClassVar[int] = 1
+
+    def __init__(self, code: str, sentence: str, advice: str) -> None:
+        super().__init__(f"{sentence} {advice}")
+        self.code = code
+        self.sentence = sentence
+        self.advice = advice
+
+
+class EntryProblem(EllwandError):
+    """An entry that cannot be read, or a step asked for before what it needs is there."""
+
+    exit_code = 2
+
+
+class PhotoProblem(EllwandError):
+    """A photo that cannot be used."""
+
+    exit_code = 3
+
+
+class SittingProblem(EllwandError):
+    """A sitting file that cannot be read or written."""
+
+    exit_code = 4
+
+
+class BlockProblem(EllwandError):
+    """A block file that cannot be read."""
+
+    exit_code = 4

@@ -1,0 +1,1 @@
+"""Millimetres to girths and lengths with bounds: model, budget, posterior."""

@@ -1,0 +1,99 @@
+"""What is measured, under which name, and what a value with doubt looks like.
+
+Source: ISO 8559-1 for the definitions of the girths and lengths (as far as named there).
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+LevelCode = Literal["high_bust", "full_bust", "underbust", "waist", "high_hip", "full_hip"]
+LEVELS: tuple[LevelCode, ...] = (
+    "high_bust",
+    "full_bust",
+    "underbust",
+    "waist",
+    "high_hip",
+    "full_hip",
+)
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One thing that can be measured.
+
+    Args:
+        code: name in code and files.
+        name: name on screens and on the card.
+        taken: how it is taken, one line.
+        plausible_mm: outer limits of an adult woman, lowest and highest; an entry outside is
+            refused as a slip of the pen.
+    """
+
+    code: str
+    name: str
+    taken: str
+    plausible_mm: tuple[float, float]
+
+
+# Outer limits: judged, well outside the 1st and 99th percentiles of ANSUR II and NHANES 2015-2016.
+_KINDS = (
+    Kind("stature", "height", "floor to top of head, no shoes", (1200, 2200)),
+    Kind("high_bust", "high bust", "around the chest above the bust, straight under the armpits, "
+         "level at the back", (550, 1900)),
+    Kind("full_bust", "full bust", "around the fullest part of the bust, level", (600, 2200)),
+    Kind("underbust", "underbust", "directly below the bust", (500, 1900)),
+    Kind("waist", "waist", "at the natural waist, between lowest ribs and hip bone", (450, 2200)),
+    Kind("high_hip", "high hip", "over the hip bones, about 8-10 cm below the waist", (550, 2300)),
+    Kind("full_hip", "full hip", "around the fullest part of the seat", (600, 2400)),
+    Kind("shoulder_width", "across shoulders", "between shoulder points", (250, 600)),
+    Kind("back_waist_length", "back waist length", "nape to waist along the centre back",
+         (280, 600)),
+    Kind("shoulder_to_bust", "shoulder to bust point", "along the body", (150, 500)),
+    Kind("arm_length", "arm length", "shoulder point to wrist", (400, 800)),
+    Kind("upper_arm", "upper arm", "around the fullest part of the upper arm", (150, 700)),
+    Kind("wrist", "wrist", "around the wrist", (100, 300)),
+    Kind("hand", "hand", "around the knuckles with the thumb tucked in", (140, 350)),
+    Kind("waist_to_hip", "waist to hip", "vertical", (80, 400)),
+    Kind("inside_leg", "inside leg", "crotch to floor", (500, 1100)),
+)  # fmt: skip
+KINDS: dict[str, Kind] = {kind.code: kind for kind in _KINDS}
+
+
+@dataclass(frozen=True)
+class BudgetShare:
+    """What one input contributes to the doubt of a value.
+
+    Args:
+        source: the input, in words of names.md.
+        share: its part of the variance, 0 to 1; the shares of a budget sum to 1.
+    """
+
+    source: str
+    share: float
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A value from photos with its doubt; never a fact for the size engine.
+
+    Args:
+        code: key of `KINDS`.
+        value_mm: best value.
+        u_mm: standard uncertainty (JCGM 100).
+        low_mm: lower end of the 95 % coverage interval.
+        high_mm: upper end of it.
+        budget: shares of the variance by input, largest first.
+        breadth_mm: extent seen from the front at the level, None for a length.
+        depth_mm: extent seen from the side at the level, None for a length.
+        height_mm: height of the level over the floor, None for a length.
+    """
+
+    code: str
+    value_mm: float
+    u_mm: float
+    low_mm: float
+    high_mm: float
+    budget: tuple[BudgetShare, ...]
+    breadth_mm: float | None = None
+    depth_mm: float | None = None
+    height_mm: float | None = None

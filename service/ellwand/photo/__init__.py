@@ -1,0 +1,1 @@
+"""Pixels to facts about pixels: intake, quality, reference objects, landmarks, outline."""

@@ -1,0 +1,1 @@
+"""Confirmed numbers to a size and a plan."""

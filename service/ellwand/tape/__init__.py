@@ -1,0 +1,1 @@
+"""What she typed to readings and queries."""
