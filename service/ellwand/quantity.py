@@ -1,0 +1,234 @@
+"""Lengths as people type and read them: exact in, rounded only where shown.
+
+A customer's text is never given to a units library: those take "36 3/8 in" for 13.5 in and
+"92,5 cm" for 925 cm. The grammar, after Unicode compatibility folding, without regard to case:
+
+    length   = number [unit]
+    number   = decimal | whole | whole ("-" | spaces) fraction | fraction
+    decimal  = 1 to 5 digits, "." or ",", 1 to 6 digits
+    fraction = n "/" d, n < d, d one of 2 4 8 16 32, or a vulgar fraction character
+    unit     = "mm" | "cm" | "in" | "inch" | "inches" | inch mark; written out, too
+
+and, only where the caller asks for them, metres ("1.68 m") and feet with inches ("5 ft 6 in").
+A comma before exactly three digits is refused, because it may part thousands.
+"""
+
+import math
+import re
+import unicodedata
+from collections.abc import Collection
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from ellwand.errors import EntryProblem
+
+Unit = Literal["mm", "cm", "in"]
+LargeUnit = Literal["m", "ft"]
+
+# The inch is 25.4 mm exactly (international yard and pound agreement, 1959).
+MM_PER: dict[Unit, Fraction] = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(127, 5)}
+LONGEST_ENTRY = 20
+DENOMINATORS = (2, 4, 8, 16, 32)
+INCHES_PER_FOOT = 12
+CM_PER_M = 100
+# Inches are shown as a seamstress's ruler has them.
+SHOWN_EIGHTHS = 8
+
+_DECIMAL = r"[0-9]{1,5}[.,][0-9]{1,6}"
+_NUMBER = rf"(?:{_DECIMAL}|(?:[0-9]{{1,5}}(?:\ *-\ *|\ +))?[0-9]{{1,2}}/[0-9]{{1,2}}|[0-9]{{1,5}})"
+_UNITS = r"(?P<unit>mm|cm|m|in|)"
+_LENGTH = re.compile(rf"(?P<number>{_NUMBER})\ *{_UNITS}")
+_FEET = re.compile(rf"(?P<feet>[0-9]{{1,2}})\ *ft\ *(?:(?P<inches>{_NUMBER})\ *(?:in)?)?")
+_THOUSANDS = re.compile(r"[0-9]{1,3},[0-9]{3}(?![0-9])")
+_WORDS: tuple[tuple[str, str], ...] = (
+    # Two apostrophes or primes, and the double quotation marks that phones put for an inch mark.
+    (r"''|\u2032\u2032|[\"\u201c\u201d\u201e]", "in"),
+    (r"['\u2018\u2019\u2032]", "ft"),
+    (r"(?<![a-z])(?:inches|inch|in)\.?(?![a-z])", "in"),
+    (r"(?<![a-z])(?:feet|foot|ft)\.?(?![a-z])", "ft"),
+    (r"(?<![a-z])millimet(?:er|re)s?(?![a-z])", "mm"),
+    (r"(?<![a-z])centimet(?:er|re)s?(?![a-z])", "cm"),
+    (r"(?<![a-z])met(?:er|re)s?(?![a-z])", "m"),
+    (r"(?<=[cm]m)\.", ""),
+    (r"[\u2010\u2011\u2013]", "-"),
+    (r"\s+", " "),
+)
+
+
+@dataclass(frozen=True)
+class Length:
+    """A length as typed.
+
+    Args:
+        raw: the text, unchanged.
+        value: its exact number in `unit`.
+        unit: millimetres, centimetres or inches; metres become centimetres, feet become inches.
+    """
+
+    raw: str
+    value: Fraction
+    unit: Unit
+
+    @property
+    def mm_exact(self) -> Fraction:
+        """The length in millimetres, exact."""
+        return self.value * MM_PER[self.unit]
+
+    @property
+    def mm(self) -> float:
+        """The length in millimetres."""
+        return float(self.mm_exact)
+
+
+def parse_length(text: str, default_unit: Unit, also: Collection[LargeUnit] = ()) -> Length:
+    """Read a length as a customer types it, exactly.
+
+    Args:
+        text: what was typed, at most 20 characters.
+        default_unit: unit of a bare number.
+        also: larger units to allow, "m" and "ft" for a height, "m" for a distance.
+
+    Returns:
+        The length with its raw text.
+
+    Raises:
+        EntryProblem: the text is not a length in the grammar of this module.
+    """
+    example = _example(default_unit, also)
+    if len(text) > LONGEST_ENTRY:
+        raise EntryProblem("entry-too-long", "This entry is too long for one length.", example)
+    plain = _fold(text)
+    if not plain:
+        raise EntryProblem("entry-empty", "There is nothing in this entry.", example)
+    if _THOUSANDS.search(plain):
+        raise EntryProblem(
+            "entry-thousands",
+            "A comma before three digits can be read in two ways.",
+            f"Leave out a mark that parts thousands, and use a point for decimals. {example}",
+        )
+    found = _feet(plain) if "ft" in also else None
+    value, unit = found or _length(plain, default_unit, "m" in also) or (Fraction(0), default_unit)
+    if value == 0:
+        raise EntryProblem("entry-unreadable", "This cannot be read as a length.", example)
+    return Length(text, value, unit)
+
+
+def format_length(length: Length) -> str:
+    """Write a length so that `parse_length` reads the same value and unit again.
+
+    Args:
+        length: any length that `parse_length` returned.
+
+    Returns:
+        Inches as whole and fraction where they are such, everything else as a decimal.
+    """
+    whole, rest = divmod(length.value, 1)
+    if length.unit == "in" and rest.denominator in DENOMINATORS:
+        return f"{_mixed(whole, rest)} in"
+    return f"{_decimal(length.value)} {length.unit}"
+
+
+def in_both_units(mm: float) -> str:
+    """Show a length in centimetres to 0.1 and in inches to the nearest 1/8.
+
+    Args:
+        mm: the length, finite; a difference may be negative.
+
+    Returns:
+        Text like "92.5 cm (36 3/8 in)", rounded half up in size, each unit on its own.
+
+    Raises:
+        ValueError: not a finite number.
+    """
+    if not math.isfinite(mm):
+        raise ValueError("not a finite length")
+    exact = abs(Fraction(mm))
+    tenths = math.floor(exact / MM_PER["cm"] * 10 + Fraction(1, 2))
+    eighths = math.floor(exact / MM_PER["in"] * SHOWN_EIGHTHS + Fraction(1, 2))
+    whole, rest = divmod(Fraction(eighths, SHOWN_EIGHTHS), 1)
+    cm = f"{'-' if mm < 0 and tenths else ''}{tenths // 10}.{tenths % 10} cm"
+    return f"{cm} ({'-' if mm < 0 and eighths else ''}{_mixed(whole, rest)} in)"
+
+
+def _fold(text: str) -> str:
+    """Bring a text to ASCII spelling: one kind of space, unit, hyphen and fraction."""
+    # "36⅜" would fold to "363/8" without the space before the fraction.
+    spaced = "".join(f" {char}" if _is_vulgar(char) else char for char in text)
+    plain = unicodedata.normalize("NFKC", spaced).replace("\u2044", "/").lower()
+    for pattern, word in _WORDS:
+        plain = re.sub(pattern, word, plain)
+    return plain.strip()
+
+
+def _is_vulgar(char: str) -> bool:
+    """Whether a character stands for a whole fraction."""
+    return "\u2044" in unicodedata.normalize("NFKC", char)[1:]
+
+
+def _length(plain: str, default_unit: Unit, metres: bool) -> tuple[Fraction, Unit] | None:
+    """Read number and unit; None when the text is no such length."""
+    match = _LENGTH.fullmatch(plain)
+    number = _number(match["number"]) if match else None
+    if match is None or number is None:
+        return None
+    match match["unit"]:
+        case "m":
+            return (number * CM_PER_M, "cm") if metres else None
+        case "mm":
+            return number, "mm"
+        case "cm":
+            return number, "cm"
+        case "in":
+            return number, "in"
+        case _:
+            return number, default_unit
+
+
+def _feet(plain: str) -> tuple[Fraction, Unit] | None:
+    """Read feet with or without inches; None when the text is no such length."""
+    match = _FEET.fullmatch(plain)
+    if match is None:
+        return None
+    inches = _number(match["inches"]) if match["inches"] else Fraction(0)
+    if inches is None or inches >= INCHES_PER_FOOT:
+        return None
+    return int(match["feet"]) * INCHES_PER_FOOT + inches, "in"
+
+
+def _number(text: str) -> Fraction | None:
+    """Read a number that the grammar's shape allows; None for a fraction that no ruler has."""
+    *whole, last = re.split(r"[ -]+", text)
+    if "/" not in last:
+        return Fraction(last.replace(",", "."))
+    above, below = (int(part) for part in last.split("/"))
+    if below not in DENOMINATORS or not 0 < above < below:
+        return None
+    return int(whole[0] if whole else 0) + Fraction(above, below)
+
+
+def _mixed(whole: int, rest: Fraction) -> str:
+    """Write whole and fraction, leaving out a part that is nothing."""
+    if not rest:
+        return str(whole)
+    return f"{whole} {rest}" if whole else str(rest)
+
+
+def _decimal(value: Fraction) -> str:
+    """Write a fraction whose decimals end, exactly."""
+    places = 0
+    while (value * 10**places).denominator != 1:
+        places += 1
+    digits = str(int(value * 10**places)).rjust(places + 1, "0")
+    return f"{digits[:-places]}.{digits[-places:]}" if places else digits
+
+
+def _example(unit: Unit, also: Collection[LargeUnit]) -> str:
+    """Say by an example what can be typed."""
+    if "ft" in also:
+        return 'Type a height like "168 cm", "1.68 m" or "5 ft 6 in".'
+    if "m" in also:
+        return 'Type a distance like "30 cm", "0.3 m" or "12 in".'
+    if unit == "in":
+        return 'Type a number with or without unit, like "36 3/8" or "92.5 cm".'
+    return 'Type a number with or without unit, like "92.5" or "36 3/8 in".'
