@@ -1,1 +1,33 @@
 """Confirmed numbers to a size and a plan."""
+
+from ellwand.sizing.block import Block, EaseRange, Garment, LengthClass, Size
+from ellwand.sizing.block_file import block_from_toml, demo_block, load_block
+from ellwand.sizing.choose import decide
+from ellwand.sizing.decision import (
+    Change,
+    Choice,
+    Decision,
+    LevelEase,
+    Step,
+    decision_from_json,
+)
+from ellwand.sizing.designation import Designation
+
+__all__ = [
+    "Block",
+    "Change",
+    "Choice",
+    "Decision",
+    "Designation",
+    "EaseRange",
+    "Garment",
+    "LengthClass",
+    "LevelEase",
+    "Size",
+    "Step",
+    "block_from_toml",
+    "decide",
+    "decision_from_json",
+    "demo_block",
+    "load_block",
+]

@@ -1,0 +1,104 @@
+"""What to mind with a garment on a body, and what to sew first.
+
+Source: common practice, no source, for the order "hip before sway back", the layer under a sheer
+top and the cuff that must pass the hand.
+"""
+
+from collections.abc import Mapping
+
+from ellwand.measurements import KINDS
+from ellwand.quantity import in_both_units
+from ellwand.sizing.block import Garment, Size
+from ellwand.sizing.decision import Change, LevelEase
+from ellwand.sizing.wording import listed
+from ellwand.tape import Confirmed
+
+# About the girth of a woman's hand with the thumb tucked in, where it is not taped (common
+# practice, no source).
+USUAL_HAND_MM = 250.0
+
+
+def cautions(
+    confirmed: Mapping[str, Confirmed],
+    garment: Garment,
+    other_cup: bool,
+    ease: tuple[LevelEase, ...],
+    made: tuple[Change, ...],
+) -> tuple[str, ...]:
+    """What to mind with this garment on this body.
+
+    Args:
+        confirmed: taped measurements by code.
+        garment: the garment.
+        other_cup: whether her cup is not the block's.
+        ease: how the size sits at each level.
+        made: the changes.
+
+    Returns:
+        Sentences.
+    """
+    found = []
+    tight = [
+        KINDS[row.level].name
+        for row in ease
+        if row.level in ("high_hip", "full_hip") and row.fit in ("tight", "open")
+    ]
+    if tight:
+        found.append(
+            "If the back creeps up and looks like a sway back, too little width at the "
+            f"{listed(tight)} is the likely cause: give it width before changing the back."
+        )
+    elif garment.hem != "waist":
+        found.append(
+            "Should the back creep up and look like a sway back, check the width at the hip "
+            "before changing the back."
+        )
+    if garment.under_layer_mm > 0:
+        found.append(
+            "This garment is worn over another layer: its ease is counted with "
+            f"{in_both_units(garment.under_layer_mm)} for that layer. Wear it at the fitting."
+        )
+    if garment.cuff == "closed":
+        found.append(_cuff(confirmed))
+    adjusted = {"full-bust-adjustment", "small-bust-adjustment"} & {c.code for c in made}
+    if other_cup and not adjusted:
+        found.append(
+            "Your cup is not the block's, but the chosen size comes out with the width you need: "
+            "look at the bust on the trial."
+        )
+    if adjusted:
+        found.append("After the bust adjustment, walk the side seams and true the hem.")
+    return tuple(found)
+
+
+def _cuff(confirmed: Mapping[str, Confirmed]) -> str:
+    if "hand" in confirmed:
+        return (
+            "The cuff has no opening and must pass your hand: make it at least "
+            f"{in_both_units(confirmed['hand'].value_mm)} round."
+        )
+    return (
+        "The cuff has no opening and must pass your hand, about "
+        f"{in_both_units(USUAL_HAND_MM)} round: measure your hand before cutting it."
+    )
+
+
+def trial(made: tuple[Change, ...], ease: tuple[LevelEase, ...], size: Size) -> str:
+    """What to sew first in a cheap cloth.
+
+    Args:
+        made: the changes.
+        ease: how the size sits at each level.
+        size: the size chosen.
+
+    Returns:
+        One sentence.
+    """
+    # Letting out concerns a garment that is cut already, not the trial.
+    changed = any(change.code != "let-out" for change in made)
+    what = "with the changes above" if changed else "as the pattern is"
+    lowest = KINDS[ease[-1].level].name if ease else KINDS["waist"].name
+    return (
+        f"The bodice of size {size.name} down to the {lowest}, {what}, in a cheap cloth of the "
+        "same weight: look at the shoulders first, then the bust, then the hip."
+    )

@@ -1,0 +1,219 @@
+"""What has to be changed where the block has no such size, cup or length.
+
+Source: common practice, no source, for the let-out rule and the full or small bust adjustment.
+"""
+
+from collections.abc import Mapping
+
+from ellwand.measurements import KINDS
+from ellwand.quantity import in_both_units
+from ellwand.sizing.block import Block, Garment, LengthClass, Size
+from ellwand.sizing.cups import CUP_LETTERS, cup_steps
+from ellwand.sizing.decision import Change, LevelEase
+from ellwand.sizing.wording import amount_words
+from ellwand.tape import Confirmed
+
+# Each side seam has two edges, and each edge is let out.
+EDGES_PER_SEAM = 2
+# Below this a change is lost in tape and sewing (judged).
+LEAST_CHANGE_MM = 6.0
+
+# The front of a blouse is cut as two mirrored halves.
+FRONT_HALVES = 2
+
+
+def let_out_gain_mm(each_edge_mm: float, side_seams: int = 2) -> float:
+    """What a garment gains when every edge of its side seams is let out by the same amount.
+
+    Args:
+        each_edge_mm: let out of each edge.
+        side_seams: number of seams.
+
+    Returns:
+        Girth gained: four times the amount for two seams.
+    """
+    return EDGES_PER_SEAM * side_seams * each_edge_mm
+
+
+def let_out_edge_mm(gain_mm: float, side_seams: int = 2) -> float:
+    """What each edge must be let out by for a gain of girth.
+
+    Args:
+        gain_mm: girth to be gained.
+        side_seams: number of seams.
+
+    Returns:
+        Amount for each edge: a quarter of the gain for two seams.
+    """
+    return gain_mm / (EDGES_PER_SEAM * side_seams)
+
+
+def changes(
+    confirmed: Mapping[str, Confirmed],
+    block: Block,
+    garment: Garment,
+    size: Size,
+    length: LengthClass,
+    ease: tuple[LevelEase, ...],
+) -> tuple[Change, ...]:
+    """All changes, in the order in which a pattern is changed: length, bust, then side seams.
+
+    Args:
+        confirmed: taped measurements by code.
+        block: the block.
+        garment: the garment.
+        size: the size chosen.
+        length: the length class chosen.
+        ease: how the size sits at each level.
+
+    Returns:
+        The changes, none when the pattern can be cut as it is.
+    """
+    found = [*_length_change(confirmed, size, length), *_bust_change(confirmed, block, size, ease)]
+    for row in ease:
+        if row.level != "full_bust":
+            found += _grading(row, size, block, garment)
+            found += _drawing_out(row, block, garment)
+            found += _letting_out(row, garment)
+    return tuple(found)
+
+
+def _length_change(
+    confirmed: Mapping[str, Confirmed], size: Size, length: LengthClass
+) -> list[Change]:
+    """Lengthen or shorten above the waist, by the taped back waist length."""
+    if "back_waist_length" not in confirmed or size.back_waist_length_mm is None:
+        return []
+    taped = confirmed["back_waist_length"]
+    drafted = size.back_waist_length_mm + length.back_waist_change_mm
+    amount = taped.value_mm - drafted
+    # A difference inside the tape's own error is no reason to cut into a pattern.
+    if abs(amount) < max(LEAST_CHANGE_MM, taped.u_mm):
+        return []
+    verb, compared = ("Lengthen", "longer") if amount > 0 else ("Shorten", "shorter")
+    return [
+        Change(
+            "lengthen" if amount > 0 else "shorten",
+            "waist",
+            abs(amount),
+            abs(amount),
+            1,
+            f"{verb} front and back above the waist by {in_both_units(abs(amount))}: your back "
+            f"waist length is {compared} than the {in_both_units(drafted)} of size {size.name} "
+            f"in {length.name}.",
+        )
+    ]
+
+
+def _bust_change(
+    confirmed: Mapping[str, Confirmed], block: Block, size: Size, ease: tuple[LevelEase, ...]
+) -> list[Change]:
+    """A full or small bust adjustment where the cup is not the block's."""
+    full_bust = confirmed["full_bust"].value_mm
+    steps = cup_steps(full_bust - confirmed["high_bust"].value_mm, block.cup_step_mm)
+    amount = full_bust - size.full_bust_mm
+    drafted = CUP_LETTERS.index(block.cup)
+    tight = any(row.level == "full_bust" and row.fit == "tight" for row in ease)
+    drafted_for = (
+        f"size {size.name} is drafted for a {block.cup} cup and a full bust of "
+        f"{in_both_units(size.full_bust_mm)}"
+    )
+    if amount >= LEAST_CHANGE_MM and (steps > drafted or tight):
+        reason = (
+            f"Add {in_both_units(amount)} across the front, {in_both_units(amount / FRONT_HALVES)} "
+            f"to each half of the pattern: {drafted_for}. It makes the front longer, too."
+        )
+        return [Change("full-bust-adjustment", "full_bust", amount, amount, FRONT_HALVES, reason)]
+    if amount <= -LEAST_CHANGE_MM and steps < drafted:
+        reason = (
+            f"Take {in_both_units(-amount)} out across the front, "
+            f"{in_both_units(-amount / FRONT_HALVES)} of each half of the pattern: {drafted_for}."
+        )
+        return [
+            Change("small-bust-adjustment", "full_bust", -amount, -amount, FRONT_HALVES, reason)
+        ]
+    return []
+
+
+def _grading(row: LevelEase, size: Size, block: Block, garment: Garment) -> list[Change]:
+    """Another size at this level, at both ends of the bound."""
+    by_name = {other.name: other for other in block.sizes}
+    largest = block.sizes[-1].name
+    asked = [by_name[row.size_at_low or largest], by_name[row.size_at_high or largest]]
+    wider = [other.body_mm(row.level) - size.body_mm(row.level) for other in asked]
+    if not any(wider):
+        return []
+    name = KINDS[row.level].name
+    if asked[0] == asked[1]:
+        way = "wider" if wider[0] > 0 else "narrower"
+        wish = "" if wider[0] > 0 else ", unless you like it loose"
+        taped = ", once taped" if row.basis == "estimated" else ""
+        reason = (
+            f"Grade from size {size.name} at the bust to size {asked[0].name} at the "
+            f"{name}{taped}{wish}, blended along the side seams: "
+            f"{in_both_units(abs(wider[0]))} {way}."
+        )
+    else:
+        reason = (
+            f"Grading at the {name} waits for the tape: size {asked[0].name} at the lower end of "
+            f"the bound, size {asked[1].name} at the upper end."
+        )
+    edges = EDGES_PER_SEAM * garment.side_seams
+    return [Change("grade", row.level, wider[0], wider[1], edges, reason)]
+
+
+def _drawing_out(row: LevelEase, block: Block, garment: Garment) -> list[Change]:
+    """What even the largest size of the block lacks at this level."""
+    if row.size_at_high is not None:
+        return []
+    largest = block.sizes[-1]
+    body = largest.body_mm(row.level)
+    missing = [max(0.0, end + garment.under_layer_mm - body) for end in (row.low_mm, row.high_mm)]
+    edges = EDGES_PER_SEAM * garment.side_seams
+    return [
+        Change(
+            "draw-out",
+            row.level,
+            missing[0],
+            missing[1],
+            edges,
+            f"The block ends at size {largest.name}: draw the side seams out beyond it at the "
+            f"{KINDS[row.level].name} by {amount_words(*missing)} in all, a {_part(edges)} of "
+            "that at each edge.",
+        )
+    ]
+
+
+def _letting_out(row: LevelEase, garment: Garment) -> list[Change]:
+    """What letting out would take if the garment is cut in the chosen size already."""
+    needs = [
+        max(0.0, row.least_mm - ease_mm) for ease_mm in (row.ease_at_low_mm, row.ease_at_high_mm)
+    ]
+    if needs[1] == 0:
+        return []
+    name = KINDS[row.level].name
+    edges = EDGES_PER_SEAM * garment.side_seams
+    each = let_out_edge_mm(needs[1], garment.side_seams)
+    spare = garment.allowance_mm - garment.allowance_kept_mm
+    if garment.seam == "french":
+        room = "a French seam has nothing left to let out, so settle it before sewing"
+    elif each <= spare:
+        room = f"the allowance has {in_both_units(spare)} to give"
+    else:
+        gain = in_both_units(let_out_gain_mm(spare, garment.side_seams))
+        room = f"more than the allowance has to give, which gains {gain} at most"
+    return [
+        Change(
+            "let-out",
+            row.level,
+            needs[0],
+            needs[1],
+            edges,
+            f"If it is cut in the chosen size already, it lacks {amount_words(*needs)} at the "
+            f"{name}, {in_both_units(each)} at each of {edges} seam edges; {room}.",
+        )
+    ]
+
+
+def _part(edges: int) -> str:
+    return {2: "half", 4: "quarter", 8: "eighth"}.get(edges, f"1/{edges} part")

@@ -1,0 +1,295 @@
+"""From confirmed numbers to a size: length class by stature, size by high bust, cup by difference.
+
+Source: common practice, no source, for choosing the size by high bust and the cup by full bust
+minus high bust: by full bust alone the shoulders of a fuller-cupped customer come out too wide.
+"""
+
+import math
+from collections.abc import Mapping
+
+from ellwand.errors import EntryProblem
+from ellwand.measurements import KINDS, Estimate
+from ellwand.quantity import in_both_units
+from ellwand.sizing.block import Block, Fabric, Garment, LengthClass, Size
+from ellwand.sizing.cautions import cautions, trial
+from ellwand.sizing.changes import changes
+from ellwand.sizing.cups import cup_chances, cup_letter
+from ellwand.sizing.decision import Choice, Decision
+from ellwand.sizing.designation import designate
+from ellwand.sizing.ease import BodyGirth, body_girth, level_ease, nearest_number
+from ellwand.sizing.wording import listed
+from ellwand.tape import Confirmed
+
+REQUIRED = ("stature", "high_bust", "full_bust")
+
+# A neighbour is named when the truth lies there with a chance of at least one in four: the limit
+# is then within 0.674 u, where even odds begin (judged: named rarely enough to be read).
+NAMED_CHANCE = 0.25
+_EVEN_ODDS_Z = 0.6745
+
+
+def decide(
+    confirmed: Mapping[str, Confirmed],
+    estimates: Mapping[str, Estimate],
+    block: Block,
+    garment: str | None = None,
+    fabric: str | None = None,
+) -> Decision:
+    """Choose size, cup and length class, and say what has to be changed.
+
+    Args:
+        confirmed: confirmed and kept measurements by code.
+        estimates: estimates from photos by code; used for waist and hip only where the tape has
+            not confirmed them, and then at both ends of their bound.
+        block: the workroom's block.
+        garment: name of one of its garments, None for the first.
+        fabric: what it is cut in, None for the garment's own.
+
+    Returns:
+        The decision, each step with its reason.
+
+    Raises:
+        EntryProblem: something that sizing needs is not confirmed, or the block has no such
+            garment or fabric.
+    """
+    chosen = _garment(block, garment)
+    cloth = _fabric(chosen, fabric)
+    _refuse_unconfirmed(confirmed, estimates, chosen)
+    number = nearest_number(
+        confirmed["high_bust"].value_mm, [size.high_bust_mm for size in block.sizes]
+    )
+    size = block.sizes[number]
+    length = _length_class(confirmed["stature"].value_mm, block)
+    girths = [body_girth(level, confirmed, estimates) for level in chosen.levels]
+    known = [girth for girth in girths if girth is not None]
+    ease = tuple(level_ease(girth, size, block, chosen, cloth) for girth in known)
+    difference = confirmed["full_bust"].value_mm - confirmed["high_bust"].value_mm
+    u_difference = math.hypot(confirmed["full_bust"].u_mm, confirmed["high_bust"].u_mm)
+    cup = _cup_choice(difference, u_difference, block)
+    made = changes(confirmed, block, chosen, size, length, ease)
+    return Decision(
+        block=block.name,
+        block_note=block.note,
+        garment=chosen.name,
+        fabric=cloth,
+        length_class=_length_choice(confirmed["stature"], length, block),
+        size=_size_choice(confirmed, number, block),
+        cup=cup,
+        difference_mm=difference,
+        u_difference_mm=u_difference,
+        ease=ease,
+        changes=made,
+        cautions=cautions(confirmed, chosen, cup.name != block.cup, ease, made),
+        warnings=_warnings(confirmed, known, chosen, size, block),
+        trial=trial(made, ease, size),
+        designation=designate(confirmed),
+    )
+
+
+def _garment(block: Block, name: str | None) -> Garment:
+    if name is None:
+        return next(iter(block.garments.values()))
+    if name not in block.garments:
+        raise EntryProblem(
+            "unknown-garment",
+            "This block has no garment of that name.",
+            f"Choose one of: {', '.join(block.garments)}.",
+        )
+    return block.garments[name]
+
+
+def _fabric(garment: Garment, name: str | None) -> Fabric:
+    if name is None:
+        return garment.fabric
+    for fabric in garment.ease:
+        if fabric == name:
+            return fabric
+    raise EntryProblem(
+        "unknown-fabric",
+        "The block gives no ease for this garment in that fabric.",
+        f"Choose one of: {', '.join(garment.ease)}.",
+    )
+
+
+def _refuse_unconfirmed(
+    confirmed: Mapping[str, Confirmed], estimates: Mapping[str, Estimate], garment: Garment
+) -> None:
+    """Sizing starts when the tape has spoken; waist and full hip may come from the photos.
+
+    Raises:
+        EntryProblem: something is missing; all of it is named.
+    """
+    taped = [KINDS[code].name for code in REQUIRED if code not in confirmed]
+    either = [
+        KINDS[level].name
+        for level in ("waist", "full_hip")
+        if level in garment.levels and level not in confirmed and level not in estimates
+    ]
+    if not taped and not either:
+        return
+    parts = [listed(taped)] if taped else []
+    if either:
+        parts.append(f"{listed(either)} (by tape, or from photos)")
+    raise EntryProblem(
+        "not-confirmed",
+        f"The size cannot be decided yet; still to be confirmed: {'; '.join(parts)}.",
+        "Measure what is missing with the tape, and settle any open query about it.",
+    )
+
+
+def _length_class(stature_mm: float, block: Block) -> LengthClass:
+    return next(
+        entry
+        for entry in block.length_classes
+        if entry.up_to_mm is None or stature_mm < entry.up_to_mm
+    )
+
+
+def _length_choice(stature: Confirmed, chosen: LengthClass, block: Block) -> Choice:
+    """The length class, and its neighbour where the tape's error leaves it open."""
+    number = block.length_classes.index(chosen)
+    limits = (
+        (number - 1, chosen.from_mm),
+        (number + 1, chosen.up_to_mm),
+    )
+    near = [
+        block.length_classes[other]
+        for other, limit in limits
+        if limit is not None and abs(stature.value_mm - limit) < _EVEN_ODDS_Z * stature.u_mm
+    ]
+    span = _span_words(chosen)
+    return Choice(
+        name=chosen.name,
+        alternative=near[0].name if near else None,
+        reason=f"At {in_both_units(stature.value_mm)} you are in this block's {chosen.name} "
+        f"length, {span}.",
+        decides="The back waist length decides: compare it on the trial." if near else None,
+    )
+
+
+def _span_words(entry: LengthClass) -> str:
+    if entry.from_mm is None and entry.up_to_mm is not None:
+        return f"for heights below {in_both_units(entry.up_to_mm)}"
+    if entry.up_to_mm is None and entry.from_mm is not None:
+        return f"for heights from {in_both_units(entry.from_mm)}"
+    if entry.from_mm is None or entry.up_to_mm is None:
+        raise ValueError("a length class without an end")
+    return f"for heights from {in_both_units(entry.from_mm)} to {in_both_units(entry.up_to_mm)}"
+
+
+def _size_choice(confirmed: Mapping[str, Confirmed], number: int, block: Block) -> Choice:
+    """The size, and its neighbour where the high bust lies near the middle between two."""
+    high_bust = confirmed["high_bust"]
+    size = block.sizes[number]
+    near = [
+        other
+        for other in (block.sizes[max(number - 1, 0)], block.sizes[min(number + 1, _last(block))])
+        if other != size
+        and abs(high_bust.value_mm - (size.high_bust_mm + other.high_bust_mm) / 2)
+        < _EVEN_ODDS_Z * high_bust.u_mm
+    ]
+    return Choice(
+        name=size.name,
+        alternative=near[0].name if near else None,
+        reason=f"Your high bust of {in_both_units(high_bust.value_mm)} is nearest to size "
+        f"{size.name}, drafted for {in_both_units(size.high_bust_mm)}; the high bust tells the "
+        "frame, so that the shoulders fit.",
+        decides=_what_decides_size(confirmed, size, near[0]) if near else None,
+    )
+
+
+def _last(block: Block) -> int:
+    return len(block.sizes) - 1
+
+
+def _what_decides_size(confirmed: Mapping[str, Confirmed], size: Size, other: Size) -> str:
+    """Between two sizes the shoulders decide: they are the hardest to change afterwards."""
+    if (
+        "shoulder_width" in confirmed
+        and size.shoulder_width_mm is not None
+        and other.shoulder_width_mm is not None
+    ):
+        across = confirmed["shoulder_width"].value_mm
+        both = (size, other)
+        gaps = [abs(across - (entry.shoulder_width_mm or 0)) for entry in both]
+        nearer = both[gaps.index(min(gaps))]
+        return (
+            f"It lies near the middle to size {other.name}; your shoulders, "
+            f"{in_both_units(across)} across, speak for size {nearer.name}."
+        )
+    return (
+        f"It lies near the middle to size {other.name}: measure the high bust once more, and if "
+        "it stays there, let the shoulders of the trial decide."
+    )
+
+
+def _cup_choice(difference_mm: float, u_mm: float, block: Block) -> Choice:
+    """The cup, and its neighbour where the difference lies near a step."""
+    first, *others = cup_chances(difference_mm, u_mm, block.cup_step_mm)
+    letter = cup_letter(first.steps)
+    near = [cup_letter(other.steps) for other in others if other.chance >= NAMED_CHANCE]
+    if difference_mm < 0:
+        reason = (
+            "Your full bust was not measured larger than your high bust, which makes "
+            f"{letter}, the smallest cup."
+        )
+    else:
+        reason = (
+            f"Your full bust is {in_both_units(difference_mm)} more than your high bust, which "
+            f"makes {letter} at one inch a cup (the sewing cup, not the bra cup)."
+        )
+    return Choice(
+        name=letter,
+        alternative=near[0] if near else None,
+        reason=reason,
+        decides=(
+            f"It lies near the step to {near[0]}: measure high and full bust again, one right "
+            "after the other; if it stays there, cut the trial for the larger cup, because "
+            "width can be taken in but not added."
+        )
+        if near
+        else None,
+    )
+
+
+def _warnings(
+    confirmed: Mapping[str, Confirmed],
+    girths: list[BodyGirth],
+    garment: Garment,
+    size: Size,
+    block: Block,
+) -> tuple[str, ...]:
+    """What the decision rests on that is not certain."""
+    estimated = [KINDS[girth.level].name for girth in girths if girth.basis == "estimated"]
+    warnings = []
+    if estimated:
+        warnings.append(
+            f"Not taped but estimated from the photos: {listed(estimated)}. The answer is given "
+            "at both ends of the bound; tape before cutting."
+        )
+    warnings += [
+        f"Your {KINDS[code].name} was kept with a reason of yours, not confirmed."
+        for code, taped in confirmed.items()
+        if taped.reason is not None and code in KINDS
+    ]
+    known = {girth.level for girth in girths}
+    warnings += [
+        f"Your {KINDS[level].name} is not known, so that the ease there was not checked."
+        for level in garment.levels
+        if level not in known
+    ]
+    return (*warnings, *_outside_block(confirmed["high_bust"].value_mm, size, block))
+
+
+def _outside_block(high_bust_mm: float, size: Size, block: Block) -> tuple[str, ...]:
+    """A warning when the high bust lies more than half a step outside the sizes."""
+    first, last = block.sizes[0], block.sizes[-1]
+    half_first = (block.sizes[1].high_bust_mm - first.high_bust_mm) / 2
+    half_last = (last.high_bust_mm - block.sizes[-2].high_bust_mm) / 2
+    if size == first and high_bust_mm < first.high_bust_mm - half_first:
+        return ("Your high bust is smaller than this block goes; its smallest size is too wide "
+                "in the shoulders.",)  # fmt: skip
+    if size == last and high_bust_mm >= last.high_bust_mm + half_last:
+        return ("Your high bust is larger than this block goes; its largest size is too narrow "
+                "in the shoulders.",)  # fmt: skip
+    return ()

@@ -1,0 +1,163 @@
+"""How a size sits at each level: ease, and which size the level itself asks for."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+from ellwand.measurements import KINDS, Estimate
+from ellwand.sizing.block import Block, EaseLevel, EaseRange, Fabric, Garment, Size
+from ellwand.sizing.decision import Basis, Fit, LevelEase
+from ellwand.sizing.wording import bounds_words, ease_words, limit_words
+from ellwand.tape import Confirmed
+
+
+@dataclass(frozen=True)
+class BodyGirth:
+    """What is known of one body girth.
+
+    Args:
+        level: code of the level.
+        basis: what it rests on.
+        low_mm: lower end of its bound; the girth itself when it is no estimate.
+        high_mm: upper end of its bound; the girth itself when it is no estimate.
+    """
+
+    level: EaseLevel
+    basis: Basis
+    low_mm: float
+    high_mm: float
+
+
+@dataclass(frozen=True)
+class _Sitting:
+    """One girth against one size: ease, fit, and the size that this level asks for."""
+
+    ease_mm: float
+    fit: Fit
+    asks: str | None
+
+
+def body_girth(
+    level: EaseLevel, confirmed: Mapping[str, Confirmed], estimates: Mapping[str, Estimate]
+) -> BodyGirth | None:
+    """The body girth at a level: from the tape, else from photos with its bound.
+
+    Args:
+        level: code of the level.
+        confirmed: taped measurements by code.
+        estimates: estimates from photos by code.
+
+    Returns:
+        The girth, or None when nothing is known.
+    """
+    if level in confirmed:
+        taped = confirmed[level]
+        basis: Basis = "confirmed" if taped.reason is None else "kept"
+        return BodyGirth(level, basis, taped.value_mm, taped.value_mm)
+    if level in estimates:
+        estimate = estimates[level]
+        return BodyGirth(level, "estimated", estimate.low_mm, estimate.high_mm)
+    return None
+
+
+def level_ease(
+    girth: BodyGirth, size: Size, block: Block, garment: Garment, fabric: Fabric
+) -> LevelEase:
+    """How a size sits at one level.
+
+    Args:
+        girth: body girth there.
+        size: the size chosen.
+        block: the block.
+        garment: the garment.
+        fabric: what it is cut in.
+
+    Returns:
+        Ease, fit and the reason.
+    """
+    ease = garment.ease[fabric][girth.level]
+    low = _sitting(girth.low_mm + garment.under_layer_mm, girth.level, size, block, ease)
+    high = _sitting(girth.high_mm + garment.under_layer_mm, girth.level, size, block, ease)
+    fit: Fit = low.fit if low.fit == high.fit and low.asks == high.asks else "open"
+    return LevelEase(
+        level=girth.level,
+        basis=girth.basis,
+        low_mm=girth.low_mm,
+        high_mm=girth.high_mm,
+        finished_mm=size.body_mm(girth.level) + ease.drafted_mm,
+        least_mm=ease.least_mm,
+        drafted_mm=ease.drafted_mm,
+        ease_at_low_mm=low.ease_mm,
+        ease_at_high_mm=high.ease_mm,
+        fit=fit,
+        size_at_low=low.asks,
+        size_at_high=high.asks,
+        reason=_reason(girth, size, ease, (low, high), fit),
+    )
+
+
+def _sitting(
+    girth_mm: float, level: EaseLevel, size: Size, block: Block, ease: EaseRange
+) -> _Sitting:
+    """One girth (with the under-layer on) against one size."""
+    bodies = [other.body_mm(level) for other in block.sizes]
+    chosen = block.sizes.index(size)
+    left = bodies[chosen] + ease.drafted_mm - girth_mm
+    nearest = nearest_number(girth_mm, bodies)
+    if left < ease.least_mm:
+        enough = (
+            number
+            for number, body in enumerate(bodies)
+            if number >= nearest and body + ease.drafted_mm - girth_mm >= ease.least_mm
+        )
+        number = next(enough, None)
+        return _Sitting(left, "tight", None if number is None else block.sizes[number].name)
+    # A size too wide: the next smaller one would still have its drafted ease.
+    if nearest < chosen and bodies[chosen - 1] >= girth_mm:
+        return _Sitting(left, "loose", block.sizes[nearest].name)
+    return _Sitting(left, "good", size.name)
+
+
+def nearest_number(girth_mm: float, bodies_mm: list[float]) -> int:
+    """The size whose body girth is nearest.
+
+    Args:
+        girth_mm: a body girth.
+        bodies_mm: the girths that the sizes are drafted for, ascending.
+
+    Returns:
+        Its index; a girth in the middle between two belongs to the larger.
+    """
+    number = 0
+    for smaller, larger in pairwise(bodies_mm):
+        if girth_mm >= (smaller + larger) / 2:
+            number += 1
+    return number
+
+
+def _reason(
+    girth: BodyGirth, size: Size, ease: EaseRange, ends: tuple[_Sitting, _Sitting], fit: Fit
+) -> str:
+    """What the figures mean, for the customer."""
+    low, high = ends
+    name = KINDS[girth.level].name
+    if fit == "open":
+        return (
+            f"The photos put your {name} between {bounds_words(girth.low_mm, girth.high_mm)}: "
+            f"at the lower end {_in_words(low, size)}, at the upper end "
+            f"{_in_words(high, size)}. The tape decides."
+        )
+    left = f"Size {size.name} leaves {ease_words(high.ease_mm)} at your {name}"
+    if fit == "tight":
+        return f"{left}; {limit_words(ease.least_mm)}."
+    if fit == "loose":
+        return f"{left}, more than a size beyond what is drafted: {ease_words(ease.drafted_mm)}."
+    return f"{left}; drafted: {ease_words(ease.drafted_mm)}; {limit_words(ease.least_mm)}."
+
+
+def _in_words(end: _Sitting, size: Size) -> str:
+    if end.fit == "good":
+        return f"size {size.name} fits"
+    word = "tight" if end.fit == "tight" else "wide"
+    asks = "a size larger than this block has" if end.asks is None else f"size {end.asks}"
+    return f"size {size.name} is too {word} there and {asks} is asked for"
