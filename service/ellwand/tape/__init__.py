@@ -1,5 +1,21 @@
 """What she typed to readings and queries."""
 
+from ellwand.tape.entry import check_code, enter
+from ellwand.tape.judge import Judged, judge
 from ellwand.tape.readings import Confirmed, Query, Reading, Rule, SlipName
+from ellwand.tape.repeats import Taped, summarise, tolerance_mm
 
-__all__ = ["Confirmed", "Query", "Reading", "Rule", "SlipName"]
+__all__ = [
+    "Confirmed",
+    "Judged",
+    "Query",
+    "Reading",
+    "Rule",
+    "SlipName",
+    "Taped",
+    "check_code",
+    "enter",
+    "judge",
+    "summarise",
+    "tolerance_mm",
+]

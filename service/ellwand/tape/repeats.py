@@ -1,0 +1,85 @@
+"""Repeats of one measurement: their median, whether they agree, and the tape's own uncertainty."""
+
+import math
+import statistics
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+# Standard deviation of one self-measured reading (tape-checks.md; judged from the technical
+# errors of 2 to 19 mm in sources.md, section 3).
+TAPE_SD_MM = 10.0
+# Part of it that a second reading by the same hands does not take away (judged).
+COMMON_SD_MM = 5.0
+REPEAT_SD_MM = math.sqrt(TAPE_SD_MM**2 - COMMON_SD_MM**2)
+# The readings' own spread counts against as many readings of ordinary spread (judged).
+ORDINARY_READINGS = 4
+# Two readings further apart than the larger of these ask for another (tape-checks.md).
+TOLERANCE_MM = 10.0
+TOLERANCE_SHARE = 0.01
+# 36 3/8 in and 92.5 cm are compared in floating point.
+ROUNDING_MM = 1e-6
+
+
+@dataclass(frozen=True)
+class Taped:
+    """What the readings of one measurement come to.
+
+    Args:
+        value_mm: their median.
+        u_mm: its standard uncertainty.
+        count: how many readings there are.
+        agree: whether more than half of them, and at least two, lie within the tolerance.
+    """
+
+    value_mm: float
+    u_mm: float
+    count: int
+    agree: bool
+
+
+def tolerance_mm(value_mm: float) -> float:
+    """How far apart two readings of the same body may be."""
+    return max(TOLERANCE_MM, TOLERANCE_SHARE * value_mm) + ROUNDING_MM
+
+
+def summarise(readings_mm: Sequence[float]) -> Taped:
+    """Take readings of one measurement together.
+
+    The median of all readings counts. Its uncertainty comes from the readings that agree (all of
+    them when none do), so that one slip among three does not blow it up.
+
+    Args:
+        readings_mm: one or more readings.
+
+    Returns:
+        Median, uncertainty and agreement.
+
+    Raises:
+        ValueError: no reading.
+    """
+    if not readings_mm:
+        raise ValueError("no reading")
+    value = statistics.median(readings_mm)
+    group = _majority(sorted(readings_mm))
+    agree = len(group) > 1 and group[-1] - group[0] <= tolerance_mm(value)
+    near = [mm for mm in readings_mm if abs(mm - value) <= tolerance_mm(value)]
+    u = _uncertainty_mm(near if agree else readings_mm)
+    return Taped(value, u, len(readings_mm), agree)
+
+
+def _majority(ordered_mm: Sequence[float]) -> Sequence[float]:
+    """The closest group that holds more than half of the readings."""
+    size = len(ordered_mm) // 2 + 1
+    groups = [ordered_mm[start : start + size] for start in range(len(ordered_mm) - size + 1)]
+    return min(groups, key=lambda group: group[-1] - group[0])
+
+
+def _uncertainty_mm(readings_mm: Sequence[float]) -> float:
+    """Standard uncertainty of the median: common part, and spread pooled with the ordinary one."""
+    count = len(readings_mm)
+    own = statistics.variance(readings_mm) if count > 1 else 0.0
+    weight = ORDINARY_READINGS + count - 1
+    variance = (ORDINARY_READINGS * REPEAT_SD_MM**2 + (count - 1) * own) / weight
+    # Variance of a median of many; for one and two readings it is a mean.
+    share = 1 / count if count <= 2 else math.pi / (2 * count)
+    return math.sqrt(COMMON_SD_MM**2 + variance * share)

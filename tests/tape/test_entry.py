@@ -1,0 +1,27 @@
+import pytest
+from ellwand.errors import EntryProblem
+from ellwand.tape import Reading, enter
+
+
+def test_a_reading_keeps_the_text_as_typed() -> None:
+    assert enter("full_bust", " 36 3/8 in", "cm") == Reading(
+        "full_bust", " 36 3/8 in", 923.925, "in"
+    )
+
+
+def test_only_a_height_may_be_in_feet_or_metres() -> None:
+    assert enter("stature", "5 ft 6 in", "cm").mm == 1676.4
+    assert enter("stature", "1.68 m", "cm").mm == 1680.0
+    with pytest.raises(EntryProblem):
+        enter("full_bust", "3 ft", "cm")
+
+
+def test_an_unknown_name_is_refused_with_the_names_there_are() -> None:
+    with pytest.raises(EntryProblem) as caught:
+        enter("bust", "92", "cm")
+    assert caught.value.code == "unknown-measurement"
+    assert "full_bust" in caught.value.advice
+
+
+def test_an_implausible_length_is_still_a_reading() -> None:
+    assert enter("full_bust", "9250", "cm").mm == 92500.0
