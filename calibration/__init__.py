@@ -1,0 +1,1 @@
+"""How the girth model was fitted: an open parametric body model, its sections, the fit."""
