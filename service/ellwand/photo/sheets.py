@@ -19,9 +19,25 @@ SHEET_NUMBERS = (1, 2)
 # One module of a marker (48 mm / 6) stays white around the board.
 QUIET_ZONE_MM = MARKER_MM / 6
 
-# Check bars to measure after printing; each as long as A4 allows beside the board.
+# Most printers leave this much of the paper's edge white.
+PRINT_MARGIN_MM = 5.0
+
+# Where the board stands on the paper, from the paper's upper left corner: the same on A4 and
+# Letter, so that everything fits both. The paper's own edge ends the quiet zone above and left.
+BOARD_LEFT_MM = QUIET_ZONE_MM
+BOARD_TOP_MM = QUIET_ZONE_MM
+
+# Check bars to measure after printing, from outer end to outer end; each as long as the paper
+# allows beside the board, and outside its quiet zone.
 CHECK_BAR_ACROSS_MM = 150.0
 CHECK_BAR_UP_MM = 240.0
+CHECK_BAR_LINE_MM = 0.35
+CHECK_BAR_TICK_MM = 2.4
+# Left end and middle line of the bar across; upper end and middle line of the bar up.
+CHECK_BAR_ACROSS_LEFT_MM = BOARD_LEFT_MM
+CHECK_BAR_ACROSS_Y_MM = BOARD_TOP_MM + BOARD_HEIGHT_MM + QUIET_ZONE_MM + 2.5
+CHECK_BAR_UP_TOP_MM = BOARD_TOP_MM + (BOARD_HEIGHT_MM - CHECK_BAR_UP_MM) / 2
+CHECK_BAR_UP_X_MM = BOARD_LEFT_MM + BOARD_WIDTH_MM + QUIET_ZONE_MM + 1.5
 
 
 @dataclass(frozen=True)
