@@ -14,7 +14,7 @@ from ellwand.quantity import (
     in_both_units,
     parse_length,
 )
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 HEIGHT: tuple[LargeUnit, ...] = ("m", "ft")
@@ -198,6 +198,7 @@ FRACTIONS = st.builds(
 )
 
 
+@settings(deadline=None)
 @given((DECIMALS | FRACTIONS).filter(bool), UNITS)
 def test_what_is_written_is_read_again(value: Fraction, unit: Unit) -> None:
     text = format_length(Length("", value, unit))
@@ -210,6 +211,7 @@ ODDITIES = st.text(
 )
 
 
+@settings(deadline=None)
 @given(st.text() | ODDITIES, UNITS, st.sampled_from([(), DISTANCE, HEIGHT]))
 def test_any_text_gives_a_length_or_an_entry_problem(
     text: str, unit: Unit, also: tuple[LargeUnit, ...]

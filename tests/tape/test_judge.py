@@ -5,7 +5,7 @@ import pytest
 from ellwand.measurements import KINDS, Estimate
 from ellwand.tape import Query, Reading, judge
 from ellwand.tape.judge import tail_probability
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from .figures import PHOTOS, estimate, judged
@@ -141,6 +141,7 @@ def test_the_tail_of_a_normal_distribution_has_its_published_values() -> None:
     assert tail_probability(-2.575829) == pytest.approx(0.01, abs=1e-6)
 
 
+@settings(deadline=None)
 @given(
     st.dictionaries(
         st.sampled_from(list(KINDS)),

@@ -3,7 +3,7 @@ import math
 import pytest
 from ellwand.tape import summarise, tolerance_mm
 from ellwand.tape.repeats import COMMON_SD_MM, TAPE_SD_MM
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 GIRTHS = st.floats(100, 2400)
@@ -32,6 +32,7 @@ def test_the_median_counts_and_most_readings_must_lie_close(
     assert (taped.agree, taped.count) == (agree, len(mms))
 
 
+@settings(deadline=None)
 @given(GIRTHS)
 def test_two_repeats_that_differ_by_an_inch_always_ask_for_a_third(mm: float) -> None:
     assert not summarise([mm, mm + 25.4]).agree
@@ -58,6 +59,7 @@ def test_one_slip_among_three_does_not_blow_up_the_doubt() -> None:
     assert summarise([920.0, 29.0]).u_mm > 100
 
 
+@settings(deadline=None)
 @given(st.lists(GIRTHS, min_size=1, max_size=7))
 def test_the_order_of_entry_does_not_matter(mms: list[float]) -> None:
     assert summarise(mms).value_mm == summarise(mms[::-1]).value_mm

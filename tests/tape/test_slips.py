@@ -5,7 +5,7 @@ import pytest
 from ellwand.quantity import Length, Unit, format_length
 from ellwand.tape import Reading, SlipName, enter
 from ellwand.tape.slips import RATES, SOUND_RATE, UNDO
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 
@@ -47,6 +47,7 @@ def test_swapping_never_gives_the_reading_itself_or_nothing(text: str) -> None:
     assert reading.mm not in undone("digits swapped", text)
 
 
+@settings(deadline=None)
 @given(
     st.sampled_from(list(UNDO)),
     st.integers(1, 99_999_99).map(lambda n: Fraction(n, 100)),

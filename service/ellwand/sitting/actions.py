@@ -1,0 +1,315 @@
+"""What can be done to a sitting: each act takes the record and an input and gives a new record.
+
+After every act the measurements are judged anew from findings, readings and keeps. The standing of
+a measurement follows from these rules:
+
+- an estimate without a reading is `estimated`;
+- readings with a query that blocks are `queried`, unless the customer has kept the value: `kept`;
+- two readings that agree are `confirmed` (a height needs one, people know it); one alone is `read`.
+
+Keeping lasts until the next reading of the measurement. A decision is dropped as soon as a
+measurement changes, because it would rest on other numbers.
+"""
+
+import unicodedata
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from ellwand.errors import EntryProblem
+from ellwand.measurements import KINDS
+from ellwand.quantity import in_both_units
+from ellwand.sitting.findings import entry_of
+from ellwand.sitting.record import (
+    KeepEntry,
+    Measurement,
+    QueryEntry,
+    ReadingEntry,
+    Setup,
+    Sitting,
+    Standing,
+    carried,
+)
+from ellwand.tape import (
+    Confirmed,
+    Judged,
+    Query,
+    Reading,
+    check_code,
+    enter,
+    judge,
+    tolerance_mm,
+)
+
+if TYPE_CHECKING:
+    from ellwand.girth.result import Findings
+
+LONGEST_REASON = 200
+HEIGHT = "stature"
+
+
+class ReadResult(NamedTuple):
+    """What came of reading tape entries in.
+
+    Args:
+        record: the sitting with the readings.
+        queries: doubts and remarks about this measurement.
+        echo: lines that say back what was read, in both units, and what comes next.
+    """
+
+    record: Sitting
+    queries: list[Query]
+    echo: list[str]
+
+
+def with_setup(record: Sitting, setup: Setup) -> Sitting:
+    """Note how the photos were taken."""
+    return record.model_copy(update={"setup": carried(setup, record.setup)})
+
+
+def with_stature(record: Sitting, text: str) -> Sitting:
+    """Note the height that photos are judged by; a new one takes the place of those before.
+
+    Args:
+        record: the sitting.
+        text: what was typed.
+
+    Raises:
+        EntryProblem: the text is not a height, or none that photos can be measured by.
+    """
+    reading = enter(HEIGHT, text, record.unit)
+    low, high = KINDS[HEIGHT].plausible_mm
+    if not low <= reading.mm <= high:
+        raise EntryProblem(
+            "stature-implausible",
+            "This height is not one of an adult woman, so the photos cannot be measured by it.",
+            'Check the unit and type it with the unit, like "168 cm" or "5 ft 6 in".',
+        )
+    if any(row.mm == reading.mm for row in active(record, HEIGHT)):
+        return record
+    return rejudged(_appended(_superseded(record, HEIGHT), [reading]))
+
+
+def with_findings(record: Sitting, findings: "Findings") -> Sitting:
+    """Note what the photos gave, in place of what earlier photos gave, and judge anew."""
+    entry = carried(entry_of(findings), record.findings)
+    return rejudged(record.model_copy(update={"findings": entry}))
+
+
+def read(record: Sitting, code: str, entries: Sequence[str], instead: bool = False) -> ReadResult:
+    """Read tape entries of one measurement in; all of them, or none when one is no length.
+
+    Entries are repeats of those before. They take the place of readings in doubt when they are
+    not in doubt themselves and don't agree with them, or when the customer says so.
+
+    Args:
+        record: the sitting.
+        code: key of `KINDS`.
+        entries: one or more texts as typed.
+        instead: whether all earlier readings of the measurement no longer count.
+
+    Returns:
+        The new record, the queries about this measurement, and what to say back.
+
+    Raises:
+        EntryProblem: no such measurement, no entry, or a text that is no length.
+    """
+    check_code(code)
+    if not entries:
+        raise EntryProblem(
+            "no-entry", "There is no reading to take in.", 'Type one behind the name, like "92.5".'
+        )
+    readings = [enter(code, text, record.unit) for text in entries]
+    before = active(record, code)
+    replaces = bool(before) and (instead or _corrects(record, readings))
+    kept_on = _superseded(record, code) if replaces else record
+    new = rejudged(_appended(kept_on, readings))
+    told = new.measurements[code]
+    first = len(record.readings.get(code, ())) + 1
+    echo = [
+        f"{KINDS[code].name}, reading {number}: {in_both_units(one.mm)}"
+        for number, one in enumerate(readings, first)
+    ]
+    if replaces:
+        echo.append("Earlier readings no longer count; they stay in the file.")
+    echo.append(_next_step(told, len(active(new, code))))
+    return ReadResult(new, [query.query(code) for query in told.queries], echo)
+
+
+def keep(record: Sitting, code: str, reason: str) -> Sitting:
+    """Keep the value of a measurement, against a query or unrepeated, for a reason.
+
+    Args:
+        record: the sitting.
+        code: key of `KINDS`.
+        reason: why, in the customer's words; it goes on the card.
+
+    Raises:
+        EntryProblem: no such measurement, nothing to keep, or no reason that can be printed.
+    """
+    check_code(code)
+    readings = record.readings.get(code, ())
+    held = record.measurements.get(code)
+    if not readings or held is None:
+        raise EntryProblem(
+            "no-reading",
+            f"There is no reading of the {KINDS[code].name} to keep.",
+            "Measure it and read it in first.",
+        )
+    if held.standing == "confirmed":
+        raise EntryProblem(
+            "already-confirmed",
+            f"The {KINDS[code].name} is confirmed and needs no keeping.",
+            "Go on with the next measurement.",
+        )
+    kept = KeepEntry(reason=_printable(reason), value_mm=held.value_mm, readings=len(readings))
+    keeps = {**record.keeps, code: (*record.keeps.get(code, ()), kept)}
+    return rejudged(record.model_copy(update={"keeps": keeps}))
+
+
+def confirmed(record: Sitting) -> dict[str, Confirmed]:
+    """The measurements that count as facts, by code."""
+    return {
+        code: Confirmed(code, held.value_mm, held.u_mm, held.reason)
+        for code, held in record.measurements.items()
+        if held.standing in ("confirmed", "kept")
+    }
+
+
+def open_queries(record: Sitting) -> list[Query]:
+    """The doubts that hold measurements back, in the order of the measurements."""
+    return [
+        query.query(code)
+        for code, held in record.measurements.items()
+        if held.standing == "queried"
+        for query in held.queries
+        if query.blocks
+    ]
+
+
+def active(record: Sitting, code: str) -> list[Reading]:
+    """The readings of a measurement that count, in the order of entry."""
+    return [row.reading(code) for row in record.readings.get(code, ()) if not row.superseded]
+
+
+def rejudged(record: Sitting) -> Sitting:
+    """Derive every measurement anew; codes that this version does not know stay as they are."""
+    estimates = {code: one for code, one in record.estimates().items() if code in KINDS}
+    judged = judge({code: active(record, code) for code in KINDS}, estimates)
+    kept = {code for code in judged if _keeping(record, code)}
+    measurements: dict[str, Measurement] = {}
+    for code in KINDS:
+        if code in judged:
+            new = _taped(record, code, judged[code], kept)
+        elif code in estimates:
+            value, u = estimates[code].value_mm, estimates[code].u_mm
+            new = Measurement(value_mm=value, u_mm=u, standing="estimated")
+        else:
+            continue
+        measurements[code] = carried(new, record.measurements.get(code))
+    unknown = {code: one for code, one in record.measurements.items() if code not in KINDS}
+    measurements.update(unknown)
+    decision = record.decision if measurements == record.measurements else None
+    return record.model_copy(update={"measurements": measurements, "decision": decision})
+
+
+def _taped(record: Sitting, code: str, judged: Judged, kept: set[str]) -> Measurement:
+    """The measurement that readings make."""
+    # Keeping one of two values that are out of order answers the query about both.
+    queries = [
+        q for q in judged.queries if code in kept or q.rule != "order" or q.against not in kept
+    ]
+    keeping = _keeping(record, code)
+    standing: Standing
+    if keeping:
+        standing = "kept"
+    elif any(query.blocks for query in queries):
+        standing = "queried"
+    else:
+        standing = "confirmed" if judged.taped.agree or code == HEIGHT else "read"
+    return Measurement(
+        value_mm=round(judged.taped.value_mm, 4),
+        u_mm=round(judged.taped.u_mm, 2),
+        standing=standing,
+        reason=keeping.reason if keeping else None,
+        queries=tuple(QueryEntry.of(query) for query in queries),
+    )
+
+
+def _keeping(record: Sitting, code: str) -> KeepEntry | None:
+    """The customer's keeping of the present readings, if any."""
+    keeps = record.keeps.get(code, ())
+    holds = keeps and keeps[-1].readings == len(record.readings.get(code, ()))
+    return keeps[-1] if holds else None
+
+
+def _corrects(record: Sitting, readings: Sequence[Reading]) -> bool:
+    """Whether new readings take the place of readings in doubt: sound ones that don't agree."""
+    code = readings[0].code
+    estimates = record.estimates()
+    rows = {other: active(record, other) for other in KINDS}
+    old = judge(rows, estimates)[code]
+    new = judge({**rows, code: readings}, estimates)[code]
+    in_doubt = any(query.blocks and query.rule != "repeats" for query in old.queries)
+    return in_doubt and not new.blocked and not _near(old, new)
+
+
+def _near(old: Judged, new: Judged) -> bool:
+    """Whether two sets of readings agree with each other."""
+    apart = abs(old.taped.value_mm - new.taped.value_mm)
+    return apart <= tolerance_mm(max(old.taped.value_mm, new.taped.value_mm))
+
+
+def _superseded(record: Sitting, code: str) -> Sitting:
+    """Mark all readings of a measurement as no longer counting."""
+    rows = tuple(
+        row.model_copy(update={"superseded": True}) for row in record.readings.get(code, ())
+    )
+    return record.model_copy(update={"readings": {**record.readings, code: rows}})
+
+
+def _appended(record: Sitting, readings: Sequence[Reading]) -> Sitting:
+    """Add readings of one measurement behind those before."""
+    code = readings[0].code
+    rows = tuple(ReadingEntry(raw=one.raw, mm=one.mm, unit=one.unit) for one in readings)
+    both = (*record.readings.get(code, ()), *rows)
+    return record.model_copy(update={"readings": {**record.readings, code: both}})
+
+
+def _next_step(held: Measurement, count: int) -> str:
+    """Say how the measurement stands and what comes next."""
+    value = in_both_units(held.value_mm)
+    match held.standing:
+        case "confirmed" if count > 1:
+            return f"Confirmed by {count} readings: {value}."
+        case "confirmed":
+            return f"Confirmed: {value}."
+        case "read":
+            return "Take the tape off, measure a second time and read that in, too."
+        case _:
+            return "Not confirmed yet: see the query."
+
+
+def _printable(reason: str) -> str:
+    """A reason as one line.
+
+    Raises:
+        EntryProblem: it is empty, too long, or holds characters that cannot be printed.
+    """
+    line = " ".join(reason.split())
+    if not line:
+        raise EntryProblem(
+            "no-reason", "A value is kept for a reason only.", "Say in a few words why it is right."
+        )
+    if len(line) > LONGEST_REASON:
+        raise EntryProblem(
+            "reason-too-long",
+            "The reason does not fit the card.",
+            f"Say it in at most {LONGEST_REASON} characters.",
+        )
+    if any(unicodedata.category(char) in ("Cc", "Cs", "Cn") for char in line):
+        raise EntryProblem(
+            "reason-unprintable",
+            "The reason holds characters that cannot be printed.",
+            "Type it again in plain text.",
+        )
+    return line

@@ -1,0 +1,132 @@
+"""What the photos gave, to and from the record; numbers are rounded once, on the way in."""
+
+from typing import TYPE_CHECKING
+
+from ellwand.measurements import Estimate
+from ellwand.sitting.record import (
+    BudgetEntry,
+    EstimateEntry,
+    FindingsEntry,
+    PointPx,
+    ProblemEntry,
+    ScaleEntry,
+    ScaleSourceEntry,
+    View,
+)
+
+if TYPE_CHECKING:
+    from ellwand.girth.result import Findings, Scale, ViewFindings
+
+# Far below any bound: a hundredth of a millimetre and of a pixel, a millionth of a scale.
+MM_PLACES = 2
+PX_PLACES = 2
+SCALE_PLACES = 6
+SHARE_PLACES = 4
+
+
+def entry_of(findings: "Findings") -> FindingsEntry:
+    """Findings as the file holds them."""
+    return FindingsEntry(
+        estimates={code: _estimate_entry(one) for code, one in findings.estimates.items()},
+        front=_view_entry(findings.front),
+        side=_view_entry(findings.side),
+        scale=_scale_entry(findings.scale),
+    )
+
+
+def findings_of(entry: FindingsEntry) -> "Findings":
+    """Findings as the rest of the package takes them."""
+    # Imported here because it brings the image libraries along, which `read` and `keep` do without.
+    from ellwand.girth.result import Findings, Scale, ScaleSource
+
+    sources = (
+        ScaleSource(one.view, one.source, one.mm_per_px, one.u_mm_per_px)
+        for one in entry.scale.sources
+    )
+    return Findings(
+        estimates={code: one.estimate(code) for code, one in entry.estimates.items()},
+        front=_view_of(entry.front),
+        side=_view_of(entry.side),
+        scale=Scale(tuple(sources), entry.scale.disagreement_z, entry.scale.agree),
+    )
+
+
+def _estimate_entry(one: Estimate) -> EstimateEntry:
+    return EstimateEntry(
+        value_mm=round(one.value_mm, MM_PLACES),
+        u_mm=round(one.u_mm, MM_PLACES),
+        low_mm=round(one.low_mm, MM_PLACES),
+        high_mm=round(one.high_mm, MM_PLACES),
+        budget=tuple(
+            BudgetEntry(source=part.source, share=round(part.share, SHARE_PLACES))
+            for part in one.budget
+        ),
+        breadth_mm=_round_mm(one.breadth_mm),
+        depth_mm=_round_mm(one.depth_mm),
+        height_mm=_round_mm(one.height_mm),
+    )
+
+
+def _view_entry(view: "ViewFindings") -> View:
+    return View(
+        width_px=view.width_px,
+        height_px=view.height_px,
+        outline_px=tuple(_round_px(point) for point in view.outline_px),
+        landmarks_px={
+            name: (*_round_px((x, y)), round(float(seen), SHARE_PLACES))
+            for name, (x, y, seen) in view.landmarks_px.items()
+        },
+        references_px=tuple(
+            tuple(_round_px(point) for point in corners) for corners in view.references_px
+        ),
+        levels_px={
+            code: (_round_px(left), _round_px(right))
+            for code, (left, right) in view.levels_px.items()
+        },
+        problems=tuple(
+            ProblemEntry(code=one.code, severity=one.severity, advice=one.advice)
+            for one in view.problems
+        ),
+    )
+
+
+def _view_of(view: View) -> "ViewFindings":
+    from ellwand.girth.result import ViewFindings
+    from ellwand.photo.quality import Problem
+
+    return ViewFindings(
+        width_px=view.width_px,
+        height_px=view.height_px,
+        outline_px=view.outline_px,
+        landmarks_px=dict(view.landmarks_px),
+        references_px=view.references_px,
+        levels_px=dict(view.levels_px),
+        problems=tuple(Problem(one.code, one.severity, one.advice) for one in view.problems),
+    )
+
+
+def _scale_entry(scale: "Scale") -> ScaleEntry:
+    z = scale.disagreement_z
+    return ScaleEntry(
+        sources=tuple(
+            ScaleSourceEntry(
+                view=one.view,
+                source=one.source,
+                mm_per_px=round(one.mm_per_px, SCALE_PLACES),
+                u_mm_per_px=round(one.u_mm_per_px, SCALE_PLACES),
+            )
+            for one in scale.sources
+        ),
+        disagreement_z=None if z is None else round(z, MM_PLACES),
+        agree=scale.agree,
+    )
+
+
+def _round_mm(mm: float | None) -> float | None:
+    """A length that may be missing, rounded."""
+    return None if mm is None else round(mm, MM_PLACES)
+
+
+def _round_px(point: PointPx) -> PointPx:
+    """A point, rounded; plain floats whatever number type it came in."""
+    return round(float(point[0]), PX_PLACES), round(float(point[1]), PX_PLACES)

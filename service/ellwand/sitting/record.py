@@ -1,0 +1,348 @@
+"""The state of a sitting as its file holds it: numbers and words, no photo, no path, no time.
+
+Every part is immutable and keeps keys that this version does not know, so that a file may pass
+through an older ellwand without loss.
+"""
+
+from typing import ClassVar, Final, Literal, TypeVar
+
+from pydantic import BaseModel, ConfigDict, Field, JsonValue
+
+from ellwand.measurements import BudgetShare, Estimate
+from ellwand.quantity import Length, Unit
+from ellwand.tape import Query, Reading, Rule, SlipName
+
+FORMAT: Final = "ellwand-sitting"
+VERSION: Final = 1
+
+SittingUnit = Literal["cm", "in"]
+Standing = Literal["estimated", "read", "queried", "confirmed", "kept"]
+ReferenceKind = Literal["marker-sheets", "plain-sheets", "id-card", "stature"]
+PaperCode = Literal["a4", "letter"]
+PointPx = tuple[float, float]
+
+
+class Part(BaseModel):
+    """A part of the record."""
+
+    model_config = ConfigDict(
+        frozen=True, extra="allow", allow_inf_nan=False, use_attribute_docstrings=True
+    )
+
+    named_by: ClassVar[tuple[str, ...]] = ()
+    """Fields that tell which of several parts in a list this one is."""
+
+
+class Typed(Part):
+    """A length as typed."""
+
+    raw: str
+    """The text, unchanged."""
+    mm: float
+    """Its value in millimetres."""
+    unit: Unit
+    """The unit it was typed in or taken to be in."""
+
+    @classmethod
+    def of(cls, length: Length) -> "Typed":
+        """A parsed length as the file holds it."""
+        return cls(raw=length.raw, mm=length.mm, unit=length.unit)
+
+
+class ReadingEntry(Typed):
+    """One tape entry; it is never removed."""
+
+    superseded: bool = False
+    """Whether a later entry has taken its place, so that it no longer counts."""
+
+    def reading(self, code: str) -> Reading:
+        """The entry as the tape checks take it."""
+        return Reading(code, self.raw, self.mm, self.unit)
+
+
+class KeepEntry(Part):
+    """The customer's word that a value stands; it is never removed."""
+
+    reason: str
+    """Why, in her words."""
+    value_mm: float
+    """The value kept, in millimetres."""
+    readings: int
+    """How many readings there were; a later reading ends the keeping."""
+
+
+class QueryEntry(Part):
+    """A doubt about a reading."""
+
+    named_by: ClassVar[tuple[str, ...]] = ("rule", "against")
+
+    rule: Rule
+    """What the reading was judged by."""
+    sentence: str
+    """What is implausible and the likeliest slip."""
+    advice: str
+    """One thing to do."""
+    z: float | None = None
+    """Distance from what is expected over its standard uncertainty."""
+    probability: float | None = None
+    """Chance that a sound reading lies at least as far off."""
+    slip: SlipName | None = None
+    """Likeliest cause."""
+    corrected_mm: float | None = None
+    """Value with the slip undone, in millimetres."""
+    against: str | None = None
+    """Code of the other measurement concerned."""
+    blocks: bool = True
+    """Whether it holds the measurement back; false for a remark."""
+
+    @classmethod
+    def of(cls, query: Query) -> "QueryEntry":
+        """A query as the file holds it."""
+        return cls(
+            rule=query.rule,
+            sentence=query.sentence,
+            advice=query.advice,
+            z=None if query.z is None else round(query.z, 3),
+            probability=None if query.probability is None else float(f"{query.probability:.3g}"),
+            slip=query.slip,
+            corrected_mm=None if query.corrected_mm is None else round(query.corrected_mm, 2),
+            against=query.against,
+            blocks=query.blocks,
+        )
+
+    def query(self, code: str) -> Query:
+        """The query about a measurement."""
+        return Query(
+            code=code,
+            rule=self.rule,
+            sentence=self.sentence,
+            advice=self.advice,
+            z=self.z,
+            probability=self.probability,
+            slip=self.slip,
+            corrected_mm=self.corrected_mm,
+            against=self.against,
+            blocks=self.blocks,
+        )
+
+
+class Measurement(Part):
+    """The value that the sitting holds for a name."""
+
+    value_mm: float
+    """Median of the readings that count, or the estimate, in millimetres."""
+    u_mm: float
+    """Standard uncertainty in millimetres."""
+    standing: Standing
+    """How far it can be relied on."""
+    reason: str | None = None
+    """Why it is kept, when it is."""
+    queries: tuple[QueryEntry, ...] = ()
+    """Doubts and remarks about it."""
+
+
+class Setup(Part):
+    """How the photos were taken, as told by the customer."""
+
+    reference: ReferenceKind
+    """Kind of reference object."""
+    paper: PaperCode | None = None
+    """Paper of the sheets."""
+    check_bar_across: Typed | None = None
+    """Printed length of the check bar across."""
+    check_bar_up: Typed | None = None
+    """Printed length of the check bar up."""
+    standoff_front: Typed | None = None
+    """Standoff in the front photo."""
+    standoff_side: Typed | None = None
+    """Standoff in the side photo."""
+    focal_35mm: float | None = None
+    """Focal length equivalent to 35 mm film, in millimetres, when it was typed."""
+    stature: Typed | None = None
+    """Height that the estimates rest on."""
+
+
+class BudgetEntry(Part):
+    """What one input contributes to the doubt of an estimate."""
+
+    named_by: ClassVar[tuple[str, ...]] = ("source",)
+
+    source: str
+    """The input."""
+    share: float
+    """Its part of the variance, 0 to 1."""
+
+
+class EstimateEntry(Part):
+    """A value from photos with its doubt."""
+
+    value_mm: float
+    """Best value in millimetres."""
+    u_mm: float
+    """Standard uncertainty in millimetres."""
+    low_mm: float
+    """Lower end of the 95 % coverage interval."""
+    high_mm: float
+    """Upper end of it."""
+    budget: tuple[BudgetEntry, ...] = ()
+    """Shares of the variance by input."""
+    breadth_mm: float | None = None
+    """Extent seen from the front at the level."""
+    depth_mm: float | None = None
+    """Extent seen from the side at the level."""
+    height_mm: float | None = None
+    """Height of the level over the floor."""
+
+    def estimate(self, code: str) -> Estimate:
+        """The estimate as the rest of the package takes it."""
+        return Estimate(
+            code=code,
+            value_mm=self.value_mm,
+            u_mm=self.u_mm,
+            low_mm=self.low_mm,
+            high_mm=self.high_mm,
+            budget=tuple(BudgetShare(part.source, part.share) for part in self.budget),
+            breadth_mm=self.breadth_mm,
+            depth_mm=self.depth_mm,
+            height_mm=self.height_mm,
+        )
+
+
+class ProblemEntry(Part):
+    """Something that was said against a photo."""
+
+    named_by: ClassVar[tuple[str, ...]] = ("code",)
+
+    code: str
+    """Short name of the case."""
+    severity: Literal["refused", "warned"]
+    """Whether the photo could be used."""
+    advice: str
+    """What to do."""
+
+
+class View(Part):
+    """What one photo holds, in pixels of the upright photo (the first pixel's centre is 0, 0)."""
+
+    width_px: int
+    """Width of the photo."""
+    height_px: int
+    """Height of the photo."""
+    outline_px: tuple[PointPx, ...]
+    """The body's silhouette as a closed polygon."""
+    landmarks_px: dict[str, tuple[float, float, float]]
+    """x, y and visibility by landmark name."""
+    references_px: tuple[tuple[PointPx, ...], ...]
+    """Corners of each reference object found."""
+    levels_px: dict[str, tuple[PointPx, PointPx]]
+    """By level code, its two ends on the outline."""
+    problems: tuple[ProblemEntry, ...] = ()
+    """What was warned about."""
+
+
+class ScaleSourceEntry(Part):
+    """One source of scale in one photo."""
+
+    named_by: ClassVar[tuple[str, ...]] = ("view", "source")
+
+    view: Literal["front", "side"]
+    """The photo."""
+    source: Literal["reference", "stature", "combined"]
+    """The source."""
+    mm_per_px: float
+    """Size of a pixel at the body's middle."""
+    u_mm_per_px: float
+    """Its standard uncertainty."""
+
+
+class ScaleEntry(Part):
+    """All sources of scale and how they go together."""
+
+    sources: tuple[ScaleSourceEntry, ...]
+    """Each source."""
+    disagreement_z: float | None = None
+    """Largest difference between two sources over its standard uncertainty."""
+    agree: bool
+    """Whether they agree within their uncertainties."""
+
+
+class FindingsEntry(Part):
+    """The result of an estimate."""
+
+    estimates: dict[str, EstimateEntry]
+    """Girths and lengths by code."""
+    front: View
+    """The front photo."""
+    side: View
+    """The side photo."""
+    scale: ScaleEntry
+    """Sources of scale."""
+
+
+class Sitting(Part):
+    """One occasion on which a customer measures herself."""
+
+    format: Literal["ellwand-sitting"] = FORMAT
+    """What kind of file this is."""
+    version: Literal[1] = VERSION
+    """Version of the format."""
+    unit: SittingUnit = "cm"
+    """Unit of a bare number."""
+    setup: Setup | None = None
+    """How the photos were taken."""
+    findings: FindingsEntry | None = None
+    """What the photos gave."""
+    readings: dict[str, tuple[ReadingEntry, ...]] = Field(default_factory=dict)
+    """Every tape entry by code of the measurement, in the order of entry."""
+    keeps: dict[str, tuple[KeepEntry, ...]] = Field(default_factory=dict)
+    """Every keeping by code of the measurement, in the order of entry."""
+    measurements: dict[str, Measurement] = Field(default_factory=dict)
+    """What follows from findings, readings and keeps, by code."""
+    decision: dict[str, JsonValue] | None = None
+    """What the size engine decided on these measurements."""
+
+    def estimates(self) -> dict[str, Estimate]:
+        """The values from photos, by code."""
+        found = self.findings.estimates if self.findings else {}
+        return {code: entry.estimate(code) for code, entry in found.items()}
+
+
+PartT = TypeVar("PartT", bound=Part)
+
+
+def carried(new: PartT, old: Part | None) -> PartT:
+    """Give a renewed part the unknown keys of the one it replaces, at every level.
+
+    Args:
+        new: the renewed part.
+        old: the part it replaces, if any.
+
+    Returns:
+        The new part; where both know a key, the new value.
+    """
+    if old is None:
+        return new
+    values: dict[str, object] = {**(old.model_extra or {}), **(new.model_extra or {})}
+    for name in type(new).model_fields:
+        values[name] = _carried_value(getattr(new, name), getattr(old, name, None))
+    return new.model_copy(update=values)
+
+
+def _carried_value(new: object, old: object) -> object:
+    """Carry unknown keys into a field: a part, parts by code, or a list of parts."""
+    if isinstance(new, Part) and isinstance(old, Part):
+        return carried(new, old)
+    if isinstance(new, dict) and isinstance(old, dict):
+        return {key: _carried_value(value, old.get(key)) for key, value in new.items()}
+    if isinstance(new, tuple) and isinstance(old, tuple):
+        named = {_name(part): part for part in old if isinstance(part, Part)}
+        return tuple(
+            carried(item, named.get(_name(item))) if isinstance(item, Part) else item
+            for item in new
+        )
+    return new
+
+
+def _name(part: Part) -> tuple[object, ...]:
+    """What tells a part from the others in its list."""
+    return tuple(getattr(part, field) for field in part.named_by)

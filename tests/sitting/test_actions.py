@@ -1,0 +1,227 @@
+import pytest
+from ellwand.errors import EntryProblem
+from ellwand.sitting import (
+    Sitting,
+    active,
+    confirmed,
+    keep,
+    open_queries,
+    read,
+    with_findings,
+    with_setup,
+    with_stature,
+)
+from ellwand.tape import Confirmed
+
+from .invented import GIRTHS_MM, SETUP, findings
+
+PHOTOS = with_findings(Sitting(), findings())
+
+
+def after(record: Sitting, *acts: tuple[str, str]) -> Sitting:
+    """The record after reading entries in; repeats are parted by a bar."""
+    for code, texts in acts:
+        record = read(record, code, texts.split("|")).record
+    return record
+
+
+def standing(record: Sitting, code: str) -> str:
+    return record.measurements[code].standing
+
+
+def problem(record: Sitting, code: str, *entries: str) -> str:
+    with pytest.raises(EntryProblem) as caught:
+        read(record, code, entries)
+    return caught.value.code
+
+
+def test_photos_alone_make_estimates_and_no_facts() -> None:
+    assert {standing(PHOTOS, code) for code in GIRTHS_MM} == {"estimated"}
+    assert PHOTOS.measurements["waist"].value_mm == 760.0
+    assert PHOTOS.measurements["waist"].u_mm == 20.0
+    assert confirmed(PHOTOS) == {}
+
+
+def test_one_sound_reading_is_read_and_asks_for_the_second() -> None:
+    result = read(PHOTOS, "full_bust", ["37 3/8 in"])
+    assert standing(result.record, "full_bust") == "read"
+    assert result.queries == []
+    assert result.echo[0] == "full bust, reading 1: 94.9 cm (37 3/8 in)"
+    assert "second time" in result.echo[-1]
+    assert confirmed(result.record) == {}
+
+
+def test_two_readings_that_agree_are_confirmed_together_or_one_by_one() -> None:
+    at_once = read(PHOTOS, "full_bust", ["37 3/8 in", "95.3 cm"])
+    one_by_one = after(PHOTOS, ("full_bust", "37 3/8 in"), ("full_bust", "95.3 cm"))
+    assert at_once.record == one_by_one
+    fact = confirmed(one_by_one)["full_bust"]
+    assert fact.value_mm == (949.325 + 953) / 2
+    assert fact.reason is None
+    assert fact.u_mm < 10
+    assert at_once.echo == [
+        "full bust, reading 1: 94.9 cm (37 3/8 in)",
+        "full bust, reading 2: 95.3 cm (37 1/2 in)",
+        "Confirmed by 2 readings: 95.1 cm (37 1/2 in).",
+    ]
+
+
+def test_a_third_reading_settles_two_that_are_an_inch_apart() -> None:
+    two = after(PHOTOS, ("waist", "30 in|31 in"))
+    assert standing(two, "waist") == "queried"
+    assert [query.rule for query in open_queries(two)] == ["repeats"]
+    three = after(two, ("waist", "30 1/8 in"))
+    assert standing(three, "waist") == "confirmed"
+    assert three.measurements["waist"].value_mm == pytest.approx(30.125 * 25.4)
+    assert len(active(three, "waist")) == 3
+
+
+def test_a_height_is_confirmed_by_one_reading() -> None:
+    record = after(PHOTOS, ("stature", "5 ft 6 in"))
+    assert standing(record, "stature") == "confirmed"
+    assert confirmed(record)["stature"].value_mm == 1676.4
+
+
+def test_a_slip_is_queried_and_its_correction_takes_its_place() -> None:
+    slipped = after(PHOTOS, ("full_bust", "37.4"))
+    assert standing(slipped, "full_bust") == "queried"
+    (query,) = open_queries(slipped)
+    assert query.slip == "wrong unit"
+    assert query.corrected_mm == pytest.approx(949.96)
+    result = read(slipped, "full_bust", ["37.4 in"])
+    assert standing(result.record, "full_bust") == "read"
+    assert [row.superseded for row in result.record.readings["full_bust"]] == [True, False]
+    assert [row.raw for row in result.record.readings["full_bust"]] == ["37.4", "37.4 in"]
+    assert any("no longer count" in line for line in result.echo)
+    assert standing(after(result.record, ("full_bust", "95")), "full_bust") == "confirmed"
+
+
+def test_a_doubted_reading_that_comes_again_is_a_repeat_and_stays_in_doubt() -> None:
+    record = after(PHOTOS, ("full_bust", "87"), ("full_bust", "87.5"))
+    assert standing(record, "full_bust") == "queried"
+    assert len(active(record, "full_bust")) == 2
+
+
+def test_a_doubted_reading_is_not_replaced_by_one_in_doubt() -> None:
+    record = after(PHOTOS, ("full_bust", "87"), ("full_bust", "80"))
+    assert len(active(record, "full_bust")) == 2
+
+
+def test_earlier_readings_stop_counting_when_she_says_so() -> None:
+    record = after(PHOTOS, ("waist", "76|76.5"))
+    result = read(record, "waist", ["79"], instead=True)
+    assert [row.superseded for row in result.record.readings["waist"]] == [True, True, False]
+    assert standing(result.record, "waist") == "read"
+    assert read(PHOTOS, "waist", ["76"], instead=True).record == after(PHOTOS, ("waist", "76"))
+
+
+def test_keeping_makes_a_fact_with_its_reason() -> None:
+    record = keep(after(PHOTOS, ("full_bust", "87")), "full_bust", " dressed\n in  a coat ")
+    assert standing(record, "full_bust") == "kept"
+    assert confirmed(record)["full_bust"] == Confirmed(
+        "full_bust", 870.0, 10.0, "dressed in a coat"
+    )
+    assert open_queries(record) == []
+    assert [query.rule for query in record.measurements["full_bust"].queries] == ["estimate"]
+
+
+def test_one_reading_may_be_kept_without_a_query() -> None:
+    record = keep(after(PHOTOS, ("waist", "76")), "waist", "no time for a second")
+    assert standing(record, "waist") == "kept"
+
+
+def test_keeping_lasts_through_new_photos_and_ends_with_the_next_reading() -> None:
+    record = keep(after(PHOTOS, ("full_bust", "87")), "full_bust", "sure")
+    again = with_findings(record, findings(full_bust=940.0))
+    assert standing(again, "full_bust") == "kept"
+    more = after(again, ("full_bust", "87.2"))
+    assert standing(more, "full_bust") == "queried"
+    assert more.measurements["full_bust"].reason is None
+    assert [one.reason for one in more.keeps["full_bust"]] == ["sure"]
+
+
+def test_keeping_one_of_two_values_out_of_order_answers_for_both() -> None:
+    record = after(Sitting(), ("high_bust", "95|95"), ("full_bust", "90|90"))
+    assert {query.code for query in open_queries(record)} == {"high_bust", "full_bust"}
+    record = keep(record, "full_bust", "flat after an operation")
+    assert open_queries(record) == []
+    assert standing(record, "high_bust") == "confirmed"
+
+
+def test_a_reading_that_brings_its_neighbour_in_doubt_gives_it_back_when_corrected() -> None:
+    record = after(Sitting(), ("full_bust", "92|92.5"), ("high_bust", "98"))
+    assert standing(record, "full_bust") == "queried"
+    record = after(record, ("high_bust", "88.5"))
+    assert standing(record, "full_bust") == "confirmed"
+
+
+def test_a_remark_holds_nothing_back() -> None:
+    record = after(Sitting(), ("high_bust", "90|90"))
+    result = read(record, "full_bust", ["89", "89.5"])
+    assert [query.blocks for query in result.queries] == [False]
+    assert standing(result.record, "full_bust") == "confirmed"
+
+
+def test_what_cannot_be_kept_is_told() -> None:
+    def refusal(record: Sitting, code: str, reason: str) -> str:
+        with pytest.raises(EntryProblem) as caught:
+            keep(record, code, reason)
+        return caught.value.code
+
+    one = after(PHOTOS, ("waist", "76"))
+    assert refusal(one, "bust", "sure") == "unknown-measurement"
+    assert refusal(one, "full_bust", "sure") == "no-reading"
+    assert refusal(one, "waist", "  ") == "no-reason"
+    assert refusal(one, "waist", "x" * 201) == "reason-too-long"
+    assert refusal(one, "waist", "a\x07b") == "reason-unprintable"
+    assert refusal(one, "waist", "a\ud800b") == "reason-unprintable"
+    assert refusal(after(one, ("waist", "76")), "waist", "sure") == "already-confirmed"
+
+
+def test_one_bad_entry_among_several_reads_none_in() -> None:
+    assert problem(PHOTOS, "waist", "76", "about 77") == "entry-unreadable"
+    assert problem(PHOTOS, "waist") == "no-entry"
+    assert problem(PHOTOS, "bust", "76") == "unknown-measurement"
+
+
+def test_a_bare_number_takes_the_unit_of_the_sitting() -> None:
+    assert after(Sitting(unit="in"), ("waist", "30")).measurements["waist"].value_mm == 762.0
+
+
+def test_the_height_for_photos_takes_the_place_of_another_and_is_noted_once() -> None:
+    record = with_stature(Sitting(), "168")
+    assert with_stature(record, "1.68 m") == record
+    other = with_stature(record, "5 ft 5 in")
+    assert [row.superseded for row in other.readings["stature"]] == [True, False]
+    assert other.measurements["stature"].value_mm == 1651.0
+
+
+@pytest.mark.parametrize("text", ["1.68", "168 in", "16.8"])
+def test_photos_are_not_measured_by_an_implausible_height(text: str) -> None:
+    with pytest.raises(EntryProblem) as caught:
+        with_stature(Sitting(), text)
+    assert caught.value.code == "stature-implausible"
+    assert text not in caught.value.sentence
+
+
+def test_new_photos_judge_old_readings_anew() -> None:
+    record = after(Sitting(), ("full_bust", "87|87.5"))
+    assert standing(record, "full_bust") == "confirmed"
+    seen = with_findings(record, findings())
+    assert standing(seen, "full_bust") == "queried"
+    assert standing(with_findings(seen, findings(full_bust=880.0)), "full_bust") == "confirmed"
+
+
+def test_the_same_act_on_the_same_record_gives_the_same_record() -> None:
+    assert with_findings(PHOTOS, findings()) == PHOTOS
+    setup = with_setup(PHOTOS, SETUP)
+    assert with_setup(setup, SETUP) == setup
+
+
+def test_a_decision_falls_with_the_numbers_it_rests_on() -> None:
+    record = after(PHOTOS, ("waist", "76"))
+    record = record.model_copy(update={"decision": {"size": "40"}})
+    assert with_findings(record, findings()).decision == {"size": "40"}
+    assert with_setup(record, SETUP).decision == {"size": "40"}
+    assert after(record, ("waist", "76.5")).decision is None
+    assert with_findings(record, findings(full_bust=960.0)).decision is None
