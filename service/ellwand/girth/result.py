@@ -4,24 +4,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ellwand.measurements import Estimate
+from ellwand.photo.quality import Problem
 
-Severity = Literal["refused", "warned"]
 Point = tuple[float, float]
-
-
-@dataclass(frozen=True)
-class Problem:
-    """Something that speaks against a photo.
-
-    Args:
-        code: short name of the case, as in `errors`.
-        severity: "refused" (no estimate from it) or "warned" (the bound is wider or trust less).
-        advice: one sentence that says what to do.
-    """
-
-    code: str
-    severity: Severity
-    advice: str
 
 
 @dataclass(frozen=True)
@@ -50,15 +35,17 @@ class ViewFindings:
 
 @dataclass(frozen=True)
 class ScaleSource:
-    """One source of scale on its own.
+    """One source of scale on its own, at the body's middle in one photo.
 
     Args:
-        source: "reference-front", "reference-side" or "stature".
-        mm_per_px: size of a pixel at the body's middle.
+        view: "front" or "side".
+        source: "reference", "stature" or "combined" (all together, by inverse variance).
+        mm_per_px: size of a pixel at the height of the waist.
         u_mm_per_px: its standard uncertainty.
     """
 
-    source: str
+    view: Literal["front", "side"]
+    source: Literal["reference", "stature", "combined"]
     mm_per_px: float
     u_mm_per_px: float
 
@@ -68,17 +55,14 @@ class Scale:
     """All sources of scale and how they go together.
 
     Args:
-        sources: each on its own, at the body's middle in the front photo.
-        combined_mm_per_px: weighted by inverse variance.
-        u_combined_mm_per_px: its standard uncertainty.
-        disagreement_z: largest difference between two sources over its standard uncertainty.
+        sources: each on its own, and combined, per photo.
+        disagreement_z: largest difference between reference object and stature over its
+            standard uncertainty; None when there is only one source.
         agree: whether that is within what their uncertainties allow.
     """
 
     sources: tuple[ScaleSource, ...]
-    combined_mm_per_px: float
-    u_combined_mm_per_px: float
-    disagreement_z: float
+    disagreement_z: float | None
     agree: bool
 
 

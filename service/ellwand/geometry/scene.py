@@ -1,0 +1,195 @@
+"""Both photos in millimetres: the two views solved together.
+
+A point of the outline does not lie on the wall. Seen from the front it lies near the middle of the
+body, whose distance from the wall the side photo shows, and the other way round; two or three
+rounds make both fit.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ellwand.geometry.profile import Profile, profile
+from ellwand.geometry.wall import Known, Sighting, Solution, View, solve
+from ellwand.photo.look import Look
+
+FloatArray = NDArray[np.float64]
+
+_ROUNDS = 3
+# Foot: length over stature, and where the outer ankle bone stands along it from the heel (ANSUR II
+# women: foot length; ankle bone at a quarter: from memory).
+FOOT_LENGTH = 0.1512
+_ANKLE_FROM_HEEL = 0.25
+# The toe that is lowest in the front photo ends a little short of the foot's length (judged).
+_TOE = 0.95
+_REACH_U_MM = 15.0
+# In the side photo the lowest outline is the outer rim of the near foot (judged).
+_NEAR_FOOT_RIM_MM, _NEAR_FOOT_U_MM = 130.0, 30.0
+# Height over stature at which the ankle is cut to find its middle in the side photo.
+_ANKLE_HEIGHT = 0.0386
+_TOP_OVER_STATURE = 1.02
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """The body in millimetres.
+
+    Args:
+        solution: cameras and all that goes with them.
+        front: profile from the front, x relative to the middle between the ankles.
+        side: profile from the side, towards where she faces, relative to the ankle.
+        facing: +1 when she faces right in the side photo, -1 when left.
+        ankle_front_mm: x of the middle between the ankles in the front photo's wall frame.
+        ankle_side_mm: x of the ankle in the side photo's wall frame.
+    """
+
+    solution: Solution
+    front: Profile
+    side: Profile
+    facing: int
+    ankle_front_mm: float
+    ankle_side_mm: float
+
+    def reach_mm(self, view: View, heights_mm: FloatArray) -> FloatArray:
+        """How far in front of the standoff plane the outline lies at some heights.
+
+        Args:
+            view: which photo's outline.
+            heights_mm: (n) over the floor.
+
+        Returns:
+            (n) millimetres towards the camera.
+        """
+        other = self.side if view == "front" else self.front
+        middle = other.middle_mm
+        seen = np.isfinite(middle)
+        if seen.sum() < 10:
+            return np.zeros_like(heights_mm)
+        reach = np.interp(heights_mm, other.heights_mm[seen], middle[seen])
+        # Facing right in the side photo, her right side (-x from the front) is towards the camera.
+        return reach if view == "front" else -self.facing * reach
+
+
+def facing(look: Look) -> int:
+    """+1 when she faces right in the side photo, -1 when left."""
+    body = look.body
+    nose, ear = body.landmarks_px["nose"][0], body.middle_px("ear")[0]
+    toe, heel = body.middle_px("toe")[0], body.middle_px("heel")[0]
+    return 1 if (nose - ear) + (toe - heel) > 0 else -1
+
+
+def reconstruct(
+    looks: Mapping[View, Look], standoffs: Mapping[View, tuple[float, float]], known: Known
+) -> Scene:
+    """Solve cameras and profiles of both photos together.
+
+    Args:
+        looks: what the photos hold.
+        standoffs: value and standard uncertainty per view, mm.
+        known: what is known for both.
+
+    Returns:
+        The scene after the last round.
+    """
+    sightings = {
+        view: _sighting(view, looks[view], standoffs[view], known.stature_mm) for view in looks
+    }
+    scene: Scene | None = None
+    for _ in range(_ROUNDS):
+        if scene is not None:
+            sightings = {
+                view: _with_head_reach(view, sightings[view], scene) for view in sightings
+            }
+        near = None if scene is None else scene.solution.theta
+        scene = _round(looks, solve(sightings, known, near), scene)
+    if scene is None:
+        raise ValueError("no round")
+    return scene
+
+
+def _sighting(
+    view: View, look: Look, standoff: tuple[float, float], stature_mm: float
+) -> Sighting:
+    foot = FOOT_LENGTH * stature_mm
+    toes = foot * (_TOE - _ANKLE_FROM_HEEL), _REACH_U_MM
+    reach, reach_u = toes if view == "front" else (_NEAR_FOOT_RIM_MM, _NEAR_FOOT_U_MM)
+    middles = np.array([look.body.middle_px("ankle"), look.body.middle_px("shoulder")])
+    return Sighting(
+        width_px=look.width_px,
+        height_px=look.height_px,
+        references=look.references,
+        top_px=look.silhouette.top_px,
+        foot_px=look.silhouette.foot_px,
+        foot_reach_mm=reach,
+        foot_reach_u_mm=reach_u,
+        head_reach_mm=0.0,
+        middle_px=middles if view == "front" else None,
+        standoff_mm=standoff[0],
+        standoff_u_mm=standoff[1],
+    )
+
+
+def _with_head_reach(view: View, sighting: Sighting, scene: Scene) -> Sighting:
+    """Head where the highest part of the trunk that is seen lies."""
+    heights = np.array([0.8 * float(scene.solution.value("stature"))])
+    return replace(sighting, head_reach_mm=float(scene.reach_mm(view, heights)[0]))
+
+
+def _round(looks: Mapping[View, Look], solution: Solution, before: Scene | None) -> Scene:
+    """Profiles under a solution, with the contour planes of the round before."""
+    stature = float(solution.value("stature"))
+    facing_side = facing(looks["side"])
+    edges: dict[View, tuple[FloatArray, FloatArray]] = {}
+    for view, look in looks.items():
+        silhouette = look.silhouette
+        rows = silhouette.rows_px
+        # Heights of the rows in the plane of the ankles are close enough to look up the reach.
+        reach = np.zeros(len(rows))
+        for _ in range(1 if before is None else 2):
+            pixels = np.stack([np.nan_to_num(silhouette.left_px), rows], axis=1)
+            heights = solution.on_body(solution.theta, view, pixels, reach)[:, 1]
+            reach = np.zeros(len(rows)) if before is None else before.reach_mm(view, heights)
+        left, right = (
+            solution.on_body(solution.theta, view, np.stack([edge, rows], axis=1), reach)
+            for edge in (silhouette.left_px, silhouette.right_px)
+        )
+        edges[view] = left, right
+    top = _TOP_OVER_STATURE * stature
+    raw_front = profile(*edges["front"], top)
+    left, right = edges["side"]
+    ordered = (left, right) if facing_side > 0 else (_mirrored(right), _mirrored(left))
+    raw_side = profile(*ordered, top)
+    ankle_front = _ankles_front(solution, looks["front"])
+    ankle_side = _ankle_side(raw_side, stature)
+    return Scene(
+        solution=solution,
+        front=_moved(raw_front, ankle_front),
+        side=_moved(raw_side, ankle_side),
+        facing=facing_side,
+        ankle_front_mm=ankle_front,
+        ankle_side_mm=facing_side * ankle_side,
+    )
+
+
+def _mirrored(points: FloatArray) -> FloatArray:
+    return points * np.array([-1.0, 1.0])
+
+
+def _moved(seen: Profile, by: float) -> Profile:
+    return Profile(seen.heights_mm, seen.low_mm - by, seen.high_mm - by)
+
+
+def _ankles_front(solution: Solution, look: Look) -> float:
+    middle = np.array([look.body.middle_px("ankle")])
+    return float(solution.on_body(solution.theta, "front", middle, np.zeros(1))[0, 0])
+
+
+def _ankle_side(side: Profile, stature: float) -> float:
+    """Middle of the narrowest part of the leg above the foot: the ankle bone stands about there."""
+    at = side.between(1.2 * _ANKLE_HEIGHT * stature, 2.6 * _ANKLE_HEIGHT * stature)
+    if len(at) == 0:
+        return 0.0
+    narrowest = at[int(np.argmin(side.extent_mm[at]))]
+    return float(side.middle_mm[narrowest])

@@ -1,0 +1,419 @@
+"""Where the two cameras stood: one least-squares solution for both photos of a sitting.
+
+Unknown are, for both photos together, the focal length, the true size of the paper and her height;
+for each photo the camera, the floor, the standoff and how the sheets hang. Known are the sheets'
+corners, what was typed, and how such photos are taken (priors, each with its basis). All of them
+are observations with a standard uncertainty; the gain matrix says how each moves the solution, so
+the uncertainty of anything computed from it splits exactly by cause (JCGM 102, linear case).
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import least_squares
+
+from ellwand.geometry.camera import focal_px, onto_plane, principal_point, project
+from ellwand.photo.reference import ReferenceObject
+
+FloatArray = NDArray[np.float64]
+View = Literal["front", "side"]
+VIEWS: tuple[View, View] = ("front", "side")
+
+# How a phone is propped by hand in front of a wall (judged), degrees.
+_YAW_SD_DEG, _PITCH_SD_DEG, _ROLL_SD_DEG = 5.0, 5.0, 3.0
+# How level a sheet is taped up by eye (judged).
+_HUNG_SD_DEG = 1.2
+# How upright the middle line of a standing body is, seen from the front (judged).
+_UPRIGHT_SD_DEG = 1.2
+# Height of the hair over the top of the head (judged), and what the outline's top is worth.
+_HAIR_MM, _HAIR_SD_MM = 12.0, 12.0
+# Sole and outline error where a foot meets the floor (judged).
+_FLOOR_SD_MM = 7.0
+# Weak values that only keep the free directions of a photo without reference object in place.
+_LOOSE_MM = 3000.0
+
+# Where a search among starts may stop, and where the solution may.
+_ROUGH, _FINE = 1e-4, 1e-9
+# A start this many times worse than the best is the mirrored pose, and not worth a search.
+_HOPEFUL = 10.0
+
+CORNERS, FOCAL, PAPER = "reference corner position", "focal length", "paper or print size"
+HUNG, PHONE, STANDOFF = "reference hung crooked", "direction of the phone", "standoff"
+HEIGHT, FIGURE, UPRIGHT = "height as typed", "head and feet in the photo", "posture"
+
+
+@dataclass(frozen=True, eq=False)
+class Sighting:
+    """What one photo gives to the solution.
+
+    Args:
+        width_px: width of the photo.
+        height_px: height of the photo.
+        references: reference objects found, possibly none.
+        top_px: (2,) highest point of the head's outline.
+        foot_px: (2,) lowest point of the feet's outline.
+        foot_reach_mm: how far in front of the standoff plane that point is, towards the camera.
+        foot_reach_u_mm: its standard uncertainty.
+        head_reach_mm: the same for the top of the head.
+        middle_px: (2, 2) middle of the ankles and of the shoulders; None where the view does not
+            show whether she stands upright.
+        standoff_mm: as typed, or 0.
+        standoff_u_mm: its standard uncertainty.
+    """
+
+    width_px: int
+    height_px: int
+    references: tuple[ReferenceObject, ...]
+    top_px: FloatArray
+    foot_px: FloatArray
+    foot_reach_mm: float
+    foot_reach_u_mm: float
+    head_reach_mm: float
+    middle_px: FloatArray | None
+    standoff_mm: float
+    standoff_u_mm: float
+
+
+@dataclass(frozen=True)
+class Known:
+    """What is known for both photos together.
+
+    Args:
+        focal_35mm: equivalent focal length.
+        focal_u: its relative standard uncertainty.
+        paper_across: true size over nominal size of the reference object, across.
+        paper_up: the same, up.
+        paper_u: relative standard uncertainty of both.
+        stature_mm: her height as typed.
+        stature_u_mm: its standard uncertainty.
+    """
+
+    focal_35mm: float
+    focal_u: float
+    paper_across: float
+    paper_up: float
+    paper_u: float
+    stature_mm: float
+    stature_u_mm: float
+
+
+@dataclass(frozen=True, eq=False)
+class Solution:
+    """The solved sitting.
+
+    Args:
+        sightings: what went in, by view.
+        known: what went in for both.
+        names: names of the unknowns.
+        theta: (p,) their values.
+        gain: (p, r) how much each observation's unit normal error moves each unknown.
+        causes: (r) which cause each observation belongs to.
+        cost: half the sum of squared residuals.
+    """
+
+    sightings: Mapping[View, Sighting]
+    known: Known
+    names: tuple[str, ...]
+    theta: FloatArray
+    gain: FloatArray
+    causes: tuple[str, ...]
+    cost: float
+
+    @cached_property
+    def model(self) -> "_Model":
+        """Equations of this solution."""
+        return _Model(self.sightings, self.known)
+
+    def draws(self, errors: FloatArray) -> FloatArray:
+        """Unknowns for given unit normal errors of the observations.
+
+        Args:
+            errors: (..., r).
+
+        Returns:
+            (..., p).
+        """
+        drawn: FloatArray = self.theta + errors @ self.gain.T
+        return drawn
+
+    def on_body(
+        self, theta: FloatArray, view: View, pixels: FloatArray, reach_mm: FloatArray
+    ) -> FloatArray:
+        """Points of the body seen in pixels.
+
+        Args:
+            theta: (..., p) unknowns.
+            view: which photo.
+            pixels: (n, 2) or (..., n, 2).
+            reach_mm: (n) or (..., n) how far in front of the standoff plane each point lies.
+
+        Returns:
+            (..., n, 2): x in the wall frame and height over the floor, mm.
+        """
+        return self.model.on_body(theta, view, pixels, reach_mm)
+
+    def value(self, name: str, theta: FloatArray | None = None) -> FloatArray:
+        """Value of an unknown, or its values in draws (..., p)."""
+        source = self.theta if theta is None else theta
+        picked: FloatArray = source[..., self.names.index(name)]
+        return picked
+
+    def distance_mm(self, theta: FloatArray, view: View) -> FloatArray:
+        """Distance from the camera to the standoff plane, along the wall's normal, (...)."""
+        return self.value(f"{view}.z", theta) - self.value(f"{view}.standoff", theta)
+
+
+class _Model:
+    """Equations: unknowns to residuals in units of their standard uncertainty."""
+
+    def __init__(self, sightings: Mapping[View, Sighting], known: Known) -> None:
+        self.sightings = sightings
+        self.known = known
+        names = ["log_focal", "log_across", "log_up", "stature"]
+        for view in VIEWS:
+            camera = ("yaw", "pitch", "roll", "x", "y", "z", "floor", "standoff")
+            names += [f"{view}.{name}" for name in camera]
+            for k in range(len(sightings[view].references)):
+                names += [f"{view}.hung{k}"]
+                names += [f"{view}.across{k}", f"{view}.up{k}"] if k else []
+        self.names = tuple(names)
+        self._at = {name: i for i, name in enumerate(names)}
+
+    def pick(self, theta: FloatArray, *names: str) -> FloatArray:
+        """(..., len(names)) values of unknowns."""
+        picked: FloatArray = theta[..., [self._at[name] for name in names]]
+        return picked
+
+    def camera(
+        self, theta: FloatArray, view: View
+    ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+        """Angles (..., 3), position (..., 3), focal (...) and principal point (2,)."""
+        sighting = self.sightings[view]
+        size = sighting.width_px, sighting.height_px
+        focal = focal_px(self.known.focal_35mm, *size) * np.exp(theta[..., self._at["log_focal"]])
+        angles = self.pick(theta, f"{view}.yaw", f"{view}.pitch", f"{view}.roll")
+        position = self.pick(theta, f"{view}.x", f"{view}.y", f"{view}.z")
+        return angles, position, focal, principal_point(*size)
+
+    def on_body(
+        self, theta: FloatArray, view: View, pixels: FloatArray, reach_mm: FloatArray
+    ) -> FloatArray:
+        z = theta[..., self._at[f"{view}.standoff"], None] + reach_mm
+        points = onto_plane(*self.camera(theta, view), pixels, z)
+        points[..., 1] -= theta[..., self._at[f"{view}.floor"], None]
+        return points
+
+    def _corners(self, theta: FloatArray, view: View, k: int) -> FloatArray:
+        """(..., 4, 3) corners of a reference object in the wall frame of the first one."""
+        reference = self.sightings[view].references[k]
+        w = reference.width_mm / 2 * np.exp(theta[..., self._at["log_across"]])
+        h = reference.height_mm / 2 * np.exp(theta[..., self._at["log_up"]])
+        across = np.stack([-w, w, w, -w], axis=-1)
+        up = np.stack([h, h, -h, -h], axis=-1)
+        hung = theta[..., self._at[f"{view}.hung{k}"], None]
+        x = np.cos(hung) * across - np.sin(hung) * up
+        y = np.sin(hung) * across + np.cos(hung) * up
+        if k:
+            x = x + theta[..., self._at[f"{view}.across{k}"], None]
+            y = y + theta[..., self._at[f"{view}.up{k}"], None]
+        return np.stack([x, y, np.zeros_like(x)], axis=-1)
+
+    def residuals(self, theta: FloatArray) -> tuple[FloatArray, tuple[str, ...]]:
+        """(..., r) residuals and the cause of each."""
+        parts: list[FloatArray] = []
+        causes: list[str] = []
+
+        def add(cause: str, values: FloatArray) -> None:
+            parts.append(values)
+            causes.extend([cause] * values.shape[-1])
+
+        known = self.known
+        add(FOCAL, self.pick(theta, "log_focal") / known.focal_u)
+        paper = np.log([known.paper_across, known.paper_up])
+        add(PAPER, (self.pick(theta, "log_across", "log_up") - paper) / known.paper_u)
+        add(HEIGHT, (self.pick(theta, "stature") - known.stature_mm) / known.stature_u_mm)
+        for view in VIEWS:
+            self._add_view(theta, view, add)
+        return np.concatenate(parts, axis=-1), tuple(causes)
+
+    def only_residuals(self, theta: FloatArray) -> FloatArray:
+        """(..., r) residuals."""
+        return self.residuals(theta)[0]
+
+    def cost(self, theta: FloatArray) -> float:
+        """Half the sum of squared residuals at (p) unknowns."""
+        return float(np.sum(self.residuals(theta)[0] ** 2) / 2)
+
+    def _add_view(self, theta: FloatArray, view: View, add) -> None:  # type: ignore[no-untyped-def]
+        sighting = self.sightings[view]
+        angles = self.pick(theta, f"{view}.yaw", f"{view}.pitch", f"{view}.roll")
+        add(PHONE, angles / np.radians([_YAW_SD_DEG, _PITCH_SD_DEG, _ROLL_SD_DEG]))
+        standoff = self.pick(theta, f"{view}.standoff")
+        add(STANDOFF, (standoff - sighting.standoff_mm) / sighting.standoff_u_mm)
+        for k, reference in enumerate(sighting.references):
+            seen = project(*self.camera(theta, view), self._corners(theta, view, k))
+            off = (seen - reference.corners_px) / reference.u_px
+            add(CORNERS, off.reshape(*off.shape[:-2], -1))
+            add(HUNG, self.pick(theta, f"{view}.hung{k}") / np.radians(_HUNG_SD_DEG))
+        if not sighting.references:
+            add(PHONE, self.pick(theta, f"{view}.x", f"{view}.y") / _LOOSE_MM)
+        pixels = np.stack([sighting.top_px, sighting.foot_px])
+        reach = np.array([sighting.head_reach_mm, sighting.foot_reach_mm])
+        top, foot = np.moveaxis(self.on_body(theta, view, pixels, reach)[..., 1], -1, 0)
+        hair = top - self.pick(theta, "stature")[..., 0] - _HAIR_MM
+        # A point nearer to a camera above it is seen lower, by the slope of the line of sight.
+        slope = 0.4 * sighting.foot_reach_u_mm
+        add(FIGURE, hair[..., None] / _HAIR_SD_MM)
+        add(FIGURE, foot[..., None] / np.hypot(_FLOOR_SD_MM, slope))
+        if sighting.middle_px is not None:
+            line = self.on_body(theta, view, sighting.middle_px, np.zeros(2))
+            lean = (line[..., 1, 0] - line[..., 0, 0]) / (line[..., 1, 1] - line[..., 0, 1])
+            add(UPRIGHT, lean[..., None] / np.radians(_UPRIGHT_SD_DEG))
+
+    def jacobian(self, theta: FloatArray) -> FloatArray:
+        """(r, p) derivative of the residuals, by central differences all at once."""
+        step = self._steps()
+        moved = np.concatenate([theta + np.diag(step), theta - np.diag(step)])
+        values, _ = self.residuals(moved)
+        p = len(step)
+        slope: FloatArray = ((values[:p] - values[p:]) / (2 * step[:, None])).T
+        return slope
+
+    def _steps(self) -> FloatArray:
+        lengths = ("stature", ".x", ".y", ".z", ".floor", ".standoff")
+        return np.array(
+            [
+                0.05 if name.endswith(lengths) or ".across" in name or ".up" in name else 1e-5
+                for name in self.names
+            ]
+        )
+
+    def start(self, poses: Mapping[View, tuple[FloatArray, FloatArray]]) -> FloatArray:
+        """Unknowns to begin with.
+
+        Args:
+            poses: angles (3,) and position (3,) of the camera by view.
+        """
+        theta = np.zeros(len(self.names))
+        known = self.known
+        theta[self._at["stature"]] = known.stature_mm
+        theta[self._at["log_across"]] = np.log(known.paper_across)
+        theta[self._at["log_up"]] = np.log(known.paper_up)
+        for view, pose in poses.items():
+            sighting = self.sightings[view]
+            camera = ("yaw", "pitch", "roll", "x", "y", "z")
+            for name, value in zip(camera, np.concatenate(pose), strict=True):
+                theta[self._at[f"{view}.{name}"]] = value
+            theta[self._at[f"{view}.standoff"]] = sighting.standoff_mm
+            for k, reference in enumerate(sighting.references[1:], start=1):
+                middle = reference.corners_px.mean(axis=0)[None]
+                place = onto_plane(*self.camera(theta, view), middle, np.zeros(1))[0]
+                theta[self._at[f"{view}.across{k}"]] = place[0]
+                theta[self._at[f"{view}.up{k}"]] = place[1]
+            foot = sighting.foot_px[None]
+            reach = np.array([sighting.foot_reach_mm])
+            theta[self._at[f"{view}.floor"]] = self.on_body(theta, view, foot, reach)[0, 1]
+        return theta
+
+
+def solve(
+    sightings: Mapping[View, Sighting], known: Known, near: FloatArray | None = None
+) -> Solution:
+    """Solve a sitting's two photos together.
+
+    Args:
+        sightings: by view.
+        known: what is known for both.
+        near: (p) unknowns of a similar solution with the same reference objects; without it,
+            the poses that the reference objects allow are tried.
+
+    Returns:
+        The solution with the least cost.
+    """
+    model = _Model(sightings, known)
+    starts = _starts(model) if near is None else [near]
+    least = min(model.cost(start) for start in starts)
+    hopeful = [start for start in starts if model.cost(start) <= _HOPEFUL * least]
+    rough = [_least_squares(model, start, _ROUGH) for start in hopeful]
+    theta = _least_squares(model, min(rough, key=model.cost), _FINE)
+    jacobian = model.jacobian(theta)
+    return Solution(
+        sightings=sightings,
+        known=known,
+        names=model.names,
+        theta=theta,
+        gain=np.asarray(np.linalg.solve(jacobian.T @ jacobian, jacobian.T), dtype=np.float64),
+        causes=model.residuals(theta)[1],
+        cost=model.cost(theta),
+    )
+
+
+def _least_squares(model: _Model, start: FloatArray, tolerance: float) -> FloatArray:
+    found = least_squares(
+        model.only_residuals,
+        start,
+        jac=model.jacobian,  # type: ignore[arg-type]
+        method="lm",
+        x_scale="jac",
+        ftol=tolerance,
+        xtol=tolerance,
+    )
+    return np.asarray(found.x, dtype=np.float64)
+
+
+def without_references(sightings: Mapping[View, Sighting]) -> dict[View, Sighting]:
+    """The same sighting as if no reference object were there: scale by stature alone."""
+    return {view: _replace(sighting, references=()) for view, sighting in sightings.items()}
+
+
+def without_stature(known: Known) -> Known:
+    """The same knowledge as if her height were hardly known: scale by reference object alone."""
+    return Known(**{**known.__dict__, "stature_u_mm": _LOOSE_MM})
+
+
+def _replace(sighting: Sighting, **changes: object) -> Sighting:
+    return Sighting(**{**sighting.__dict__, **changes})  # type: ignore[arg-type]
+
+
+def _starts(model: _Model) -> list[FloatArray]:
+    """One start per pose that the reference objects allow: a flat object has two (IPPE)."""
+    fronts, sides = (_poses(model, view) for view in VIEWS)
+    return [model.start({"front": front, "side": side}) for front in fronts for side in sides]
+
+
+def _poses(model: _Model, view: View) -> list[tuple[FloatArray, FloatArray]]:
+    """Possible cameras relative to the first reference object."""
+    sighting = model.sightings[view]
+    focal = focal_px(model.known.focal_35mm, sighting.width_px, sighting.height_px)
+    centre = principal_point(sighting.width_px, sighting.height_px)
+    if not sighting.references:
+        # Straight ahead, as far away as her size in the picture says.
+        px_per_mm = (sighting.foot_px[1] - sighting.top_px[1]) / model.known.stature_mm
+        return [(np.zeros(3), np.array([0.0, 0.0, focal / px_per_mm + sighting.standoff_mm]))]
+    reference = sighting.references[0]
+    w, h = reference.width_mm / 2, reference.height_mm / 2
+    flat = np.array([[-w, h, 0], [w, h, 0], [w, -h, 0], [-w, -h, 0]])
+    matrix = np.array([[focal, 0, centre[0]], [0, focal, centre[1]], [0, 0, 1.0]])
+    _, turns, moves, _ = cv2.solvePnPGeneric(
+        flat, reference.corners_px, matrix, None, flags=cv2.SOLVEPNP_IPPE
+    )
+    poses = []
+    for turn, move in zip(turns, moves, strict=True):
+        rotation = np.asarray(cv2.Rodrigues(turn)[0], dtype=np.float64)
+        poses.append((_angles(rotation), (-rotation.T @ move).ravel()))
+    return poses
+
+
+def _angles(matrix: FloatArray) -> FloatArray:
+    """Yaw, pitch and roll of a rotation from the wall frame to the camera's axes."""
+    forward, right = matrix[2], matrix[0]
+    yaw = np.arctan2(forward[0], -forward[2])
+    level_right = np.array([np.cos(yaw), 0.0, np.sin(yaw)])
+    down = np.cross(forward, level_right)
+    pitch = np.arcsin(np.clip(forward[1], -1, 1))
+    return np.array([yaw, pitch, np.arctan2(right @ down, right @ level_right)])

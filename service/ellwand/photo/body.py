@@ -1,0 +1,150 @@
+"""The body in a photo: landmarks and a coarse silhouette.
+
+The only module that imports the pose library (mediapipe, `solutions.pose`). Its model lies in the
+package, it opens no connection, and one detector must not be shared by threads.
+"""
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+# The pose library's 33 landmarks that are used here, by its numbers.
+LANDMARKS = {
+    "nose": 0,
+    "left_eye": 2,
+    "right_eye": 5,
+    "left_ear": 7,
+    "right_ear": 8,
+    "left_shoulder": 11,
+    "right_shoulder": 12,
+    "left_elbow": 13,
+    "right_elbow": 14,
+    "left_wrist": 15,
+    "right_wrist": 16,
+    "left_index": 19,
+    "right_index": 20,
+    "left_hip": 23,
+    "right_hip": 24,
+    "left_knee": 25,
+    "right_knee": 26,
+    "left_ankle": 27,
+    "right_ankle": 28,
+    "left_heel": 29,
+    "right_heel": 30,
+    "left_toe": 31,
+    "right_toe": 32,
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Body:
+    """One person found in a picture.
+
+    Args:
+        landmarks_px: x and y by landmark name; they may lie outside the picture.
+        visibility: 0 to 1 by landmark name.
+        mask: how surely each pixel belongs to her, (height, width), float32, 0 to 1.
+        turned_deg: how far her shoulders and hips are turned, roughly: 0 = she faces the camera,
+            90 = her left side is nearer, 180 = her back, -90 = her right side is nearer.
+    """
+
+    landmarks_px: dict[str, tuple[float, float]]
+    visibility: dict[str, float]
+    mask: NDArray[np.float32]
+    turned_deg: float
+
+    def middle_px(self, name: str) -> tuple[float, float]:
+        """Middle between the left and the right landmark of a name, as ("hip")."""
+        left, right = self.landmarks_px[f"left_{name}"], self.landmarks_px[f"right_{name}"]
+        return (left[0] + right[0]) / 2, (left[1] + right[1]) / 2
+
+
+def find_body(rgb: NDArray[np.uint8]) -> Body | None:
+    """Find the person in a picture.
+
+    Args:
+        rgb: (height, width, 3), uint8.
+
+    Returns:
+        Landmarks and mask in the pixels of the picture; None when nobody is found.
+    """
+    with _without_native_log():
+        found = _detector().process(rgb)
+    if found.pose_landmarks is None or found.segmentation_mask is None:
+        return None
+    height, width = rgb.shape[:2]
+    points = found.pose_landmarks.landmark
+    return Body(
+        # The library counts from the first pixel's corner, we from its centre.
+        landmarks_px={
+            name: (points[i].x * width - 0.5, points[i].y * height - 0.5)
+            for name, i in LANDMARKS.items()
+        },
+        visibility={name: float(points[i].visibility) for name, i in LANDMARKS.items()},
+        mask=np.asarray(found.segmentation_mask, dtype=np.float32),
+        turned_deg=_turned_deg(found.pose_world_landmarks.landmark),
+    )
+
+
+def _turned_deg(world: Any) -> float:
+    """Direction of the line from right to left shoulder and hip, seen from above."""
+    across = sum(
+        np.array([world[LANDMARKS[f"left_{part}"]].x - world[LANDMARKS[f"right_{part}"]].x,
+                  world[LANDMARKS[f"right_{part}"]].z - world[LANDMARKS[f"left_{part}"]].z])
+        for part in ("shoulder", "hip")
+    )  # fmt: skip
+    return float(np.degrees(np.arctan2(across[1], across[0])))
+
+
+def find_second_body(rgb: NDArray[np.uint8], first: Body) -> Body | None:
+    """Look for another person: the first one is painted over with the wall beside her.
+
+    Args:
+        rgb: the picture in which `first` was found.
+        first: the person that was found.
+
+    Returns:
+        The second person, or None.
+    """
+    small = 640 / max(rgb.shape[:2])
+    picture = cv2.resize(rgb, None, fx=small, fy=small, interpolation=cv2.INTER_AREA)
+    mask = cv2.resize(first.mask, (picture.shape[1], picture.shape[0]))
+    hide = cv2.dilate((mask > 0.1).astype(np.uint8), np.ones((25, 25), np.uint8)) > 0
+    covered = picture.copy()
+    for row in range(covered.shape[0]):
+        kept = ~hide[row]
+        # Row by row the wall's own colour, so that no silhouette is left to be found again.
+        covered[row, hide[row]] = (
+            np.median(covered[row, kept], axis=0) if kept.any() else np.uint8(128)
+        )
+    return find_body(covered)
+
+
+@lru_cache(maxsize=1)
+def _detector() -> Any:
+    from mediapipe.python.solutions import pose  # noqa: PLC0415 - slow and noisy to import
+
+    return pose.Pose(static_image_mode=True, model_complexity=1, enable_segmentation=True)
+
+
+@contextmanager
+def _without_native_log() -> Iterator[None]:
+    """Keep the native library's log off the screen; Python's own errors still get through."""
+    sys.stderr.flush()
+    kept = os.dup(2)
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 2)
+        yield
+    finally:
+        os.dup2(kept, 2)
+        os.close(nowhere)
+        os.close(kept)

@@ -1,0 +1,296 @@
+"""The body's silhouette to a fraction of a pixel.
+
+The pose library's mask says roughly where the body ends; along the trunk, the edge is then moved
+to the strongest step of colour within reach, as one connected path, so that a stray edge of the
+clothes or of the wall does not catch it.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter1d, median_filter
+
+from ellwand.photo.body import Body
+
+View = Literal["front", "side"]
+
+FloatArray = NDArray[np.float64]
+
+# A run of the mask is taken where it is sure, so that a gap between arm and trunk stays open; its
+# edge is placed where the mask is undecided (vision.md: 0.8 and 0.5).
+_SURE, _EDGE = 0.8, 0.5
+# Reach of the search around the mask's edge, in mm, and the step of sampling in working pixels.
+_REACH_MM = 20.0
+_SAMPLE_PX = 0.5
+# Weights of the path: distance from the mask's edge, and jumps from row to row.
+_AWAY_COST, _JUMP_COST = 0.35, 0.6
+# From the armpit upwards the outline is the arm's; it leaves the trunk where it turns outward by
+# more than this slope (arms 50-60 degrees away: tan 50 = 1.2; a trunk is steeper: judged), taken
+# over a length, and what lies this far below the turn is rounded into it.
+_ARM_SLOPE, _ARM_SLOPE_OVER_MM, _ROUNDED_MM = 0.75, 10.0, 8.0
+# Share of the typical step below which an edge counts as unclear.
+_CLEAR = 0.3
+
+
+@dataclass(frozen=True, eq=False)
+class Silhouette:
+    """The outline of a body in a photo, in pixels of the photo.
+
+    Args:
+        rows_px: (n,) rows from the shoulders to the floor.
+        left_px: (n,) left edge of the run that holds the spine or the legs' middle.
+        right_px: (n,) right edge of it.
+        clear: (n, 2) whether the left and right edge were found as a step of colour.
+        top_px: (2,) highest point of the head.
+        foot_px: (2,) lowest point of the feet.
+        box_px: left, top, right, bottom of the whole body.
+        polygon_px: (m, 2) the whole silhouette.
+    """
+
+    rows_px: FloatArray
+    left_px: FloatArray
+    right_px: FloatArray
+    clear: NDArray[np.bool_]
+    top_px: FloatArray
+    foot_px: FloatArray
+    box_px: tuple[float, float, float, float]
+    polygon_px: FloatArray
+
+
+def trace(
+    rgb: NDArray[np.uint8], body: Body, view: View, scale: float, px_per_mm: float
+) -> Silhouette:
+    """Trace the silhouette.
+
+    Args:
+        view: which photo it is; from the front, the arms are cut off at the armpits.
+        rgb: the photo, (height, width, 3).
+        body: what was found in the working copy.
+        scale: size of the working copy as a fraction of the photo's.
+        px_per_mm: rough scale in the working copy.
+
+    Returns:
+        The silhouette in pixels of the photo.
+    """
+    mask = _largest_part(body.mask)
+    rows = np.nonzero((mask > _EDGE).any(axis=1))[0]
+    columns = np.nonzero((mask > _EDGE).any(axis=0))[0]
+    first = int(body.middle_px("shoulder")[1])
+    trunk = np.arange(max(first, int(rows[0])), int(rows[-1]) + 1)
+    spine = _spine(body, trunk)
+    left, right = _runs(mask, trunk, spine)
+    reach = _REACH_MM * px_per_mm
+    ends, clear = [], []
+    for edge in (left, right):
+        moved, found = _snap(rgb, trunk, edge, scale, reach)
+        if view == "front":
+            hips = body.middle_px("hip")[1]
+            moved, found = _without_arm(trunk, moved, found, hips, px_per_mm)
+        ends.append(moved)
+        clear.append(found)
+    top, foot = _extreme_points(rgb, mask, body, scale, reach)
+    contours, _ = cv2.findContours(
+        (mask > _EDGE).astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE
+    )
+    polygon = cv2.approxPolyDP(max(contours, key=len), 1.0, True).reshape(-1, 2)
+    box = _unscaled(np.array([columns[0], rows[0], columns[-1], rows[-1]], dtype=float), scale)
+    return Silhouette(
+        rows_px=_unscaled(trunk.astype(float), scale),
+        left_px=_unscaled(ends[0], scale),
+        right_px=_unscaled(ends[1], scale),
+        clear=np.stack(clear, axis=1),
+        top_px=_unscaled(top, scale),
+        foot_px=_unscaled(foot, scale),
+        box_px=(float(box[0]), float(box[1]), float(box[2]), float(box[3])),
+        polygon_px=_unscaled(polygon.astype(float), scale),
+    )
+
+
+def _unscaled(working: FloatArray, scale: float) -> FloatArray:
+    """Working pixels to pixels of the photo; both count from the first pixel's centre."""
+    return (working + 0.5) / scale - 0.5
+
+
+def _largest_part(mask: NDArray[np.float32]) -> NDArray[np.float32]:
+    """The mask without what does not hang together with the body."""
+    count, labels, stats, _ = cv2.connectedComponentsWithStats((mask > 0.3).astype(np.uint8))
+    if count <= 2:
+        return mask
+    largest = 1 + int(np.argmax(stats[1:, cv2.CC_STAT_AREA]))
+    return np.where(labels == largest, mask, 0).astype(np.float32)
+
+
+def _spine(body: Body, rows: NDArray[np.int64]) -> FloatArray:
+    """Column of the body's middle line in each row, from the landmarks."""
+    points = np.array([body.middle_px(name) for name in ("shoulder", "hip", "knee", "ankle")])
+    order = np.argsort(points[:, 1])
+    return np.interp(rows, points[order, 1], points[order, 0])
+
+
+def _runs(
+    mask: NDArray[np.float32], rows: NDArray[np.int64], spine: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Left and right end of the run of the mask that holds the spine, NaN where there is none."""
+    width = mask.shape[1]
+    left = np.full(len(rows), np.nan)
+    right = np.full(len(rows), np.nan)
+    for i, (row, middle) in enumerate(zip(rows, spine, strict=True)):
+        line = mask[row]
+        at = int(np.clip(round(middle), 0, width - 1))
+        if line[at] <= _SURE:
+            continue
+        unsure = np.nonzero(line <= _SURE)[0]
+        split = np.searchsorted(unsure, at)
+        start = int(unsure[split - 1]) if split > 0 else -1
+        stop = int(unsure[split]) if split < len(unsure) else width
+        left[i] = _outward(line, start + 1, -1)
+        right[i] = _outward(line, stop - 1, 1)
+    return left, right
+
+
+def _outward(line: NDArray[np.float32], at: int, step: int) -> float:
+    """Column at which the mask falls to undecided, going outward; the valley if it rises again."""
+    while 0 <= at + step < len(line):
+        following = at + step
+        if line[following] <= _EDGE:
+            above, below = float(line[at]), float(line[following])
+            return at + step * (above - _EDGE) / max(above - below, 1e-6)
+        if line[following] > line[at] and line[at] < _SURE:
+            return float(at)
+        at = following
+    return float(at)
+
+
+def _snap(
+    rgb: NDArray[np.uint8], rows: NDArray[np.int64], edge: FloatArray, scale: float, reach: float,
+    upright: bool = True,
+) -> tuple[FloatArray, NDArray[np.bool_]]:
+    """Move an edge, one column per row, to the strongest step of colour within reach.
+
+    Args:
+        rgb: the photo.
+        rows: (n,) rows of the working copy.
+        edge: (n,) columns of the working copy, NaN where there is no edge.
+        scale: working copy to photo.
+        reach: farthest move, working pixels.
+        upright: whether the edge runs from row to row; else rows and columns change places.
+
+    Returns:
+        (n,) columns of the working copy, and whether each step was clear.
+    """
+    have = np.isfinite(edge)
+    clear = np.zeros(len(edge), dtype=bool)
+    moved = edge.copy()
+    if have.sum() < 10:
+        return moved, clear
+    base = median_filter(edge[have], size=9, mode="nearest")
+    offsets = np.arange(-reach, reach + _SAMPLE_PX / 2, _SAMPLE_PX)
+    x = (base[:, None] + offsets[None, :] + 0.5) / scale - 0.5
+    y = np.broadcast_to((rows[have, None] + 0.5) / scale - 0.5, x.shape)
+    if not upright:
+        x, y = y, x
+    picked = cv2.remap(rgb, x.astype(np.float32), y.astype(np.float32), cv2.INTER_LINEAR)
+    lab = cv2.cvtColor(picked, cv2.COLOR_RGB2LAB).astype(np.float32)
+    # The grid follows the mask's edge, so smoothing from row to row runs along the edge.
+    smooth = gaussian_filter1d(lab, 2.0, axis=0)
+    slope = gaussian_filter1d(smooth, 1.0 / _SAMPLE_PX, axis=1, order=1)
+    step = np.sqrt(np.sum(slope**2, axis=2))
+    typical = float(np.median(step.max(axis=1)))
+    path = _best_path(step / max(typical, 1e-9), offsets / reach)
+    moved[have] = base + _peak(step, path, offsets)
+    clear[have] = np.take_along_axis(step, path[:, None], axis=1)[:, 0] > _CLEAR * typical
+    moved[have] = np.where(clear[have], moved[have], base)
+    return moved, clear
+
+
+def _without_arm(
+    rows: NDArray[np.int64],
+    edge: FloatArray,
+    clear: NDArray[np.bool_],
+    hip_row: float,
+    px_per_mm: float,
+) -> tuple[FloatArray, NDArray[np.bool_]]:
+    """Carry the trunk's edge straight up from the armpit, and say that it is not clear there.
+
+    Args:
+        rows: (n,) working rows, downwards.
+        edge: (n,) columns.
+        clear: (n,) whether they are clear.
+        hip_row: row of the hips.
+        px_per_mm: rough scale.
+    """
+    start = rows[0] + 0.6 * (hip_row - rows[0])
+    over = max(round(_ARM_SLOPE_OVER_MM * px_per_mm), 3)
+    slope = np.full(len(edge), np.nan)
+    slope[:-over] = np.abs(edge[:-over] - edge[over:]) / over
+    above = np.nonzero((rows < start) & ~(slope < _ARM_SLOPE))[0]
+    if len(above) == 0:
+        return edge, clear
+    last = int(above[-1]) + 1 + round(_ROUNDED_MM * px_per_mm)
+    carried, seen = edge.copy(), clear.copy()
+    carried[:last] = edge[last]
+    seen[:last] = False
+    return carried, seen
+
+
+def _best_path(step: FloatArray, away: FloatArray) -> NDArray[np.int64]:
+    """Index of the best column per row: strong steps, near the mask's edge, without jumps."""
+    cost = -np.minimum(step, 1.5) + _AWAY_COST * away**2
+    total = cost[0]
+    came = np.zeros(cost.shape, dtype=np.int64)
+    moves = np.arange(-2, 3)
+    padded_columns = np.arange(cost.shape[1])[None, :] + moves[:, None]
+    valid = (padded_columns >= 0) & (padded_columns < cost.shape[1])
+    padded_columns = np.clip(padded_columns, 0, cost.shape[1] - 1)
+    penalty = np.where(valid, _JUMP_COST * np.abs(moves[:, None]) * _SAMPLE_PX, np.inf)
+    for i in range(1, len(cost)):
+        options = total[padded_columns] + penalty
+        best = np.argmin(options, axis=0)
+        came[i] = np.take_along_axis(padded_columns, best[None], axis=0)[0]
+        total = cost[i] + np.take_along_axis(options, best[None], axis=0)[0]
+    path = np.empty(len(cost), dtype=np.int64)
+    path[-1] = int(np.argmin(total))
+    for i in range(len(cost) - 1, 0, -1):
+        path[i - 1] = came[i, path[i]]
+    return path
+
+
+def _peak(step: FloatArray, path: NDArray[np.int64], offsets: FloatArray) -> FloatArray:
+    """Offset of the step around the path: centre of gravity of the slope near it."""
+    near = np.abs(offsets[None, :] - offsets[path][:, None]) <= 1.5
+    weight = np.where(near, step, 0.0)
+    centre: FloatArray = (weight * offsets).sum(axis=1) / np.maximum(weight.sum(axis=1), 1e-12)
+    return centre
+
+
+def _extreme_points(
+    rgb: NDArray[np.uint8],
+    mask: NDArray[np.float32],
+    body: Body,
+    scale: float,
+    reach: float,
+) -> tuple[FloatArray, FloatArray]:
+    """Highest point of the head and lowest point of the feet, in working pixels."""
+    head = body.landmarks_px["nose"]
+    half = max(int(3 * reach), 8)
+    columns = np.arange(max(int(head[0]) - half, 0), min(int(head[0]) + half, mask.shape[1]))
+    first = np.array([_first_row(mask[:, c]) for c in columns])
+    if np.isfinite(first).sum() >= 10:
+        snapped, _ = _snap(rgb, columns, first, scale, reach, upright=False)
+        best = int(np.nanargmin(median_filter(snapped, 5)))
+        top = np.array([columns[best], snapped[best]], dtype=float)
+    else:
+        row, column = np.argwhere(mask > _EDGE)[0]
+        top = np.array([column, row], dtype=float)
+    last_row = int(np.nonzero((mask > _EDGE).any(axis=1))[0][-1])
+    column = float(np.mean(np.nonzero(mask[last_row] > _EDGE)[0]))
+    return top, np.array([column, last_row + 0.5])
+
+
+def _first_row(column: NDArray[np.float32]) -> float:
+    """Row at which a column enters the mask from above; NaN when it never does."""
+    inside = np.nonzero(column > _EDGE)[0]
+    return float(inside[0]) if len(inside) else np.nan

@@ -1,0 +1,240 @@
+"""What speaks against a photo, each case with one sentence of advice.
+
+A refused photo gives no estimate; a warned one does, and the customer is told. Limits are judged on
+the demo photos unless a source is named.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from ellwand.errors import PhotoProblem
+from ellwand.photo.body import Body
+from ellwand.photo.outline import Silhouette
+
+Severity = Literal["refused", "warned"]
+View = Literal["front", "side"]
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Something that speaks against a photo.
+
+    Args:
+        code: short name of the case.
+        severity: "refused" (no estimate from it) or "warned" (trust it less).
+        advice: what is wrong and what to do.
+    """
+
+    code: str
+    severity: Severity
+    advice: str
+
+
+class PhotosRefused(PhotoProblem):
+    """One or both photos of a sitting cannot be used.
+
+    Args:
+        problems: all that was found, by view.
+    """
+
+    def __init__(self, problems: Mapping[View, tuple[Problem, ...]]) -> None:
+        self.problems = dict(problems)
+        refused = [
+            (view, p) for view, found in problems.items() for p in found if p.severity == "refused"
+        ]
+        sentence = " ".join(f"The {view} photo can't be used: {p.advice}" for view, p in refused)
+        super().__init__(
+            refused[0][1].code, sentence, "Take it again and run the command once more."
+        )
+
+
+_ADVICE = {
+    "nobody": "nobody is seen in it. Stand in the middle of the picture, in good light, with your "
+    "whole body in it.",
+    "dark": "it is too dark. Switch on more light, or face a window, and take it again.",
+    "blurred": "it is not sharp. Wipe the lens, prop the phone so that it can't move, use the "
+    "timer, and stand still.",
+    "body-cropped": "a part of your body is outside the picture. Step back, or set the phone "
+    "farther away, until there is room above your head, below your feet and beside your hands.",
+    "too-small": "you are too small in it. Bring the phone closer, to about 2.5 m, or use the "
+    "photo as the camera made it.",
+    "several-people": "there is another person in it. Only you may be in the picture; a mirror or "
+    "a poster can also be taken for a person.",
+    "upside-down": "it is not the right way up. Turn the photo upright in the phone and choose it "
+    "again.",
+    "turned": "you are not square to the camera. Feet on the mark, toes straight ahead, and turn "
+    "your shoulders as well as your feet.",
+    "leaning": "you are leaning. Stand upright with your weight on both feet.",
+    "arms-against-torso": "your arms are too close to your body. Lift both, straight, until they "
+    "are a little more than half way up to your shoulders.",
+    "arms-low": "your arms could be a little higher, a little more than half way up to your "
+    "shoulders: the gap under the arm is narrow.",
+    "hand-outside-outline": "a hand or forearm sticks out beyond your body. Let both arms hang "
+    "straight down beside your legs.",
+    "views-exchanged": "the front photo and the side photo seem to be exchanged. Give them the "
+    "other way round.",
+    "reference-missing": "the sheet or card of known size is not found in it. It must hang flat on "
+    "the wall beside you, whole, in the light, and stand out from the wall.",
+    "reference-partly-hidden": "something covers a part of the sheet or card of known size. Move it "
+    "aside, or step away from it.",
+    "one-sheet": "only one of the two sheets is seen whole; the bounds are wider for it.",
+    "too-oblique": "the phone looks at the wall too much from the side, from above or from below. "
+    "Put it straight in front of you, at the height of your hips or chest, and upright.",
+    "focal-unknown": "the camera did not write its focal length into the photo; the bounds are "
+    "wider for it. Use the photo as the camera made it, not a copy from a messenger.",
+    "scale-disagreement": "your height and the object of known size do not agree. Check the height "
+    "you typed, the paper size, and the distance to the wall; until then the bounds are wide.",
+    "unusual-body": "your measures lie outside those of the bodies that the estimates were made "
+    "from; the bounds are wider for it.",
+}
+
+# Mean brightness (8 bit) of what is brightest in the picture, below which it is dark.
+_DARK = 60.0
+# Width of a sharp edge is 1.5-3 px in the working copy; four times that hides the sheets.
+_BLURRED_PX = 7.0
+# Least height of the body in the working copy.
+_LEAST_BODY_PX = 700.0
+_TURNED_FRONT_DEG, _TURNED_SIDE_DEG = 24.0, 32.0
+_LEANING_DEG = 5.5
+_ARMS_REFUSED_DEG, _ARMS_LOW_DEG = 30.0, 42.0
+_SECOND_LEAST_VISIBILITY = 0.6
+_SECOND_LEAST_SIZE = 0.3
+
+
+def problem(code: str, severity: Severity = "refused") -> Problem:
+    """The problem with this code.
+
+    Raises:
+        ValueError: no such code.
+    """
+    if code not in _ADVICE:
+        raise ValueError(f"no advice for {code}")
+    return Problem(code, severity, _ADVICE[code])
+
+
+def too_dark(rgb: NDArray[np.uint8]) -> bool:
+    """Whether even the brightest twentieth of the picture is dark."""
+    gray = cv2.cvtColor(rgb[::4, ::4], cv2.COLOR_RGB2GRAY)
+    return bool(np.percentile(gray, 95) < _DARK)
+
+
+def blurred(rgb: NDArray[np.uint8], silhouette: Silhouette) -> bool:
+    """Whether the clearest edges along the body are wide.
+
+    Args:
+        rgb: the working copy.
+        silhouette: in pixels of the working copy.
+    """
+    widths = []
+    gray = cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY).astype(np.float32)
+    reach = np.arange(-12, 13, 0.5, dtype=np.float32)
+    for edge in (silhouette.left_px, silhouette.right_px):
+        have = np.isfinite(edge)
+        x = edge[have, None].astype(np.float32) + reach
+        y = np.broadcast_to(silhouette.rows_px[have, None], x.shape).astype(np.float32)
+        profiles = cv2.remap(gray, x, y, cv2.INTER_LINEAR).astype(np.float64)
+        step = np.ptp(profiles, axis=1)
+        steepest = np.abs(np.gradient(profiles, 0.5, axis=1)).max(axis=1)
+        clear = step > 25
+        widths.append(step[clear] / np.maximum(steepest[clear], 1e-6))
+    width = np.concatenate(widths)
+    return bool(len(width) >= 20 and np.percentile(width, 20) > _BLURRED_PX)
+
+
+def body_problems(
+    view: View, body: Body, silhouette: Silhouette, size: tuple[int, int]
+) -> tuple[Problem, ...]:
+    """Problems of how she stands in the picture.
+
+    Args:
+        view: which photo it is meant to be.
+        body: found in the working copy.
+        silhouette: in pixels of the working copy.
+        size: width and height of the working copy.
+    """
+    if body.landmarks_px["nose"][1] > body.middle_px("hip")[1]:
+        return (problem("upside-down"),)
+    found: list[Problem] = []
+    if _cropped(body, silhouette, size):
+        found.append(problem("body-cropped"))
+    if silhouette.box_px[3] - silhouette.box_px[1] < _LEAST_BODY_PX:
+        found.append(problem("too-small"))
+    turned = abs(body.turned_deg)
+    if view == "front" and turned > _TURNED_FRONT_DEG:
+        found.append(problem("turned"))
+    if view == "side" and abs(turned - 90) > _TURNED_SIDE_DEG:
+        found.append(problem("turned"))
+    if abs(_lean_deg(body)) > _LEANING_DEG:
+        found.append(problem("leaning"))
+    if view == "front":
+        lowest = min(_arm_deg(body, side) for side in ("left", "right"))
+        if lowest < _ARMS_REFUSED_DEG:
+            found.append(problem("arms-against-torso"))
+        elif lowest < _ARMS_LOW_DEG:
+            found.append(problem("arms-low", "warned"))
+    elif _hand_outside(body, silhouette):
+        found.append(problem("hand-outside-outline"))
+    return tuple(found)
+
+
+def exchanged(front: Body, side: Body) -> bool:
+    """Whether the front photo shows a side and the side photo a front."""
+    return abs(abs(front.turned_deg) - 90) < 30 and min(
+        abs(side.turned_deg), 180 - abs(side.turned_deg)
+    ) < 30  # fmt: skip
+
+
+def is_another_person(first: Body, second: Body) -> bool:
+    """Whether what was found beside her is a person and not a pattern of the wall."""
+    seen = [second.visibility[name] for name in ("nose", "left_shoulder", "right_shoulder",
+                                                 "left_hip", "right_hip")]  # fmt: skip
+    # Both are measured as fractions of their own picture.
+    size = _torso(second) / second.mask.shape[0] / (_torso(first) / first.mask.shape[0])
+    return min(seen) > _SECOND_LEAST_VISIBILITY and size > _SECOND_LEAST_SIZE
+
+
+def _torso(body: Body) -> float:
+    return abs(body.middle_px("hip")[1] - body.middle_px("shoulder")[1])
+
+
+def _cropped(body: Body, silhouette: Silhouette, size: tuple[int, int]) -> bool:
+    left, top, right, bottom = silhouette.box_px
+    at_border = left < 2 or top < 2 or right > size[0] - 3 or bottom > size[1] - 3
+    outside = any(
+        not (0 <= x < size[0] and 0 <= y < size[1])
+        for x, y in (body.landmarks_px[f"{side}_{part}"] for side in ("left", "right")
+                     for part in ("ankle", "heel", "toe"))
+    )  # fmt: skip
+    return at_border or outside
+
+
+def _lean_deg(body: Body) -> float:
+    upper, lower = body.middle_px("shoulder"), body.middle_px("ankle")
+    return float(np.degrees(np.arctan2(upper[0] - lower[0], lower[1] - upper[1])))
+
+
+def _arm_deg(body: Body, side: str) -> float:
+    """Angle of the upper arm away from hanging straight down."""
+    shoulder, elbow = body.landmarks_px[f"{side}_shoulder"], body.landmarks_px[f"{side}_elbow"]
+    return float(np.degrees(np.arctan2(abs(elbow[0] - shoulder[0]), elbow[1] - shoulder[1])))
+
+
+def _hand_outside(body: Body, silhouette: Silhouette) -> bool:
+    """Whether a wrist or a finger lies outside the trunk's own outline in the side photo."""
+    upper, lower = body.middle_px("hip"), body.middle_px("knee")
+    rows = silhouette.rows_px
+    trunk = (rows > upper[1]) & (rows < upper[1] + 0.4 * (lower[1] - upper[1]))
+    if not trunk.any():
+        return False
+    left = float(np.nanmedian(silhouette.left_px[trunk]))
+    right = float(np.nanmedian(silhouette.right_px[trunk]))
+    slack = 0.25 * (right - left)
+    # The near arm is the one that is seen.
+    near = max(("left", "right"), key=lambda side: body.visibility[f"{side}_wrist"])
+    points = [body.landmarks_px[f"{near}_{part}"][0] for part in ("wrist", "index", "elbow")]
+    return any(x < left - slack or x > right + slack for x in points)

@@ -1,0 +1,1 @@
+"""Tests mirror service/ellwand; `synthetic` makes sittings with known truth."""
