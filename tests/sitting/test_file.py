@@ -288,6 +288,24 @@ def test_a_sitting_under_edit_elsewhere_is_told(
     assert load(path) == Sitting()
 
 
+def test_a_lock_on_a_file_that_was_removed_meanwhile_does_not_count(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lock = path.with_name(f".{path.name}.lock")
+    real, tries = sitting_file._try_lock, []
+
+    def lock_late(handle: int) -> bool:
+        tries.append(handle)
+        if len(tries) == 1:
+            lock.unlink()
+        return real(handle)
+
+    monkeypatch.setattr(sitting_file, "_try_lock", lock_late)
+    with editing(path, begin_in="cm"):
+        assert len(tries) == 2
+        assert lock.exists()
+
+
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.name)
 def test_files_of_past_versions_are_loaded_and_written_back_whole(file: Path) -> None:
     assert dump(load(file)) == file.read_bytes()

@@ -1,3 +1,6 @@
+import subprocess
+import sys
+
 import pytest
 from ellwand.sitting import Measurement, Sitting, entry_of, findings_of
 from ellwand.sitting.record import QueryEntry, carried
@@ -76,3 +79,9 @@ def test_unknown_keys_are_carried_into_a_renewed_part_at_every_level() -> None:
     assert new.measurements["waist"].model_extra == {"later": {"a": [1]}}
     assert new.measurements["waist"].queries[0].sentence == "C."
     assert new.measurements["waist"].queries[0].model_extra == {"later": 3}
+
+
+def test_a_sitting_is_opened_without_the_image_libraries() -> None:
+    code = "import sys, ellwand.sitting; print({'cv2', 'numpy', 'mediapipe'} & sys.modules.keys())"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "set()"

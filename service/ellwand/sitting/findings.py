@@ -92,7 +92,7 @@ def _view_entry(view: "ViewFindings") -> View:
 
 def _view_of(view: View) -> "ViewFindings":
     from ellwand.girth.result import ViewFindings
-    from ellwand.photo.quality import Problem
+    from ellwand.photo.problems import Problem
 
     return ViewFindings(
         width_px=view.width_px,
