@@ -216,7 +216,7 @@ def test_a_kept_number_counts_and_is_said() -> None:
     customer = on_block("4") | {"waist": Confirmed("waist", 760, 8, "measured three times")}
     decision = decide(customer, {}, BLOCK)
     assert decision.ease[1].basis == "kept"
-    assert decision.warnings == ("Your waist was kept with a reason of yours, not confirmed.",)
+    assert decision.warnings == ("Kept with a reason of yours, not confirmed: waist.",)
 
 
 @pytest.mark.parametrize(

@@ -267,11 +267,13 @@ def _warnings(
             f"Not taped but estimated from the photos: {listed(estimated)}. The answer is given "
             "at both ends of the bound; tape before cutting."
         )
-    warnings += [
-        f"Your {KINDS[code].name} was kept with a reason of yours, not confirmed."
+    kept = [
+        KINDS[code].name
         for code, taped in confirmed.items()
         if taped.reason is not None and code in KINDS
     ]
+    if kept:
+        warnings.append(f"Kept with a reason of yours, not confirmed: {listed(kept)}.")
     known = {girth.level for girth in girths}
     warnings += [
         f"Your {KINDS[level].name} is not known, so that the ease there was not checked."

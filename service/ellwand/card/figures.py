@@ -1,0 +1,93 @@
+"""Figures of the card: values rounded to the nearest step, bounds rounded outward."""
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+
+# Shown steps: a millimetre on a metric tape, an eighth on an inch tape.
+_STEP_MM = {"cm": Fraction(1), "in": Fraction(127, 40)}
+_EIGHTHS = 8
+# Half-width of the 95 % interval of a normal distribution over its standard uncertainty.
+COVERAGE_FACTOR_95 = 1.96
+
+
+@dataclass(frozen=True)
+class Figures:
+    """One measurement as the card shows it.
+
+    Args:
+        cm: value in centimetres, one decimal.
+        inches: whole inches and fraction, "36" and "3/8"; the fraction may be empty.
+        bound_cm: error bound in centimetres, None when none is known.
+        bound_inches: the same in inches, whole (empty when there is none) and fraction.
+    """
+
+    cm: str
+    inches: tuple[str, str]
+    bound_cm: str | None
+    bound_inches: tuple[str, str] | None
+
+
+def interval_95(value_mm: float, u_mm: float) -> tuple[float, float]:
+    """The 95 % interval of a value with normally distributed error.
+
+    Args:
+        value_mm: the value.
+        u_mm: its standard uncertainty.
+
+    Returns:
+        Lower and upper end in millimetres.
+    """
+    return value_mm - COVERAGE_FACTOR_95 * u_mm, value_mm + COVERAGE_FACTOR_95 * u_mm
+
+
+def figures(value_mm: float, low_mm: float | None, high_mm: float | None) -> Figures:
+    """A measurement in both units.
+
+    Args:
+        value_mm: the value.
+        low_mm: lower end of its 95 % interval, None when none is known.
+        high_mm: upper end of it.
+
+    Returns:
+        The value to the nearest step of each unit, and a bound that, about the value as shown,
+        reaches at least as far as the interval.
+    """
+    tenths, eighths = (_nearest(value_mm, step) for step in _STEP_MM.values())
+    if low_mm is None or high_mm is None:
+        return Figures(_cm(tenths), _inches(eighths), None, None)
+    bound_tenths, bound_eighths = (
+        _outward(shown * step, _plain(low_mm), _plain(high_mm), step)
+        for shown, step in zip((tenths, eighths), _STEP_MM.values(), strict=True)
+    )
+    whole, fraction = _inches(bound_eighths)
+    return Figures(
+        _cm(tenths),
+        _inches(eighths),
+        _cm(bound_tenths),
+        ("" if whole == "0" and fraction else whole, fraction),
+    )
+
+
+def _plain(end_mm: float) -> Fraction:
+    """An end of an interval without the noise of binary fractions, which would widen it."""
+    return Fraction(str(round(end_mm, 6)))
+
+
+def _nearest(value_mm: float, step_mm: Fraction) -> int:
+    """Number of steps, a half rounded up."""
+    return math.floor(Fraction(value_mm) / step_mm + Fraction(1, 2))
+
+
+def _outward(shown_mm: Fraction, low_mm: Fraction, high_mm: Fraction, step_mm: Fraction) -> int:
+    """Number of steps from the shown value to the farther end, rounded up."""
+    return math.ceil(max(high_mm - shown_mm, shown_mm - low_mm, Fraction(0)) / step_mm)
+
+
+def _cm(tenths: int) -> str:
+    return f"{tenths // 10}.{tenths % 10}"
+
+
+def _inches(eighths: int) -> tuple[str, str]:
+    whole, rest = divmod(Fraction(eighths, _EIGHTHS), 1)
+    return str(whole), str(rest) if rest else ""

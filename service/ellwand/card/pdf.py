@@ -1,0 +1,18 @@
+"""The measurement card as PDF: one page, always the same bytes for the same content."""
+
+from ellwand.card.content import CardContent, card_data
+from ellwand.card.typeset import typeset_pdf
+
+CARD_TEMPLATE = "card.typ"
+
+
+def card_pdf(content: CardContent) -> bytes:
+    """Set the card.
+
+    Args:
+        content: all that it shows.
+
+    Returns:
+        A PDF of one page, whatever the length of the texts.
+    """
+    return typeset_pdf(CARD_TEMPLATE, card_data(content))

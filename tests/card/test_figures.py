@@ -1,0 +1,74 @@
+"""Figures of the card: nearest step for values, outward for bounds, in each unit on its own."""
+
+import re
+from fractions import Fraction
+
+import pytest
+from ellwand.card.figures import figures, interval_95
+from ellwand.quantity import in_both_units
+from hypothesis import given
+from hypothesis import strategies as st
+
+INCH_MM = Fraction(127, 5)
+
+
+def inches(parts: tuple[str, str] | None) -> Fraction:
+    assert parts is not None
+    return sum((Fraction(part) for part in parts if part), Fraction(0))
+
+
+@pytest.mark.parametrize(
+    ("value", "low", "high", "cm", "whole", "bound_cm", "bound_in"),
+    [
+        (925, 900, 950, "92.5", ("36", "3/8"), "2.5", ("1", "1/8")),
+        (925, 915.2, 934.8, "92.5", ("36", "3/8"), "1.0", ("", "1/2")),
+        (925, 925, 925, "92.5", ("36", "3/8"), "0.0", ("", "1/8")),
+        (914.4, 914.4, 914.4, "91.4", ("36", ""), "0.1", ("0", "")),
+        # The farther end counts.
+        (800, 790, 849.1, "80.0", ("31", "1/2"), "5.0", ("2", "")),
+        (99.95, 99.95, 99.95, "10.0", ("3", "7/8"), "0.1", ("", "1/8")),
+    ],
+)
+def test_worked_figures(
+    value: float,
+    low: float,
+    high: float,
+    cm: str,
+    whole: tuple[str, str],
+    bound_cm: str,
+    bound_in: tuple[str, str],
+) -> None:
+    shown = figures(value, low, high)
+    assert (shown.cm, shown.inches) == (cm, whole)
+    assert (shown.bound_cm, shown.bound_inches) == (bound_cm, bound_in)
+
+
+def test_without_an_interval_no_bound_is_shown() -> None:
+    shown = figures(925, None, None)
+    assert (shown.bound_cm, shown.bound_inches) == (None, None)
+
+
+def test_a_standard_uncertainty_of_10_mm_is_a_bound_of_19_6() -> None:
+    assert interval_95(900, 10) == pytest.approx((880.4, 919.6))
+
+
+@given(st.floats(100, 2500), st.floats(0, 200), st.floats(0, 200))
+def test_value_and_bound_as_shown_hold_the_whole_interval(
+    value: float, below: float, above: float
+) -> None:
+    low, high = value - below, value + above
+    shown = figures(value, low, high)
+    for middle, bound in (
+        (Fraction(shown.cm) * 10, Fraction(shown.bound_cm or "-1") * 10),
+        (inches(shown.inches) * INCH_MM, inches(shown.bound_inches) * INCH_MM),
+    ):
+        # Ends are taken to a millionth of a millimetre.
+        assert middle - bound <= Fraction(low) + Fraction(1, 10**6)
+        assert Fraction(high) - Fraction(1, 10**6) <= middle + bound
+
+
+@given(st.floats(100, 2500))
+def test_values_read_as_everywhere_else(value: float) -> None:
+    shown = figures(value, None, None)
+    parts = " ".join(part for part in shown.inches if part)
+    assert re.sub(" +", " ", f"{shown.cm} cm ({parts} in)") == in_both_units(value)
