@@ -37,22 +37,7 @@ def cautions(
     Returns:
         Sentences.
     """
-    found = []
-    tight = [
-        KINDS[row.level].name
-        for row in ease
-        if row.level in ("high_hip", "full_hip") and row.fit in ("tight", "open")
-    ]
-    if tight:
-        found.append(
-            "If the back creeps up and looks like a sway back, too little width at the "
-            f"{listed(tight)} is the likely cause: give it width before changing the back."
-        )
-    elif garment.hem != "waist":
-        found.append(
-            "Should the back creep up and look like a sway back, check the width at the hip "
-            "before changing the back."
-        )
+    found = _sway_back(garment, ease)
     if garment.under_layer_mm > 0:
         found.append(
             "This garment is worn over another layer: its ease is counted with "
@@ -69,6 +54,26 @@ def cautions(
     if adjusted:
         found.append("After the bust adjustment, walk the side seams and true the hem.")
     return tuple(found)
+
+
+def _sway_back(garment: Garment, ease: tuple[LevelEase, ...]) -> list[str]:
+    """Tight hips make a top ride up, which looks like a sway back."""
+    tight = [
+        KINDS[row.level].name
+        for row in ease
+        if row.level in ("high_hip", "full_hip") and row.fit in ("tight", "open")
+    ]
+    if tight:
+        return [
+            "If the back creeps up and looks like a sway back, too little width at the "
+            f"{listed(tight)} is the likely cause: give it width before changing the back."
+        ]
+    if garment.hem != "waist":
+        return [
+            "Should the back creep up and look like a sway back, check the width at the hip "
+            "before changing the back."
+        ]
+    return []
 
 
 def _cuff(confirmed: Mapping[str, Confirmed]) -> str:

@@ -39,8 +39,8 @@ def decide(
 
     Args:
         confirmed: confirmed and kept measurements by code.
-        estimates: estimates from photos by code; used for waist and hip only where the tape has
-            not confirmed them, and then at both ends of their bound.
+        estimates: estimates by code; taken at both ends of their bound for waist and hip where
+            the tape has not confirmed them.
         block: the workroom's block.
         garment: name of one of its garments, None for the first.
         fabric: what it is cut in, None for the garment's own.
@@ -54,17 +54,12 @@ def decide(
     """
     chosen = _garment(block, garment)
     cloth = _fabric(chosen, fabric)
-    _refuse_unconfirmed(confirmed, estimates, chosen)
-    number = nearest_number(
-        confirmed["high_bust"].value_mm, [size.high_bust_mm for size in block.sizes]
-    )
+    known = _girths(confirmed, estimates, chosen)
+    number = _size_number(confirmed["high_bust"].value_mm, block)
     size = block.sizes[number]
     length = _length_class(confirmed["stature"].value_mm, block)
-    girths = [body_girth(level, confirmed, estimates) for level in chosen.levels]
-    known = [girth for girth in girths if girth is not None]
     ease = tuple(level_ease(girth, size, block, chosen, cloth) for girth in known)
-    difference = confirmed["full_bust"].value_mm - confirmed["high_bust"].value_mm
-    u_difference = math.hypot(confirmed["full_bust"].u_mm, confirmed["high_bust"].u_mm)
+    difference, u_difference = _difference(confirmed)
     cup = _cup_choice(difference, u_difference, block)
     made = changes(confirmed, block, chosen, size, length, ease)
     return Decision(
@@ -84,6 +79,12 @@ def decide(
         trial=trial(made, ease, size),
         designation=designate(confirmed),
     )
+
+
+def _difference(confirmed: Mapping[str, Confirmed]) -> tuple[float, float]:
+    """Full bust minus high bust with its standard uncertainty, from the errors of both readings."""
+    full, high = confirmed["full_bust"], confirmed["high_bust"]
+    return full.value_mm - high.value_mm, math.hypot(full.u_mm, high.u_mm)
 
 
 def _garment(block: Block, name: str | None) -> Garment:
@@ -135,6 +136,23 @@ def _refuse_unconfirmed(
         f"The size cannot be decided yet; still to be confirmed: {'; '.join(parts)}.",
         "Measure what is missing with the tape, and settle any open query about it.",
     )
+
+
+def _girths(
+    confirmed: Mapping[str, Confirmed], estimates: Mapping[str, Estimate], garment: Garment
+) -> list[BodyGirth]:
+    """The body girths at the levels of the garment, as far as they are known.
+
+    Raises:
+        EntryProblem: one that sizing needs is missing.
+    """
+    _refuse_unconfirmed(confirmed, estimates, garment)
+    girths = [body_girth(level, confirmed, estimates) for level in garment.levels]
+    return [girth for girth in girths if girth is not None]
+
+
+def _size_number(high_bust_mm: float, block: Block) -> int:
+    return nearest_number(high_bust_mm, [size.high_bust_mm for size in block.sizes])
 
 
 def _length_class(stature_mm: float, block: Block) -> LengthClass:
