@@ -1,0 +1,1 @@
+"""Scripts that make the demo photos of invented women from an open parametric body model."""
