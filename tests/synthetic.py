@@ -68,7 +68,9 @@ def sitting(rng, sheets=2, noise=1.0, standoff_mm=150.0, corner_u_px=0.2):
             seen = project(*camera, np.column_stack([corners, np.zeros(4)]))
             seen = seen + noise * rng.normal(size=(4, 2)) * corner_u_px
             references.append(ReferenceObject(f"sheet {k + 1}", 210, 297, seen, corner_u_px))
-        top = np.array([-450.0, floor + true_stature + HAIR_MM + noise * rng.normal() * 12, standoff])
+        top = np.array(
+            [-450.0, floor + true_stature + HAIR_MM + noise * rng.normal() * 12, standoff]
+        )
         foot = np.array([-450.0, floor + noise * rng.normal() * 9, standoff + FOOT_REACH_MM])
         upright = noise * rng.normal() * np.radians(1.2)
         middle = np.array([[-450.0, floor + 80, standoff],

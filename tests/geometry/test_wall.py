@@ -11,9 +11,7 @@ HIP = np.array([[-630.0, 850.0, 0.0], [-270.0, 850.0, 0.0]])
 
 def hip_breadth(truth, solution, view="front"):
     pixels = truth.pixels(view, HIP)
-    thetas = np.concatenate(
-        [solution.theta[None], solution.draws(np.eye(solution.gain.shape[1]))]
-    )
+    thetas = np.concatenate([solution.theta[None], solution.draws(np.eye(solution.gain.shape[1]))])
     ends = solution.on_body(thetas, view, pixels, np.zeros((len(thetas), 2)))
     breadth = ends[:, 1, 0] - ends[:, 0, 0]
     return breadth[0], float(np.sqrt(np.sum((breadth[1:] - breadth[0]) ** 2)))

@@ -60,7 +60,11 @@ def rotation(angles: FloatArray) -> FloatArray:
 
 
 def project(
-    angles: FloatArray, position: FloatArray, focal: FloatArray, centre: FloatArray, points: FloatArray
+    angles: FloatArray,
+    position: FloatArray,
+    focal: FloatArray,
+    centre: FloatArray,
+    points: FloatArray,
 ) -> FloatArray:
     """Pixels in which points of the wall frame are seen.
 

@@ -25,8 +25,10 @@ _ANKLE_FROM_HEEL = 0.25
 # The toe that is lowest in the front photo ends a little short of the foot's length (judged).
 _TOE = 0.95
 _REACH_U_MM = 15.0
-# In the side photo the lowest outline is the outer rim of the near foot (judged).
-_NEAR_FOOT_RIM_MM, _NEAR_FOOT_U_MM = 130.0, 30.0
+# In the side photo the lowest outline is the outer rim of the near foot: as far from the middle as
+# the ankle, seen from the front, and half a foot's breadth more (judged).
+_HALF_FOOT_MM, _NEAR_FOOT_U_MM = 40.0, 20.0
+_USUAL_HALF_STANCE_MM = 100.0
 # Height over stature at which the ankle is cut to find its middle in the side photo.
 _ANKLE_HEIGHT = 0.0386
 _TOP_OVER_STATURE = 1.02
@@ -43,6 +45,7 @@ class Scene:
         facing: +1 when she faces right in the side photo, -1 when left.
         ankle_front_mm: x of the middle between the ankles in the front photo's wall frame.
         ankle_side_mm: x of the ankle in the side photo's wall frame.
+        armpit_mm: height of the lower armpit seen from the front, None when none is seen.
     """
 
     solution: Solution
@@ -51,6 +54,7 @@ class Scene:
     facing: int
     ankle_front_mm: float
     ankle_side_mm: float
+    armpit_mm: float | None
 
     def reach_mm(self, view: View, heights_mm: FloatArray) -> FloatArray:
         """How far in front of the standoff plane the outline lies at some heights.
@@ -99,9 +103,7 @@ def reconstruct(
     scene: Scene | None = None
     for _ in range(_ROUNDS):
         if scene is not None:
-            sightings = {
-                view: _with_head_reach(view, sightings[view], scene) for view in sightings
-            }
+            sightings = _with_reaches(sightings, scene, looks)
         near = None if scene is None else scene.solution.theta
         scene = _round(looks, solve(sightings, known, near), scene)
     if scene is None:
@@ -109,12 +111,11 @@ def reconstruct(
     return scene
 
 
-def _sighting(
-    view: View, look: Look, standoff: tuple[float, float], stature_mm: float
-) -> Sighting:
+def _sighting(view: View, look: Look, standoff: tuple[float, float], stature_mm: float) -> Sighting:
     foot = FOOT_LENGTH * stature_mm
     toes = foot * (_TOE - _ANKLE_FROM_HEEL), _REACH_U_MM
-    reach, reach_u = toes if view == "front" else (_NEAR_FOOT_RIM_MM, _NEAR_FOOT_U_MM)
+    rim = _USUAL_HALF_STANCE_MM + _HALF_FOOT_MM, _NEAR_FOOT_U_MM
+    reach, reach_u = toes if view == "front" else rim
     middles = np.array([look.body.middle_px("ankle"), look.body.middle_px("shoulder")])
     return Sighting(
         width_px=look.width_px,
@@ -131,10 +132,27 @@ def _sighting(
     )
 
 
-def _with_head_reach(view: View, sighting: Sighting, scene: Scene) -> Sighting:
-    """Head where the highest part of the trunk that is seen lies."""
-    heights = np.array([0.8 * float(scene.solution.value("stature"))])
-    return replace(sighting, head_reach_mm=float(scene.reach_mm(view, heights)[0]))
+def _with_reaches(
+    sightings: Mapping[View, Sighting], scene: Scene, looks: Mapping[View, Look]
+) -> dict[View, Sighting]:
+    """Place head and near foot in each photo by where the other photo shows them."""
+    solution = scene.solution
+    head = {
+        view: float(
+            solution.on_body(solution.theta, view, sightings[view].top_px[None], np.zeros(1))[0, 0]
+        )
+        for view in sightings
+    }
+    before = scene.facing * (head["side"] - scene.ankle_side_mm)
+    aside = -scene.facing * (head["front"] - scene.ankle_front_mm)
+    marks = looks["front"].body.landmarks_px
+    ankles = np.array([marks["left_ankle"], marks["right_ankle"]])
+    across = solution.on_body(solution.theta, "front", ankles, np.zeros(2))[:, 0]
+    rim = float(np.abs(across[0] - across[1])) / 2 + _HALF_FOOT_MM
+    return {
+        "front": replace(sightings["front"], head_reach_mm=before),
+        "side": replace(sightings["side"], head_reach_mm=aside, foot_reach_mm=rim),
+    }
 
 
 def _round(looks: Mapping[View, Look], solution: Solution, before: Scene | None) -> Scene:
@@ -170,7 +188,16 @@ def _round(looks: Mapping[View, Look], solution: Solution, before: Scene | None)
         facing=facing_side,
         ankle_front_mm=ankle_front,
         ankle_side_mm=facing_side * ankle_side,
+        armpit_mm=_armpit(solution, looks["front"]),
     )
+
+
+def _armpit(solution: Solution, look: Look) -> float | None:
+    armpits = look.silhouette.armpits_px
+    if len(armpits) == 0:
+        return None
+    heights = solution.on_body(solution.theta, "front", armpits, np.zeros(len(armpits)))[:, 1]
+    return float(heights.min())
 
 
 def _mirrored(points: FloatArray) -> FloatArray:

@@ -22,7 +22,7 @@ from ellwand.girth.setup import SetUp
 from ellwand.girth.widths import Widths, cut_levels
 from ellwand.measurements import LEVELS, Estimate, LevelCode
 from ellwand.photo.look import Look
-from ellwand.photo.quality import PhotosRefused, Problem, problem
+from ellwand.photo.problems import PhotosRefused, Problem, problem
 
 FloatArray = NDArray[np.float64]
 
@@ -66,7 +66,7 @@ def estimate(
     scale = compare(scene)
     scene = widened(scene, scale)
     stature = float(scene.solution.value("stature"))
-    levels = find_levels(scene.front, scene.side, stature)
+    levels = find_levels(scene.front, scene.side, stature, scene.armpit_mm)
     widths = cut_levels(scene, dict(looks), levels)
     _require(widths)
     progress("estimating girths and their bounds")
@@ -186,9 +186,7 @@ def _estimate(
     )
 
 
-def _view(
-    view: View, look: Look, widths: Widths, remarks: tuple[Problem, ...]
-) -> ViewFindings:
+def _view(view: View, look: Look, widths: Widths, remarks: tuple[Problem, ...]) -> ViewFindings:
     return ViewFindings(
         width_px=look.width_px,
         height_px=look.height_px,

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ellwand.measurements import Estimate
-from ellwand.photo.quality import Problem
+from ellwand.photo.problems import Problem
 
 Point = tuple[float, float]
 

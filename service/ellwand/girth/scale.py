@@ -40,9 +40,7 @@ def compare(scene: Scene) -> Scale:
     whole = scene.solution
     solutions = {"combined": whole}
     if all(whole.sightings[view].references for view in VIEWS):
-        solutions["reference"] = solve(
-            whole.sightings, without_stature(whole.known), whole.theta
-        )
+        solutions["reference"] = solve(whole.sightings, without_stature(whole.known), whole.theta)
         solutions["stature"] = solve(without_references(whole.sightings), whole.known)
     sources = []
     worst = None

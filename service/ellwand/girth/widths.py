@@ -4,6 +4,7 @@ All inputs stand in one vector of standardised values, so that Monte Carlo and f
 through the same arithmetic (see `budget`).
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,8 +14,9 @@ from numpy.typing import NDArray
 from ellwand.geometry.levels import Level
 from ellwand.geometry.profile import Profile
 from ellwand.geometry.scene import Scene
-from ellwand.geometry.wall import View
+from ellwand.geometry.wall import VIEWS, View
 from ellwand.girth.budget import Input
+from ellwand.girth.model import Obliquity
 from ellwand.measurements import LEVELS, LevelCode
 from ellwand.photo.look import Look
 
@@ -25,8 +27,23 @@ FloatArray = NDArray[np.float64]
 EDGE_U_MM, UNCLEAR_EDGE_U_MM = 2.0, 5.0
 # The ankle that the standoff is measured to, found in the other photo (judged).
 BODY_PLANE_U_MM = 12.0
+# A height found in one photo, looked up in the other (judged on the demo photos).
+TRANSFER_U_MM = 8.0
+# How far she is turned out of square to the wall, feet on a mark (judged).
+TURN_U_DEG = 1.5
 
 EDGE, LEVEL, PLANE = "outline edge", "level height", "place of the ankle in the photo"
+TURN, OBLIQUE = "turned out of square", "seen at an angle"
+
+# The view in which each level shows itself; in the other it is looked up by its height.
+_SHOWN_IN: dict[LevelCode, View] = {
+    "high_bust": "front",
+    "full_bust": "side",
+    "underbust": "side",
+    "waist": "front",
+    "high_hip": "front",
+    "full_hip": "side",
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,23 +75,33 @@ class Widths:
         scene: cameras and profiles.
         cuts: levels by view that are seen.
         levels: all levels.
+        obliquity: what a line of sight that is not square does, by level and view.
     """
 
     scene: Scene
     cuts: tuple[Cut, ...]
     levels: dict[LevelCode, Level]
+    obliquity: Mapping[LevelCode, Mapping[View, Obliquity]]
 
     @property
     def inputs(self) -> list[Input]:
         """All inputs of the function, in order."""
-        inputs = [Input(cause, 0.0, 1.0) for cause in self.scene.solution.causes]
-        inputs += [Input(PLANE, 0.0, BODY_PLANE_U_MM) for _ in ("front", "side")]
-        inputs += [Input(LEVEL, 0.0, self.levels[code].u_mm) for code in LEVELS]
-        for cut in self.cuts:
-            inputs += [
-                Input(EDGE, 0.0, EDGE_U_MM if clear else UNCLEAR_EDGE_U_MM) for clear in cut.clear
-            ]
-        return inputs
+        return [entry for block in self._blocks().values() for entry in block]
+
+    def _blocks(self) -> dict[str, list[Input]]:
+        return {
+            "observations": [Input(cause, 0.0, 1.0) for cause in self.scene.solution.causes],
+            "plane": [Input(PLANE, 0.0, BODY_PLANE_U_MM) for _ in VIEWS],
+            "turn": [Input(TURN, 0.0, float(np.radians(TURN_U_DEG))) for _ in VIEWS],
+            "transfer": [Input(LEVEL, 0.0, TRANSFER_U_MM)],
+            "level": [Input(LEVEL, 0.0, self.levels[code].u_mm) for code in LEVELS],
+            "edge": [
+                Input(EDGE, 0.0, EDGE_U_MM if clear else UNCLEAR_EDGE_U_MM)
+                for cut in self.cuts
+                for clear in cut.clear
+            ],
+            "oblique": [Input(OBLIQUE, 0.0, 1.0) for _ in self.cuts],
+        }
 
     def column(self, code: LevelCode, kind: Literal["breadth", "depth"]) -> int | None:
         """Column of a breadth or depth in the outputs; None when the photos don't show it."""
@@ -93,48 +120,53 @@ class Widths:
         Returns:
             (n, cuts) breadths and depths of the body in mm.
         """
-        solution = self.scene.solution
-        causes = len(solution.causes)
-        theta = solution.draws(inputs[:, :causes])
-        plane = dict(zip(("front", "side"), inputs[:, causes : causes + 2].T, strict=True))
-        moves = dict(zip(LEVELS, inputs[:, causes + 2 : causes + 2 + len(LEVELS)].T, strict=True))
-        edges = inputs[:, causes + 2 + len(LEVELS) :]
-        columns = []
-        for i, cut in enumerate(self.cuts):
-            reach = self._reach(cut) + plane[cut.view][:, None]
-            ends = solution.on_body(
-                theta, cut.view, cut.pixels, np.broadcast_to(reach, (len(inputs), 2))
-            )
-            seen = ends[:, 1, 0] - ends[:, 0, 0] + edges[:, 2 * i + 1] - edges[:, 2 * i]
-            columns.append(seen * self._moved(cut, moves[cut.code]) * self._tangent(cut))
+        blocks = self._blocks()
+        ends = np.cumsum([len(block) for block in blocks.values()])
+        given = dict(zip(blocks, np.split(inputs, ends[:-1], axis=1), strict=True))
+        theta = self.scene.solution.draws(given["observations"])
+        columns = [
+            self._width(i, cut, theta, given) * self._moved(cut, given)
+            for i, cut in enumerate(self.cuts)
+        ]
         return np.stack(columns, axis=1)
 
-    def _reach(self, cut: Cut) -> float:
-        return float(self.scene.reach_mm(cut.view, np.array([cut.level.height_mm]))[0])
+    def _width(
+        self, i: int, cut: Cut, theta: FloatArray, given: Mapping[str, FloatArray]
+    ) -> FloatArray:
+        """(n) breadth or depth at the two pixels of a cut."""
+        solution, view = self.scene.solution, VIEWS.index(cut.view)
+        middle = float(self.scene.reach_mm(cut.view, np.array([cut.level.height_mm]))[0])
+        reach = np.broadcast_to((middle + given["plane"][:, view])[:, None], (len(theta), 2))
+        ends = solution.on_body(theta, cut.view, cut.pixels, reach)[..., 0]
+        ends = ends + given["edge"][:, 2 * i : 2 * i + 2]
+        # Slope of each line of sight: sideways per millimetre towards the camera, outward.
+        away = solution.distance_mm(theta, cut.view) - middle
+        slope = (ends - solution.value(f"{cut.view}.x", theta)[:, None]) / away[:, None]
+        slope = (slope + np.tan(given["turn"][:, view])[:, None]) * np.array([-1.0, 1.0])
+        wider = self.obliquity[cut.code][cut.view].wider(slope, given["oblique"][:, i])
+        other = self.scene.side if cut.view == "front" else self.scene.front
+        low, high = other.at(cut.level.height_mm)
+        along = high - low if np.isfinite(high - low) else 0.0
+        width: FloatArray = ends[:, 1] - ends[:, 0] - along * wider
+        return width
 
-    def _moved(self, cut: Cut, by_mm: FloatArray) -> FloatArray:
-        """Ratio of the width a little higher or lower to the width at the level."""
+    def _moved(self, cut: Cut, given: Mapping[str, FloatArray]) -> FloatArray:
+        """(n) ratio of the width a little higher or lower to the width at the level."""
+        by_mm = given["level"][:, LEVELS.index(cut.code)]
+        if cut.view != _SHOWN_IN[cut.code]:
+            by_mm = by_mm + given["transfer"][:, 0]
         seen = np.isfinite(cut.nominal.extent_mm)
         heights, extent = cut.nominal.heights_mm[seen], cut.nominal.extent_mm[seen]
         here = np.interp(cut.level.height_mm, heights, extent)
         ratio: FloatArray = np.interp(cut.level.height_mm + by_mm, heights, extent) / here
         return ratio
 
-    def _tangent(self, cut: Cut) -> float:
-        """A line of sight touches a round body a little in front of its middle.
-
-        The outline of an ellipse with half-depth b, seen from D, is wider than its axis by
-        1 / sqrt(1 - (b / D)^2) in the plane of its middle (sources.md, section 6, for a circle).
-        """
-        other = self.scene.side if cut.view == "front" else self.scene.front
-        low, high = other.at(cut.level.height_mm)
-        half = (high - low) / 2 if np.isfinite(high - low) else 0.0
-        away = float(self.scene.solution.distance_mm(self.scene.solution.theta, cut.view))
-        return float(np.sqrt(1 - (half / away) ** 2))
-
 
 def cut_levels(
-    scene: Scene, looks: dict[View, Look], levels: dict[LevelCode, Level]
+    scene: Scene,
+    looks: Mapping[View, Look],
+    levels: dict[LevelCode, Level],
+    obliquity: Mapping[LevelCode, Mapping[View, Obliquity]],
 ) -> Widths:
     """Find the pixels on both outlines at every level.
 
@@ -142,6 +174,7 @@ def cut_levels(
         scene: cameras and profiles.
         looks: what the photos hold.
         levels: where to cut.
+        obliquity: what a line of sight that is not square does, by level and view.
 
     Returns:
         The cuts that the photos show; from the front, the high bust is none of them, because arm
@@ -149,13 +182,13 @@ def cut_levels(
     """
     cuts = []
     for code in LEVELS:
-        for view, nominal in (("front", scene.front), ("side", scene.side)):
+        for view, nominal in zip(VIEWS, (scene.front, scene.side), strict=True):
             if view == "front" and code == "high_bust":
                 continue
             found = _cut(scene, looks[view], view, nominal, code, levels[code])
             if found is not None:
                 cuts.append(found)
-    return Widths(scene, tuple(cuts), levels)
+    return Widths(scene, tuple(cuts), levels, obliquity)
 
 
 def _cut(

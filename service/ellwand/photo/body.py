@@ -130,7 +130,7 @@ def find_second_body(rgb: NDArray[np.uint8], first: Body) -> Body | None:
 
 @lru_cache(maxsize=1)
 def _detector() -> Any:
-    from mediapipe.python.solutions import pose  # noqa: PLC0415 - slow and noisy to import
+    from mediapipe.python.solutions import pose
 
     return pose.Pose(static_image_mode=True, model_complexity=1, enable_segmentation=True)
 

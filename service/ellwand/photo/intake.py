@@ -114,7 +114,7 @@ def _focal_35mm(image: Image.Image) -> float | None:
     try:
         value: Any = image.getexif().get_ifd(_EXIF_IFD).get(_FOCAL_LENGTH_IN_35MM_FILM)
         focal = float(value)
-    except Exception:  # noqa: BLE001 - any damage in the metadata only means "unknown"
+    except Exception:
         return None
     # 0 means unknown (Exif); outside these limits it is no phone's main camera.
     return focal if 10 <= focal <= 200 else None

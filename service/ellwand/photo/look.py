@@ -11,15 +11,8 @@ from ellwand.photo import sheets
 from ellwand.photo.body import Body, find_body, find_second_body
 from ellwand.photo.intake import WORKING_LONG_SIDE_PX, Photo
 from ellwand.photo.outline import Silhouette, trace
-from ellwand.photo.quality import (
-    Problem,
-    View,
-    blurred,
-    body_problems,
-    is_another_person,
-    problem,
-    too_dark,
-)
+from ellwand.photo.problems import Problem, View, problem
+from ellwand.photo.quality import blurred, body_problems, is_another_person, too_dark
 from ellwand.photo.reference import (
     ReferenceKind,
     ReferenceObject,
@@ -131,9 +124,7 @@ def _search(
         return find_marker_sheets(photo.rgb, scale)
     if kind == "id-card":
         sides = sheets.CARD_HEIGHT_MM, sheets.CARD_WIDTH_MM
-        return find_plain_rectangles(
-            photo.rgb, scale, sides, silhouette.box_px, stature_mm, "card"
-        )
+        return find_plain_rectangles(photo.rgb, scale, sides, silhouette.box_px, stature_mm, "card")
     sheet = sheets.PAPERS[paper]
     sides = sheet.width_mm, sheet.height_mm
     return find_plain_rectangles(photo.rgb, scale, sides, silhouette.box_px, stature_mm, "sheet")
@@ -164,7 +155,7 @@ def _scaled_silhouette(silhouette: Silhouette, scale: float) -> Silhouette:
         return silhouette
     move = {
         name: (getattr(silhouette, name) + 0.5) * scale - 0.5
-        for name in ("rows_px", "left_px", "right_px", "top_px", "foot_px", "polygon_px")
+        for name in ("rows_px", "left_px", "right_px", "armpits_px", "top_px", "foot_px", "polygon_px")
     }
     box = tuple((value + 0.5) * scale - 0.5 for value in silhouette.box_px)
     return replace(silhouette, box_px=box, **move)

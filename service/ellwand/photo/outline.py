@@ -6,7 +6,6 @@ clothes or of the wall does not catch it.
 """
 
 from dataclasses import dataclass
-from typing import Literal
 
 import cv2
 import numpy as np
@@ -14,8 +13,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d, median_filter
 
 from ellwand.photo.body import Body
-
-View = Literal["front", "side"]
+from ellwand.photo.problems import View
 
 FloatArray = NDArray[np.float64]
 
@@ -27,10 +25,9 @@ _REACH_MM = 20.0
 _SAMPLE_PX = 0.5
 # Weights of the path: distance from the mask's edge, and jumps from row to row.
 _AWAY_COST, _JUMP_COST = 0.35, 0.6
-# From the armpit upwards the outline is the arm's; it leaves the trunk where it turns outward by
-# more than this slope (arms 50-60 degrees away: tan 50 = 1.2; a trunk is steeper: judged), taken
-# over a length, and what lies this far below the turn is rounded into it.
-_ARM_SLOPE, _ARM_SLOPE_OVER_MM, _ROUNDED_MM = 0.75, 10.0, 8.0
+# Where the run of the mask grows by this much from one row to the next, it has taken in an arm; the
+# outline just below is already rounded into the armpit.
+_ARM_JUMP_MM, _ROUNDED_MM = 25.0, 14.0
 # Share of the typical step below which an edge counts as unclear.
 _CLEAR = 0.3
 
@@ -44,6 +41,7 @@ class Silhouette:
         left_px: (n,) left edge of the run that holds the spine or the legs' middle.
         right_px: (n,) right edge of it.
         clear: (n, 2) whether the left and right edge were found as a step of colour.
+        armpits_px: (0-2, 2) armpits seen from the front.
         top_px: (2,) highest point of the head.
         foot_px: (2,) lowest point of the feet.
         box_px: left, top, right, bottom of the whole body.
@@ -54,6 +52,7 @@ class Silhouette:
     left_px: FloatArray
     right_px: FloatArray
     clear: NDArray[np.bool_]
+    armpits_px: FloatArray
     top_px: FloatArray
     foot_px: FloatArray
     box_px: tuple[float, float, float, float]
@@ -83,12 +82,13 @@ def trace(
     spine = _spine(body, trunk)
     left, right = _runs(mask, trunk, spine)
     reach = _REACH_MM * px_per_mm
-    ends, clear = [], []
+    ends, clear, armpits = [], [], []
     for edge in (left, right):
         moved, found = _snap(rgb, trunk, edge, scale, reach)
-        if view == "front":
-            hips = body.middle_px("hip")[1]
-            moved, found = _without_arm(trunk, moved, found, hips, px_per_mm)
+        armpit = _armpit(trunk, edge, body.middle_px("hip")[1], px_per_mm)
+        if view == "front" and armpit is not None:
+            moved, found = _carried_up(moved, found, armpit, px_per_mm)
+            armpits.append([edge[armpit], trunk[armpit]])
         ends.append(moved)
         clear.append(found)
     top, foot = _extreme_points(rgb, mask, body, scale, reach)
@@ -102,6 +102,7 @@ def trace(
         left_px=_unscaled(ends[0], scale),
         right_px=_unscaled(ends[1], scale),
         clear=np.stack(clear, axis=1),
+        armpits_px=_unscaled(np.array(armpits, dtype=float).reshape(-1, 2), scale),
         top_px=_unscaled(top, scale),
         foot_px=_unscaled(foot, scale),
         box_px=(float(box[0]), float(box[1]), float(box[2]), float(box[3])),
@@ -165,7 +166,11 @@ def _outward(line: NDArray[np.float32], at: int, step: int) -> float:
 
 
 def _snap(
-    rgb: NDArray[np.uint8], rows: NDArray[np.int64], edge: FloatArray, scale: float, reach: float,
+    rgb: NDArray[np.uint8],
+    rows: NDArray[np.int64],
+    edge: FloatArray,
+    scale: float,
+    reach: float,
     upright: bool = True,
 ) -> tuple[FloatArray, NDArray[np.bool_]]:
     """Move an edge, one column per row, to the strongest step of colour within reach.
@@ -206,30 +211,27 @@ def _snap(
     return moved, clear
 
 
-def _without_arm(
-    rows: NDArray[np.int64],
-    edge: FloatArray,
-    clear: NDArray[np.bool_],
-    hip_row: float,
-    px_per_mm: float,
-) -> tuple[FloatArray, NDArray[np.bool_]]:
-    """Carry the trunk's edge straight up from the armpit, and say that it is not clear there.
+def _armpit(
+    rows: NDArray[np.int64], edge: FloatArray, hip_row: float, px_per_mm: float
+) -> int | None:
+    """Index of the highest row in which arm and trunk are apart; None when an arm is never met.
 
     Args:
         rows: (n,) working rows, downwards.
-        edge: (n,) columns.
-        clear: (n,) whether they are clear.
+        edge: (n,) columns of one end of the mask's run.
         hip_row: row of the hips.
         px_per_mm: rough scale.
     """
-    start = rows[0] + 0.6 * (hip_row - rows[0])
-    over = max(round(_ARM_SLOPE_OVER_MM * px_per_mm), 3)
-    slope = np.full(len(edge), np.nan)
-    slope[:-over] = np.abs(edge[:-over] - edge[over:]) / over
-    above = np.nonzero((rows < start) & ~(slope < _ARM_SLOPE))[0]
-    if len(above) == 0:
-        return edge, clear
-    last = int(above[-1]) + 1 + round(_ROUNDED_MM * px_per_mm)
+    grows = ~(np.abs(edge[:-1] - edge[1:]) < _ARM_JUMP_MM * px_per_mm)
+    above = np.nonzero(grows & (rows[:-1] < rows[0] + 0.7 * (hip_row - rows[0])))[0]
+    return int(above[-1]) + 1 if len(above) else None
+
+
+def _carried_up(
+    edge: FloatArray, clear: NDArray[np.bool_], armpit: int, px_per_mm: float
+) -> tuple[FloatArray, NDArray[np.bool_]]:
+    """Carry the trunk's edge straight up from the armpit, and say that it is not clear there."""
+    last = min(armpit + round(_ROUNDED_MM * px_per_mm), len(edge) - 1)
     carried, seen = edge.copy(), clear.copy()
     carried[:last] = edge[last]
     seen[:last] = False

@@ -1,97 +1,15 @@
-"""What speaks against a photo, each case with one sentence of advice.
+"""Checks of a photo before anything is measured in it.
 
-A refused photo gives no estimate; a warned one does, and the customer is told. Limits are judged on
-the demo photos unless a source is named.
+Limits are judged on the demo photos unless a source is named.
 """
-
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from ellwand.errors import PhotoProblem
 from ellwand.photo.body import Body
 from ellwand.photo.outline import Silhouette
-
-Severity = Literal["refused", "warned"]
-View = Literal["front", "side"]
-
-
-@dataclass(frozen=True)
-class Problem:
-    """Something that speaks against a photo.
-
-    Args:
-        code: short name of the case.
-        severity: "refused" (no estimate from it) or "warned" (trust it less).
-        advice: what is wrong and what to do.
-    """
-
-    code: str
-    severity: Severity
-    advice: str
-
-
-class PhotosRefused(PhotoProblem):
-    """One or both photos of a sitting cannot be used.
-
-    Args:
-        problems: all that was found, by view.
-    """
-
-    def __init__(self, problems: Mapping[View, tuple[Problem, ...]]) -> None:
-        self.problems = dict(problems)
-        refused = [
-            (view, p) for view, found in problems.items() for p in found if p.severity == "refused"
-        ]
-        sentence = " ".join(f"The {view} photo can't be used: {p.advice}" for view, p in refused)
-        super().__init__(
-            refused[0][1].code, sentence, "Take it again and run the command once more."
-        )
-
-
-_ADVICE = {
-    "nobody": "nobody is seen in it. Stand in the middle of the picture, in good light, with your "
-    "whole body in it.",
-    "dark": "it is too dark. Switch on more light, or face a window, and take it again.",
-    "blurred": "it is not sharp. Wipe the lens, prop the phone so that it can't move, use the "
-    "timer, and stand still.",
-    "body-cropped": "a part of your body is outside the picture. Step back, or set the phone "
-    "farther away, until there is room above your head, below your feet and beside your hands.",
-    "too-small": "you are too small in it. Bring the phone closer, to about 2.5 m, or use the "
-    "photo as the camera made it.",
-    "several-people": "there is another person in it. Only you may be in the picture; a mirror or "
-    "a poster can also be taken for a person.",
-    "upside-down": "it is not the right way up. Turn the photo upright in the phone and choose it "
-    "again.",
-    "turned": "you are not square to the camera. Feet on the mark, toes straight ahead, and turn "
-    "your shoulders as well as your feet.",
-    "leaning": "you are leaning. Stand upright with your weight on both feet.",
-    "arms-against-torso": "your arms are too close to your body. Lift both, straight, until they "
-    "are a little more than half way up to your shoulders.",
-    "arms-low": "your arms could be a little higher, a little more than half way up to your "
-    "shoulders: the gap under the arm is narrow.",
-    "hand-outside-outline": "a hand or forearm sticks out beyond your body. Let both arms hang "
-    "straight down beside your legs.",
-    "views-exchanged": "the front photo and the side photo seem to be exchanged. Give them the "
-    "other way round.",
-    "reference-missing": "the sheet or card of known size is not found in it. It must hang flat on "
-    "the wall beside you, whole, in the light, and stand out from the wall.",
-    "reference-partly-hidden": "something covers a part of the sheet or card of known size. Move it "
-    "aside, or step away from it.",
-    "one-sheet": "only one of the two sheets is seen whole; the bounds are wider for it.",
-    "too-oblique": "the phone looks at the wall too much from the side, from above or from below. "
-    "Put it straight in front of you, at the height of your hips or chest, and upright.",
-    "focal-unknown": "the camera did not write its focal length into the photo; the bounds are "
-    "wider for it. Use the photo as the camera made it, not a copy from a messenger.",
-    "scale-disagreement": "your height and the object of known size do not agree. Check the height "
-    "you typed, the paper size, and the distance to the wall; until then the bounds are wide.",
-    "unusual-body": "your measures lie outside those of the bodies that the estimates were made "
-    "from; the bounds are wider for it.",
-}
+from ellwand.photo.problems import Problem, View, problem
 
 # Mean brightness (8 bit) of what is brightest in the picture, below which it is dark.
 _DARK = 60.0
@@ -104,17 +22,6 @@ _LEANING_DEG = 5.5
 _ARMS_REFUSED_DEG, _ARMS_LOW_DEG = 30.0, 42.0
 _SECOND_LEAST_VISIBILITY = 0.6
 _SECOND_LEAST_SIZE = 0.3
-
-
-def problem(code: str, severity: Severity = "refused") -> Problem:
-    """The problem with this code.
-
-    Raises:
-        ValueError: no such code.
-    """
-    if code not in _ADVICE:
-        raise ValueError(f"no advice for {code}")
-    return Problem(code, severity, _ADVICE[code])
 
 
 def too_dark(rgb: NDArray[np.uint8]) -> bool:

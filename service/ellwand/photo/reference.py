@@ -191,7 +191,10 @@ def _whole(template: LightImage, patch: LightImage, warp: NDArray[np.float32]) -
             y, x = margin + row * side - reach, margin + column * side - reach
             place = np.s_[y : y + side + 2 * reach, x : x + side + 2 * reach]
             drawn, seen = template[place].ravel(), flat[place].ravel()
-            if np.std(seen) < _LEAST_CONTRAST or np.corrcoef(drawn, seen)[0, 1] < _LEAST_SQUARE_ALIGNMENT:
+            if (
+                np.std(seen) < _LEAST_CONTRAST
+                or np.corrcoef(drawn, seen)[0, 1] < _LEAST_SQUARE_ALIGNMENT
+            ):
                 return False
     return True
 
@@ -206,7 +209,9 @@ def _template(number: int) -> tuple[LightImage, FloatArray]:
         (width + 2 * margin, height + 2 * margin), marginSize=margin
     )
     offset = (0.5 - margin) / k
-    return drawing.astype(np.float32) / 255, np.array([[1 / k, 0, offset], [0, 1 / k, offset], [0, 0, 1]])
+    return drawing.astype(np.float32) / 255, np.array(
+        [[1 / k, 0, offset], [0, 1 / k, offset], [0, 0, 1]]
+    )
 
 
 def find_plain_rectangles(
@@ -252,7 +257,9 @@ def find_plain_rectangles(
         found.append((straightness_px, ReferenceObject(kind, *fits, corners, EDGE_CORNER_U_PX)))
     found.sort(key=lambda item: item[0])
     most = 2 if kind == "sheet" else 1
-    best = sorted((item[1] for item in found[:most]), key=lambda o: float(o.corners_px[:, 1].mean()))
+    best = sorted(
+        (item[1] for item in found[:most]), key=lambda o: float(o.corners_px[:, 1].mean())
+    )
     return Search(tuple(best), hidden if not best else 0)
 
 

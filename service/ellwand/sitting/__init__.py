@@ -8,12 +8,16 @@ from ellwand.sitting.actions import (
     open_queries,
     read,
     rejudged,
+    sized,
     with_findings,
     with_setup,
     with_stature,
+    with_unit,
 )
+from ellwand.sitting.estimating import estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
 from ellwand.sitting.findings import entry_of, findings_of
+from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup
 from ellwand.sitting.record import (
     EstimateEntry,
     FindingsEntry,
@@ -47,12 +51,15 @@ __all__ = [
     "SittingUnit",
     "Standing",
     "Typed",
+    "TypedSetup",
     "View",
     "active",
     "confirmed",
     "dump",
     "editing",
     "entry_of",
+    "estimate_photos",
+    "estimated",
     "findings_of",
     "keep",
     "load",
@@ -60,9 +67,14 @@ __all__ = [
     "open_queries",
     "parse",
     "read",
+    "read_photo_files",
     "rejudged",
     "save",
+    "set_up_of",
+    "sized",
     "with_findings",
     "with_setup",
     "with_stature",
+    "with_typed_setup",
+    "with_unit",
 ]

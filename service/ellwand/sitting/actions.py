@@ -26,9 +26,11 @@ from ellwand.sitting.record import (
     ReadingEntry,
     Setup,
     Sitting,
+    SittingUnit,
     Standing,
     carried,
 )
+from ellwand.sizing import Block, decide
 from ellwand.tape import (
     Confirmed,
     Judged,
@@ -59,6 +61,11 @@ class ReadResult(NamedTuple):
     record: Sitting
     queries: list[Query]
     echo: list[str]
+
+
+def with_unit(record: Sitting, unit: SittingUnit) -> Sitting:
+    """Set the unit that bare numbers are taken in from now on; what was typed before stays."""
+    return record.model_copy(update={"unit": unit})
 
 
 def with_setup(record: Sitting, setup: Setup) -> Sitting:
@@ -164,6 +171,21 @@ def keep(record: Sitting, code: str, reason: str) -> Sitting:
     kept = KeepEntry(reason=_printable(reason), value_mm=held.value_mm, readings=len(readings))
     keeps = {**record.keeps, code: (*record.keeps.get(code, ()), kept)}
     return rejudged(record.model_copy(update={"keeps": keeps}))
+
+
+def sized(record: Sitting, block: Block, garment: str | None = None) -> Sitting:
+    """Decide the size and note the decision in place of an earlier one.
+
+    Args:
+        record: the sitting.
+        block: the workroom's block.
+        garment: name of one of its garments, None for the first.
+
+    Raises:
+        EntryProblem: something that sizing needs is not confirmed, or there is no such garment.
+    """
+    decision = decide(confirmed(record), record.estimates(), block, garment)
+    return record.model_copy(update={"decision": decision.to_json()})
 
 
 def confirmed(record: Sitting) -> dict[str, Confirmed]:

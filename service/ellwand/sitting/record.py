@@ -154,8 +154,12 @@ class Setup(Part):
     """Printed length of the check bar up."""
     standoff_front: Typed | None = None
     """Standoff in the front photo."""
+    standoff_front_bound: Typed | None = None
+    """Error bound of it, when one was typed."""
     standoff_side: Typed | None = None
     """Standoff in the side photo."""
+    standoff_side_bound: Typed | None = None
+    """Error bound of it, when one was typed."""
     focal_35mm: float | None = None
     """Focal length equivalent to 35 mm film, in millimetres, when it was typed."""
     stature: Typed | None = None

@@ -1,0 +1,154 @@
+"""From two photo files to estimates in the sitting: look, compare, refuse or estimate.
+
+Everything that needs the image libraries is imported where it is used, so that the other acts
+answer at once.
+"""
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ellwand.errors import PhotoProblem
+from ellwand.sitting.actions import with_findings
+from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup
+from ellwand.sitting.record import Sitting
+
+if TYPE_CHECKING:
+    from ellwand.geometry.wall import View
+    from ellwand.girth.result import Findings
+    from ellwand.girth.setup import SetUp
+    from ellwand.photo.look import Look
+    from ellwand.photo.problems import Problem
+
+Progress = Callable[[str], None]
+
+# A photo of 50 megapixels without loss takes about 100 MB; more is no photo (judged).
+LARGEST_PHOTO_BYTES = 128_000_000
+
+
+def read_photo_files(paths: "Mapping[View, Path]") -> "dict[View, bytes]":
+    """Read the files of both photos.
+
+    Args:
+        paths: by view.
+
+    Returns:
+        Their bytes, by view.
+
+    Raises:
+        PhotosRefused: a file cannot be opened or is far too large; all of them are named.
+    """
+    from ellwand.photo.problems import PhotosRefused
+
+    data: dict[View, bytes] = {}
+    problems: dict[View, tuple[Problem, ...]] = {}
+    for view, path in paths.items():
+        problems[view] = ()
+        try:
+            data[view] = _read(path)
+        except PhotoProblem as problem:
+            problems[view] = (_refusal(problem),)
+    if len(data) < len(paths):
+        raise PhotosRefused(problems)
+    return data
+
+
+def estimated(
+    record: Sitting, typed: TypedSetup, photos: "Mapping[View, bytes]", progress: Progress
+) -> Sitting:
+    """Estimate from two photos and note the set-up and what was found.
+
+    Args:
+        record: the sitting.
+        typed: what the customer typed beside the photos.
+        photos: the files' bytes, by view.
+        progress: is told each step, in words.
+
+    Raises:
+        EntryProblem: something typed cannot be read.
+        PhotoProblem: a photo cannot be used.
+    """
+    noted = with_typed_setup(record, typed)
+    if noted.setup is None:
+        raise ValueError("the set-up was not noted")
+    setup = set_up_of(noted.setup)
+    return with_findings(noted, estimate_photos(photos["front"], photos["side"], setup, progress))
+
+
+def estimate_photos(front: bytes, side: bytes, setup: "SetUp", progress: Progress) -> "Findings":
+    """The whole chain from two photo files to girths with bounds.
+
+    Args:
+        front: the front photo's file.
+        side: the side photo's file.
+        setup: how they were taken.
+        progress: is told each step, in words.
+
+    Returns:
+        Estimates with bounds and budgets, what each photo holds, and the sources of scale.
+
+    Raises:
+        PhotosRefused: a photo cannot be used; the problems of both are gathered first, so that
+            both can be taken again at once.
+        PhotoProblem: an outline is not seen at a level.
+    """
+    from ellwand.girth.posterior import estimate
+    from ellwand.photo.problems import PhotosRefused, problem
+    from ellwand.photo.quality import exchanged
+
+    looks: dict[View, Look] = {}
+    problems: dict[View, tuple[Problem, ...]] = {}
+    photos: dict[View, bytes] = {"front": front, "side": side}
+    for view, data in photos.items():
+        found = _look(view, data, setup, progress)
+        if isinstance(found, tuple):
+            problems[view] = found
+        else:
+            looks[view], problems[view] = found, found.problems
+    if len(looks) == len(photos) and exchanged(looks["front"].body, looks["side"].body):
+        # What else speaks against them follows from the exchange.
+        problems = {view: (problem("views-exchanged"),) for view in photos}
+    if any(one.severity == "refused" for found in problems.values() for one in found):
+        raise PhotosRefused(problems)
+    return estimate(looks, setup, progress)
+
+
+def _look(
+    view: "View", data: bytes, setup: "SetUp", progress: Progress
+) -> "Look | tuple[Problem, ...]":
+    from ellwand.photo.intake import read_photo
+    from ellwand.photo.look import look_at
+
+    progress(f"{view} photo: opening it")
+    try:
+        photo = read_photo(data)
+    except PhotoProblem as problem:
+        return (_refusal(problem),)
+    return look_at(photo, view, setup.reference, setup.paper, setup.stature_mm, progress)
+
+
+def _read(path: Path) -> bytes:
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_PHOTO_BYTES + 1)
+    except OSError:
+        raise PhotoProblem(
+            "photo-missing",
+            "This photo cannot be opened.",
+            "Check its name and that it is a file that you may read.",
+        ) from None
+    if len(data) > LARGEST_PHOTO_BYTES:
+        raise PhotoProblem(
+            "file-too-large",
+            "This file is far larger than a photo.",
+            "Choose the photo itself, as the phone's camera made it.",
+        )
+    return data
+
+
+def _refusal(problem: PhotoProblem) -> "Problem":
+    """A problem of the file itself, told like those of the picture: "it is …"."""
+    from ellwand.photo.problems import Problem
+
+    sentence = problem.sentence[0].lower() + problem.sentence[1:]
+    return Problem(problem.code, "refused", f"{sentence} {problem.advice}")

@@ -1,0 +1,210 @@
+"""What the customer types beside her photos: read exactly, checked, and noted in the sitting."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING, Literal
+
+from ellwand.errors import EntryProblem
+from ellwand.measurements import KINDS
+from ellwand.photo import sheets
+from ellwand.quantity import Length, parse_length
+from ellwand.sitting.actions import with_setup, with_stature
+from ellwand.sitting.record import PaperCode, ReferenceKind, Setup, Sitting, SittingUnit, Typed
+from ellwand.tape import enter
+
+if TYPE_CHECKING:
+    from ellwand.geometry.wall import View
+    from ellwand.girth.setup import SetUp
+
+# A check bar farther off than this was not printed at actual size, or was misread (service.md).
+MOST_PRINT_ERROR = 0.03
+# A room is no deeper behind her than this, and a tape on the floor no worse (judged).
+MOST_STANDOFF_MM, MOST_STANDOFF_BOUND_MM = 2000.0, 500.0
+# A phone's cameras, from the widest to the longest (Exif readers take no others, either).
+FOCAL_LIMITS_MM = (10.0, 200.0)
+
+_BARS: dict[Literal["across", "up"], float] = {
+    "across": sheets.CHECK_BAR_ACROSS_MM,
+    "up": sheets.CHECK_BAR_UP_MM,
+}
+_PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/?\s*-)\s*")
+_NOTHING = re.compile(r"0(?:[.,]0{1,3})?\s*(?:mm|cm|m|in)?", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class TypedSetup:
+    """The texts as typed.
+
+    Args:
+        stature: her height.
+        reference: kind of the reference object.
+        paper: paper of the sheets.
+        check_bars: printed lengths of the check bars, none to two.
+        standoff_front: standoff in the front photo, with or without its error bound; None when
+            the reference object is beside her.
+        standoff_side: the same in the side photo.
+        focal_35mm: focal length equivalent to 35 mm film; None takes what the camera wrote.
+    """
+
+    stature: str
+    reference: ReferenceKind
+    paper: PaperCode = "a4"
+    check_bars: tuple[str, ...] = ()
+    standoff_front: str | None = None
+    standoff_side: str | None = None
+    focal_35mm: str | None = None
+
+
+def with_typed_setup(record: Sitting, typed: TypedSetup) -> Sitting:
+    """Note height and set-up; all of it, or nothing when a text cannot be read.
+
+    Args:
+        record: the sitting; bare numbers take its unit.
+        typed: the texts.
+
+    Raises:
+        EntryProblem: a text is not what is asked for.
+    """
+    unit = record.unit
+    across, up = _check_bars(typed, unit)
+    front, front_bound = _standoff(typed.standoff_front, unit)
+    side, side_bound = _standoff(typed.standoff_side, unit)
+    stature = enter("stature", typed.stature, unit)
+    setup = Setup(
+        reference=typed.reference,
+        paper=typed.paper if typed.reference in ("marker-sheets", "plain-sheets") else None,
+        check_bar_across=across,
+        check_bar_up=up,
+        standoff_front=front,
+        standoff_front_bound=front_bound,
+        standoff_side=side,
+        standoff_side_bound=side_bound,
+        focal_35mm=_focal_35mm(typed.focal_35mm),
+        stature=Typed(raw=stature.raw, mm=stature.mm, unit=stature.unit),
+    )
+    return with_setup(with_stature(record, typed.stature), setup)
+
+
+def set_up_of(setup: Setup) -> "SetUp":
+    """The set-up as the estimate takes it.
+
+    Args:
+        setup: the set-up of a sitting.
+
+    Raises:
+        EntryProblem: her height was not noted.
+    """
+    # Imported here because it brings the numeric libraries along.
+    from ellwand.girth.setup import TYPED_STANDOFF_BOUND_MM, SetUp
+
+    if setup.stature is None:
+        raise EntryProblem(
+            "no-stature",
+            f"The {KINDS['stature'].name} is missing, without which photos are not measured.",
+            'Type it with the unit, like "168 cm" or "5 ft 6 in".',
+        )
+    standoffs: dict[View, tuple[float, float]] = {}
+    if setup.standoff_front is not None:
+        bound = setup.standoff_front_bound
+        standoffs["front"] = setup.standoff_front.mm, bound.mm if bound else TYPED_STANDOFF_BOUND_MM
+    if setup.standoff_side is not None:
+        bound = setup.standoff_side_bound
+        standoffs["side"] = setup.standoff_side.mm, bound.mm if bound else TYPED_STANDOFF_BOUND_MM
+    return SetUp(
+        stature_mm=setup.stature.mm,
+        reference=setup.reference,
+        paper=setup.paper or "a4",
+        check_bars_mm=(
+            setup.check_bar_across.mm if setup.check_bar_across else None,
+            setup.check_bar_up.mm if setup.check_bar_up else None,
+        ),
+        standoffs_mm=standoffs,
+        focal_35mm=setup.focal_35mm,
+    )
+
+
+def _check_bars(typed: TypedSetup, unit: SittingUnit) -> tuple[Typed | None, Typed | None]:
+    """Tell the bar across from the bar up by their lengths."""
+    if typed.check_bars and typed.reference != "marker-sheets":
+        raise EntryProblem(
+            "check-bar-without-sheet",
+            "Check bars are printed on marker sheets only.",
+            "Leave the check bar out, or say that the reference is marker-sheets.",
+        )
+    found: dict[str, Typed] = {}
+    for text in typed.check_bars:
+        length = parse_length(text, unit)
+        bar = _nearest_bar(length.mm)
+        if bar in found:
+            raise EntryProblem(
+                "check-bar-twice",
+                f"Two lengths were given for the check bar {bar}.",
+                "Give one for the bar across and one for the bar up, each measured once.",
+            )
+        found[bar] = Typed.of(length)
+    return found.get("across"), found.get("up")
+
+
+def _nearest_bar(length_mm: float) -> str:
+    for bar, nominal_mm in _BARS.items():
+        if abs(length_mm / nominal_mm - 1) <= MOST_PRINT_ERROR:
+            return bar
+    raise EntryProblem(
+        "check-bar-off",
+        "A check bar is more than 3 % off the length printed beside it: "
+        f"{_BARS['across']:.0f} mm across, {_BARS['up']:.0f} mm up.",
+        'Measure it again and type it with the unit, like "149.6 mm"; if it stays so, print the '
+        "sheets again at 100 % (actual size).",
+    )
+
+
+def _standoff(text: str | None, unit: SittingUnit) -> tuple[Typed | None, Typed | None]:
+    """Read a standoff such as "30 cm" or "30 cm ± 1 cm"."""
+    if text is None:
+        return None, None
+    value, *bounds = _PLUS_MINUS.split(text.strip())
+    standoff = _distance(value, unit)
+    if standoff.mm > MOST_STANDOFF_MM:
+        raise EntryProblem(
+            "standoff-implausible",
+            "This standoff is farther than a person stands from the wall behind her.",
+            "Type the distance from the sheets to the outer ankle bone (front) or to the middle "
+            'between the feet (side), like "30 cm".',
+        )
+    bound = _one_bound(bounds, unit)
+    return Typed.of(standoff), Typed.of(bound) if bound else None
+
+
+def _one_bound(texts: Sequence[str], unit: SittingUnit) -> Length | None:
+    if not texts:
+        return None
+    bound = parse_length(texts[0], unit)
+    if len(texts) > 1 or bound.mm > MOST_STANDOFF_BOUND_MM:
+        raise EntryProblem(
+            "standoff-bound-unreadable",
+            "The error bound of the standoff cannot be used.",
+            'Type one of at most half a metre, like "30 cm ± 1 cm", or leave it out.',
+        )
+    return bound
+
+
+def _distance(text: str, unit: SittingUnit) -> Length:
+    """Read a distance, which in contrast to a measurement may be nothing."""
+    if _NOTHING.fullmatch(text):
+        return Length(text, Fraction(0), unit)
+    return parse_length(text, unit, ("m",))
+
+
+def _focal_35mm(text: str | None) -> float | None:
+    if text is None:
+        return None
+    focal = parse_length(text, "mm").mm
+    if not FOCAL_LIMITS_MM[0] <= focal <= FOCAL_LIMITS_MM[1]:
+        raise EntryProblem(
+            "focal-implausible",
+            "This is no focal length of a phone's camera.",
+            'Type the one equivalent to 35 mm film, like "26", or leave it out.',
+        )
+    return focal
