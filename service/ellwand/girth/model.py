@@ -74,3 +74,118 @@ class Obliquity:
         per_edge = self.signed * slope + self.lobes * steep + self.bend * slope**2
         added: FloatArray = per_edge.sum(axis=1) + self.sd * standard * steep.sum(axis=1)
         return added
+
+
+@dataclass(frozen=True)
+class Relation:
+    """Girth of a level as a linear function of what the photos show.
+
+    Args:
+        features: names: "breadth", "depth" and "ellipse" (perimeter) of the level itself, the same
+            of another level as in "full_bust.breadth", and "stature".
+        coefficients: one per feature.
+        intercept: mm.
+        section_sd_mm: residual standard deviation on sections of the body model.
+        survey_sd_mm: of the same kind of relation on measured women, None where the survey has no
+            such level.
+    """
+
+    features: tuple[str, ...]
+    coefficients: tuple[float, ...]
+    intercept: float
+    section_sd_mm: float
+    survey_sd_mm: float | None
+
+    @property
+    def sd_mm(self) -> float:
+        """Residual to count with: never less than measured women have shown."""
+        return max(self.section_sd_mm, self.survey_sd_mm or 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class GirthModel:
+    """Relations of all levels.
+
+    Args:
+        relations: by level.
+        correlation: (6, 6) of the residuals, in the order of `LEVELS`.
+        obliquity: by level and view.
+        ranges: lowest and highest value of a feature among the bodies that the model was made
+            from.
+    """
+
+    relations: Mapping[LevelCode, Relation]
+    correlation: FloatArray
+    obliquity: Mapping[LevelCode, Mapping[View, Obliquity]]
+    ranges: Mapping[str, tuple[float, float]]
+
+    def girth(self, code: LevelCode, widths: Mapping[str, FloatArray]) -> FloatArray:
+        """Girth of a level.
+
+        Args:
+            code: the level.
+            widths: (n) each: "stature", and breadths and depths as in "waist.depth".
+
+        Returns:
+            (n) mm.
+        """
+        relation = self.relations[code]
+        girth = np.full_like(widths["stature"], relation.intercept)
+        for name, coefficient in zip(relation.features, relation.coefficients, strict=True):
+            girth = girth + coefficient * _feature(name, code, widths)
+        return girth
+
+    def outside(self, widths: Mapping[str, float]) -> tuple[str, ...]:
+        """Names of values that lie outside what the model stands for.
+
+        Args:
+            widths: as for `girth`, one value each.
+        """
+        return tuple(
+            name
+            for name, (low, high) in self.ranges.items()
+            if name in widths and not low <= widths[name] <= high
+        )
+
+
+def _feature(name: str, code: LevelCode, widths: Mapping[str, FloatArray]) -> FloatArray:
+    if name == "stature":
+        return widths[name]
+    level, _, kind = name.rpartition(".")
+    level = level or code
+    if kind == "ellipse":
+        return ellipse_perimeter(widths[f"{level}.breadth"], widths[f"{level}.depth"])
+    return widths[f"{level}.{kind}"]
+
+
+@lru_cache(maxsize=1)
+def load_model() -> GirthModel:
+    """The model of this version of ellwand.
+
+    Raises:
+        ValueError: the file is of another version.
+    """
+    text = files("ellwand.girth").joinpath("model.json").read_text(encoding="utf-8")
+    data: dict[str, Any] = json.loads(text)
+    if data["version"] != MODEL_VERSION:
+        raise ValueError(f"girth model of version {data['version']}")
+    correlation = np.array(data["residual_correlation"], dtype=np.float64)
+    correlation.flags.writeable = False
+    return GirthModel(
+        relations={
+            code: Relation(
+                tuple(level["features"]),
+                tuple(level["coefficients"]),
+                level["intercept"],
+                level["section_sd_mm"],
+                level["survey_sd_mm"],
+            )
+            for code, level in data["levels"].items()
+        },
+        correlation=correlation,
+        obliquity={
+            code: {view: Obliquity(**data["obliquity"][code][view]) for view in VIEWS}
+            for code in LEVELS
+        },
+        ranges={name: (low, high) for name, (low, high) in data["population"]["ranges"].items()},
+    )

@@ -14,7 +14,7 @@ from ellwand.geometry.levels import Level, find_levels
 from ellwand.geometry.scene import Scene, reconstruct
 from ellwand.geometry.wall import VIEWS, View
 from ellwand.girth.budget import Input, Propagated, propagate
-from ellwand.girth.lengths import Lengths
+from ellwand.girth.lengths import estimate_lengths
 from ellwand.girth.model import GirthModel, load_model
 from ellwand.girth.result import Findings, Scale, ViewFindings
 from ellwand.girth.scale import compare, widened
@@ -67,18 +67,16 @@ def estimate(
     scene = widened(scene, scale)
     stature = float(scene.solution.value("stature"))
     levels = find_levels(scene.front, scene.side, stature, scene.armpit_mm)
-    widths = cut_levels(scene, dict(looks), levels)
+    model = load_model()
+    widths = cut_levels(scene, looks, levels, model.obliquity)
     _require(widths)
     progress("estimating girths and their bounds")
-    model = load_model()
     girths = _Girths(widths, model)
     found = propagate(girths, girths.inputs)
-    lengths = Lengths(scene, dict(looks), levels, model)
-    extra = lengths.estimates()
     estimates = {code: _estimate(code, i, found, girths, levels) for i, code in enumerate(LEVELS)}
-    remarks = _remarks(scale, setup, written, girths, found)
+    remarks = _remarks(scale, setup, written, bool(girths.outside))
     return Findings(
-        estimates={**estimates, **extra},
+        estimates={**estimates, **estimate_lengths(scene, looks, levels)},
         front=_view("front", looks["front"], widths, remarks),
         side=_view("side", looks["side"], widths, remarks),
         scale=scale,
@@ -86,13 +84,17 @@ def estimate(
 
 
 class _Girths:
-    """Girths (n, 6) and the widths below them, as one function of all inputs."""
+    """Girths and the widths below them (n, 6 + cuts), as one function of all inputs."""
 
     def __init__(self, widths: Widths, model: GirthModel) -> None:
         self.widths = widths
         self.model = model
         self._root = np.linalg.cholesky(model.correlation)
-        self.unusual = 1.0
+        # Outside what the model stands for, its residual is taken to be half as large again
+        # (judged).
+        best = self._features(np.array([[i.value for i in widths.inputs]]))
+        self.outside = model.outside({name: float(value[0]) for name, value in best.items()})
+        self._wider = 1.5 if self.outside else 1.0
 
     @property
     def inputs(self) -> list[Input]:
@@ -103,28 +105,33 @@ class _Girths:
         return inputs
 
     def __call__(self, inputs: FloatArray) -> FloatArray:
-        n = len(inputs)
-        own = inputs[:, -(2 * len(LEVELS) + 1) :]
-        breathing, clothing = own[:, : len(LEVELS)], own[:, len(LEVELS)]
-        residual = own[:, len(LEVELS) + 1 :] @ self._root.T
-        widths = self.widths(inputs[:, : inputs.shape[1] - own.shape[1]])
-        features = self.features(inputs, widths)
-        columns = []
-        for i, code in enumerate(LEVELS):
-            girth = self.model.girth(code, features)
-            girth = girth + self.model.sd_mm(code) * residual[:, i] + breathing[:, i] + clothing
-            columns.append(girth)
-        return np.stack([*columns, *widths.T], axis=1).reshape(n, -1)
+        levels = len(LEVELS)
+        seen, breathing, clothing, residual = np.split(
+            inputs, np.cumsum([inputs.shape[1] - 2 * levels - 1, levels, 1]), axis=1
+        )
+        features = self._features(seen)
+        residual = residual @ self._root.T * self._wider
+        girths = [
+            self.model.girth(code, features)
+            + self.model.relations[code].sd_mm * residual[:, i]
+            + breathing[:, i]
+            + clothing[:, 0]
+            for i, code in enumerate(LEVELS)
+        ]
+        widths = [features[self._name(column)] for column in range(len(self.widths.cuts))]
+        return np.stack([*girths, *widths], axis=1)
 
-    def features(self, inputs: FloatArray, widths: FloatArray) -> dict[str, FloatArray]:
-        """What the girth model takes: widths by level, and the stature."""
+    def _features(self, seen: FloatArray) -> dict[str, FloatArray]:
+        """What the girth model takes: breadths and depths by level, and the stature."""
         solution = self.widths.scene.solution
-        theta = solution.draws(inputs[:, : len(solution.causes)])
-        features = {"stature": solution.value("stature", theta)}
-        for column, cut in enumerate(self.widths.cuts):
-            kind = "breadth" if cut.view == "front" else "depth"
-            features[f"{cut.code}.{kind}"] = widths[:, column]
-        return features
+        theta = solution.draws(seen[:, : len(solution.causes)])
+        widths = self.widths(seen)
+        features = {self._name(column): width for column, width in enumerate(widths.T)}
+        return {"stature": solution.value("stature", theta), **features}
+
+    def _name(self, column: int) -> str:
+        cut = self.widths.cuts[column]
+        return f"{cut.code}.{'breadth' if cut.view == 'front' else 'depth'}"
 
 
 def _require(widths: Widths) -> None:
@@ -152,14 +159,14 @@ def _refuse_oblique(scene: Scene, looks: Mapping[View, Look]) -> None:
 
 
 def _remarks(
-    scale: Scale, setup: SetUp, written: float | None, girths: _Girths, found: Propagated
+    scale: Scale, setup: SetUp, written: float | None, unusual: bool
 ) -> tuple[Problem, ...]:
-    remarks = []
-    if not scale.agree:
-        remarks.append(problem("scale-disagreement", "warned"))
-    if setup.focal_35mm is None and written is None:
-        remarks.append(problem("focal-unknown", "warned"))
-    return tuple(remarks)
+    told = {
+        "scale-disagreement": not scale.agree,
+        "focal-unknown": setup.focal_35mm is None and written is None,
+        "unusual-body": unusual,
+    }
+    return tuple(problem(code, "warned") for code, holds in told.items() if holds)
 
 
 def _estimate(
