@@ -41,8 +41,12 @@ _JOINT_BONES = {
     "ankle": "foot",
     "eye": "eye",
 }
-# Mean height of the seventh neck vertebra over stature, women. Source: ANSUR II.
-_NAPE_FRACTION = 0.857
+# On the reference woman, so that the means over `random_recipe` come to the means of ANSUR II
+# women: seventh neck vertebra at 0.857 of stature, 0.225 of it between the shoulder points.
+_NAPE_FRACTION = 0.852
+_HALF_SHOULDER_FRACTION = 0.105
+# Likewise midway between tenth rib and hip bone (0.649 and 0.612 of stature).
+_WAIST_FRACTION = 0.642
 # A vertex belongs to the breast when the cup moves it by more than this; judged.
 _BREAST_MOVE_MM = 4.0
 DEFAULT_ARM_DEG = 55.0
@@ -138,16 +142,6 @@ def _components(faces: Ints, count: int) -> Ints:
     return np.asarray(connected_components(graph, directed=False)[1], dtype=np.int64)
 
 
-def _waist_ring(at: Floats, heads: dict[str, Floats], arm_share: Floats) -> npt.NDArray[np.bool_]:
-    """Mark the vertices near the height where the reference woman is narrowest."""
-    low, high = heads["spine04"][1], heads["spine02"][1] + 60.0
-    trunk = arm_share < 0.01
-    middles = np.arange(low, high, 5.0)
-    half_mm = 15.0
-    breadths = [np.ptp(at[trunk & (np.abs(at[:, 1] - middle) < half_mm), 0]) for middle in middles]
-    return np.asarray(trunk & (np.abs(at[:, 1] - middles[np.argmin(breadths)]) < half_mm))
-
-
 def _find_marks(rest: Floats, heads: dict[str, Floats], skin_only: npt.NDArray[np.bool_],
                 part_weight: Floats, cup_move: Floats) -> dict[str, int]:  # fmt: skip
     """Find the skin landmarks as vertices of the reference woman at rest."""
@@ -161,7 +155,9 @@ def _find_marks(rest: Floats, heads: dict[str, Floats], skin_only: npt.NDArray[n
     def pick(mask: npt.NDArray[np.bool_], cost: Floats) -> int:
         return int(number[np.flatnonzero(mask)[np.argmin(cost[mask])]])
 
-    nape_y = low + _NAPE_FRACTION * (high - low)
+    nape_y = high - (1.0 - _NAPE_FRACTION) * (high - low)
+    waist_y = high - (1.0 - _WAIST_FRACTION) * (high - low)
+    arm = part_weight[number, 2:4].sum(axis=1) > 0.01
     nose_z = at[head & front, 2].max()
     marks = {
         "nape": pick(back, np.abs(at[:, 1] - nape_y)),
@@ -171,9 +167,9 @@ def _find_marks(rest: Floats, heads: dict[str, Floats], skin_only: npt.NDArray[n
     }
     for side, sign in (("left", 1.0), ("right", -1.0)):
         outer = sign * at[:, 0]
-        shoulder, ankle = heads[f"upperarm01.{side[0].upper()}"], heads[f"foot.{side[0].upper()}"]
+        ankle = heads[f"foot.{side[0].upper()}"]
         marks[f"shoulder_point_{side}"] = pick(
-            (np.abs(at[:, 0] - shoulder[0]) < 12.0) & ~head, -at[:, 1]
+            (np.abs(outer - _HALF_SHOULDER_FRACTION * (high - low)) < 8.0) & ~head, -at[:, 1]
         )
         marks[f"ankle_bone_{side}"] = pick(
             (outer > 0) & (np.abs(at[:, 1] - ankle[1]) < 12.0) & (at[:, 2] < ankle[2] + 15.0),
@@ -181,9 +177,7 @@ def _find_marks(rest: Floats, heads: dict[str, Floats], skin_only: npt.NDArray[n
         )
         moved = cup_move[number] > _BREAST_MOVE_MM
         marks[f"bust_point_{side}"] = pick(moved & (outer > 0), -at[:, 2])
-        marks[f"waist_{side}"] = pick(
-            _waist_ring(at, heads, part_weight[number, 2:4].sum(axis=1)), -outer
-        )
+        marks[f"waist_{side}"] = pick((np.abs(at[:, 1] - waist_y) < 10.0) & ~arm, -outer)
     return marks
 
 

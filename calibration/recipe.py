@@ -129,8 +129,9 @@ def _fat_changes(rng: np.random.Generator, fat: float) -> dict[str, float]:
         "hip-scale-horiz-incr",
         "hip-scale-depth-incr",
     )
-    changes = {name: _around(rng, 0.75 * fat, 0.28, -0.7, 1.5) for name in girths}
-    changes |= {name: _around(rng, 0.65 * fat, 0.25, -0.7, 1.3) for name in scales}
+    changes = {name: _around(rng, 0.75 * fat, 0.22, -0.7, 1.5) for name in girths}
+    changes |= {name: _around(rng, 0.65 * fat, 0.2, -0.7, 1.3) for name in scales}
+    changes["measure-hips-circ-incr"] -= 0.25
     changes["stomach-pregnant-incr"] = max(0.0, _around(rng, 0.35 * fat - 0.05, 0.12, -1, 0.8))
     changes["upperleg-fat-incr"] = _around(rng, 0.4 * fat, 0.2, -0.3, 0.8)
     changes["upperarm-fat-incr"] = _around(rng, 0.5 * fat, 0.2, -0.3, 1.0)
@@ -140,29 +141,34 @@ def _fat_changes(rng: np.random.Generator, fat: float) -> dict[str, float]:
     return changes
 
 
-def _build_changes(rng: np.random.Generator) -> dict[str, float]:
-    """Vary build and breast shape apart from soft tissue."""
-    spread = {
-        "breast-trans-up": 0.35,
-        "breast-dist-incr": 0.35,
-        "breast-point-incr": 0.25,
-        "breast-volume-vert-up": 0.35,
-        "buttocks-volume-incr": 0.45,
-        "hip-waist-up": 0.35,
-        "stomach-tone-incr": 0.4,
-        "pelvis-tone-incr": 0.4,
-        "torso-vshape-incr": 0.3,
-        "torso-muscle-dorsi-incr": 0.3,
-        "torso-muscle-pectoral-incr": 0.3,
-        "measure-shoulder-dist-incr": 0.4,
-        "measure-napetowaist-dist-incr": 0.35,
-        "measure-waisttohip-dist-incr": 0.35,
-        "measure-upperarm-length-incr": 0.3,
-        "measure-lowerarm-length-incr": 0.3,
-        "upperlegs-height-incr": 0.25,
-        "lowerlegs-height-incr": 0.25,
+def _build_changes(rng: np.random.Generator, fat: float) -> dict[str, float]:
+    """Vary build and breast shape; the bust of heavier women sits lower."""
+    # Means are set so that level heights, shoulders and arms over stature come near to the means
+    # of ANSUR II women (and the waist between tenth rib and hip bone); spreads are judged.
+    middle_and_spread = {
+        "breast-trans-up": (-0.05 - 0.3 * max(0.0, fat), 0.22),
+        "breast-dist-incr": (0.0, 0.3),
+        "breast-point-incr": (0.0, 0.22),
+        "breast-volume-vert-up": (0.0, 0.3),
+        "buttocks-volume-incr": (0.0, 0.4),
+        "hip-waist-up": (-0.45, 0.3),
+        "stomach-tone-incr": (0.0, 0.4),
+        "pelvis-tone-incr": (0.0, 0.4),
+        "torso-vshape-incr": (0.0, 0.2),
+        "torso-muscle-dorsi-incr": (0.0, 0.25),
+        "torso-muscle-pectoral-incr": (0.0, 0.25),
+        "measure-shoulder-dist-incr": (-0.1, 0.15),
+        "measure-napetowaist-dist-incr": (0.1, 0.3),
+        "measure-waisttohip-dist-incr": (0.0, 0.3),
+        "measure-upperarm-length-incr": (0.4, 0.25),
+        "measure-lowerarm-length-incr": (0.45, 0.25),
+        "upperlegs-height-incr": (0.1, 0.2),
+        "lowerlegs-height-incr": (0.1, 0.2),
     }
-    return {name: _around(rng, 0.0, sd, -1.0, 1.0) for name, sd in spread.items()}
+    return {
+        name: _around(rng, middle, spread, -1.0, 1.0)
+        for name, (middle, spread) in middle_and_spread.items()
+    }
 
 
 def random_recipe(rng: np.random.Generator, name: str = "woman") -> BodyRecipe:
@@ -176,20 +182,24 @@ def random_recipe(rng: np.random.Generator, name: str = "woman") -> BodyRecipe:
         rng: source of random numbers.
         name: her name in files.
     """
-    fat = float(np.clip(rng.gamma(2.2, 0.28) - 0.30, -0.3, 1.7))
+    fat = float(np.clip(rng.gamma(2.0, 0.36) - 0.32, -0.3, 1.45))
     # The model's old-age shapes fold into themselves when heavy: fewer of both together (seen).
     age = float(rng.uniform(ADULT_AGE, 1.0 - 0.12 * max(0.0, fat)))
-    changes = {**_build_changes(rng), **_fat_changes(rng, fat)}
-    ancestry = rng.dirichlet([0.7, 0.7, 0.7])
+    changes = {**_build_changes(rng, fat), **_fat_changes(rng, fat)}
+    ancestry = rng.dirichlet([1.0, 1.0, 1.0])
+    cupsize = float(np.clip(rng.beta(2.2, 2.2) * 0.9 + 0.12 * max(0.0, fat), 0.03, 1.0))
+    ageing = (age - ADULT_AGE) / (1.0 - ADULT_AGE)
+    # A bra holds the bust in the photos and under the tape: full and slack at once is left out.
+    least_firm = 0.2 + 0.35 * max(0.0, cupsize - 0.4)
     return BodyRecipe(
         name=name,
         age=age,
         muscle=_around(rng, 0.5, 0.10, 0.25, 0.8),
         weight=float(np.clip(0.55 + 0.95 * fat + rng.normal(0.0, 0.2), 0.05, 2.0)),
-        height=_around(rng, 0.37, 0.062, 0.24, 0.52),
+        height=_around(rng, 0.365, 0.042, 0.25, 0.48),
         proportions=_around(rng, 0.5, 0.15, 0.1, 0.9),
-        cupsize=float(np.clip(rng.beta(2.2, 2.2) * 0.9 + 0.12 * max(0.0, fat), 0.03, 1.0)),
-        firmness=_around(rng, 0.85 - 0.9 * (age - ADULT_AGE) / (1 - ADULT_AGE), 0.2, 0.05, 1.0),
+        cupsize=cupsize,
+        firmness=_around(rng, 0.85 - 0.5 * ageing - 0.25 * fat, 0.18, least_firm, 1.0),
         african=float(ancestry[0]),
         asian=float(ancestry[1]),
         caucasian=float(ancestry[2]),
