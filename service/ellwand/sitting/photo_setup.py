@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from ellwand.errors import EntryProblem
 from ellwand.measurements import KINDS
 from ellwand.photo import sheets
-from ellwand.quantity import Length, parse_length
+from ellwand.quantity import LargeUnit, Length, parse_length
 from ellwand.sitting.actions import with_setup, with_stature
 from ellwand.sitting.record import PaperCode, ReferenceKind, Setup, Sitting, SittingUnit, Typed
 from ellwand.tape import enter
@@ -30,6 +30,7 @@ _BARS: dict[Literal["across", "up"], float] = {
     "up": sheets.CHECK_BAR_UP_MM,
 }
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/?\s*-)\s*")
+_FAR: tuple[LargeUnit, ...] = ("m",)
 _NOTHING = re.compile(r"0(?:[.,]0{1,3})?\s*(?:mm|cm|m|in)?", re.IGNORECASE)
 
 
@@ -194,7 +195,7 @@ def _distance(text: str, unit: SittingUnit) -> Length:
     """Read a distance, which in contrast to a measurement may be nothing."""
     if _NOTHING.fullmatch(text):
         return Length(text, Fraction(0), unit)
-    return parse_length(text, unit, ("m",))
+    return parse_length(text, unit, _FAR)
 
 
 def _focal_35mm(text: str | None) -> float | None:

@@ -2,7 +2,7 @@
 
 from ellwand.sizing.block import Block, EaseRange, Garment, LengthClass, Size
 from ellwand.sizing.block_file import block_from_toml, demo_block, load_block
-from ellwand.sizing.choose import decide
+from ellwand.sizing.choose import REQUIRED, decide
 from ellwand.sizing.decision import (
     Change,
     Choice,
@@ -12,8 +12,10 @@ from ellwand.sizing.decision import (
     decision_from_json,
 )
 from ellwand.sizing.designation import Designation
+from ellwand.sizing.wording import listed
 
 __all__ = [
+    "REQUIRED",
     "Block",
     "Change",
     "Choice",
@@ -29,5 +31,6 @@ __all__ = [
     "decide",
     "decision_from_json",
     "demo_block",
+    "listed",
     "load_block",
 ]

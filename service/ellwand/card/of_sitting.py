@@ -1,0 +1,89 @@
+"""What a sitting puts on its card."""
+
+from ellwand.card.content import CardContent, CardQuery, CardRow
+from ellwand.card.figures import interval_95
+from ellwand.measurements import KINDS
+from ellwand.sitting import FindingsEntry, Measurement, Sitting, active, confirmed, open_queries
+from ellwand.sizing import REQUIRED, decision_from_json, listed
+
+
+def content_of(record: Sitting) -> CardContent:
+    """The card of a sitting, complete whatever its state.
+
+    Args:
+        record: the sitting.
+
+    Returns:
+        Every measurement with its standing and bound, open queries, and the decision or why
+        there is none.
+
+    Raises:
+        SittingProblem: the decision in the sitting cannot be read.
+    """
+    missing = [KINDS[code].name for code in REQUIRED if code not in confirmed(record)]
+    return CardContent(
+        rows=tuple(
+            _row(record, code, held) for code, held in record.measurements.items() if code in KINDS
+        ),
+        queries=tuple(
+            CardQuery(query.code, query.sentence, query.advice) for query in open_queries(record)
+        ),
+        decision=None if record.decision is None else decision_from_json(record.decision),
+        undecided=f"Still to be confirmed: {listed(missing)}."
+        if missing
+        else "Everything that it needs is confirmed; it has not been decided yet.",
+        scale_note=scale_words(record.findings) if record.findings else "",
+        warnings=photo_warnings(record.findings) if record.findings else (),
+        paper=(record.setup.paper if record.setup else None) or "a4",
+    )
+
+
+def scale_words(findings: FindingsEntry) -> str:
+    """What the scale of the photos rests on, one sentence."""
+    kinds = {source.source for source in findings.scale.sources}
+    if "reference" not in kinds:
+        return "It rests on the height as typed alone."
+    if findings.scale.agree:
+        return "It rests on the object of known size and the height as typed; the two agree."
+    return (
+        "The object of known size and the height as typed do not agree; the bounds are wide for "
+        "it. Check the height, the paper size and the distance to the wall."
+    )
+
+
+def photo_warnings(findings: FindingsEntry) -> tuple[str, ...]:
+    """What was warned about the photos; what holds for both is told once."""
+    front = {one.code: one.advice for one in findings.front.problems}
+    side = {one.code: one.advice for one in findings.side.problems}
+    told = []
+    for code, advice in {**front, **side}.items():
+        both = code in front and code in side
+        whose = "Photos" if both else "Front photo" if code in front else "Side photo"
+        told.append(f"{whose}: {advice}")
+    return tuple(told)
+
+
+def _row(record: Sitting, code: str, held: Measurement) -> CardRow:
+    estimate = record.findings.estimates.get(code) if record.findings else None
+    if held.standing == "estimated" and estimate is not None:
+        low, high = estimate.low_mm, estimate.high_mm
+    else:
+        low, high = interval_95(held.value_mm, held.u_mm)
+    return CardRow(
+        code=code,
+        value_mm=held.value_mm,
+        low_mm=low,
+        high_mm=high,
+        standing=held.standing,
+        how=_how(record, code, held),
+        reason=held.reason,
+    )
+
+
+def _how(record: Sitting, code: str, held: Measurement) -> str:
+    if held.standing == "estimated":
+        return "photos"
+    count = len(active(record, code))
+    if code == "stature" and count == 1:
+        return "as typed"
+    return f"tape, {count} reading{'' if count == 1 else 's'}"

@@ -1,0 +1,164 @@
+"""What the commands say: lines for people and JSON for programs, made from the sitting alone."""
+
+import json
+from collections.abc import Sequence
+
+from ellwand.card import figures, photo_warnings, scale_words
+from ellwand.errors import EllwandError
+from ellwand.measurements import KINDS
+from ellwand.quantity import in_both_units
+from ellwand.sitting import FindingsEntry, Sitting, View, confirmed
+from ellwand.sizing import REQUIRED, decision_from_json, listed
+from ellwand.tape import Query
+
+# Taped or estimated: sizing takes either, and is surer of the tape (names.md).
+_BETTER_TAPED = ("waist", "full_hip")
+_HEAD = ("", "cm", "in", "breadth", "depth", "height")
+
+
+def estimate_lines(record: Sitting) -> list[str]:
+    """Estimates with their bounds, warnings, and what to tape next.
+
+    Args:
+        record: a sitting with findings.
+    """
+    found = record.findings
+    if found is None:
+        return []
+    rows = [_HEAD, *(_row(found, code) for code in KINDS if code in found.estimates)]
+    wide = [max(len(row[column]) for row in rows) for column in range(len(_HEAD))]
+    lines = ["From the photos, with 95 % error bounds (rounded outward):"]
+    for name, *cells in rows:
+        aligned = (cell.rjust(width) for cell, width in zip(cells, wide[1:], strict=True))
+        lines.append("  ".join((name.ljust(wide[0]), *aligned)).rstrip())
+    lines += ["", f"Scale: {scale_words(found)}"]
+    lines += photo_warnings(found)
+    lines += ["This is a rough guide; cut nothing before the tape has confirmed it."]
+    return [*lines, *next_lines(record)]
+
+
+def next_lines(record: Sitting) -> list[str]:
+    """What to measure with the tape next."""
+    done = confirmed(record)
+    needed = [KINDS[code].name for code in REQUIRED if code not in done]
+    better = [KINDS[code].name for code in _BETTER_TAPED if code not in done]
+    lines = []
+    if needed:
+        lines.append(f"Next, with the tape, twice each: {listed(needed)} (the size needs them).")
+    if better:
+        lines.append(f"Better taped than estimated: {listed(better)}.")
+    return lines
+
+
+def query_lines(queries: Sequence[Query]) -> list[str]:
+    """Queries and remarks about one measurement."""
+    return [
+        f"{'Query' if query.blocks else 'Remark'}: {query.sentence} {query.advice}"
+        for query in queries
+    ]
+
+
+def keep_lines(record: Sitting, code: str) -> list[str]:
+    """What was kept and why."""
+    held = record.measurements[code]
+    return [f"{KINDS[code].name}: {in_both_units(held.value_mm)}, kept because “{held.reason}”."]
+
+
+def size_lines(record: Sitting) -> list[str]:
+    """The decision, step by step.
+
+    Args:
+        record: a sitting with a decision.
+    """
+    decision = decision_from_json(record.decision)
+    lines = [f"{decision.block}: {decision.block_note}" if decision.block_note else decision.block]
+    lines += [f"Garment: {decision.garment.replace('-', ' ')}", ""]
+    lines += [f"{step.title}: {step.answer}. {step.reason}" for step in decision.steps()]
+    lines += [f"Mind: {caution}" for caution in decision.cautions]
+    return lines + [f"Not certain: {warning}" for warning in decision.warnings]
+
+
+def estimate_json(record: Sitting) -> str:
+    """The findings of a sitting as one JSON document.
+
+    Args:
+        record: a sitting with findings.
+    """
+    found = record.findings
+    if found is None:
+        return _json({"estimates": {}, "budget": {}, "photos": {}, "scale": None})
+    return _json(
+        {
+            "estimates": {
+                code: one.model_dump(mode="json", exclude={"budget"})
+                for code, one in found.estimates.items()
+            },
+            "budget": {
+                code: {part.source: part.share for part in one.budget}
+                for code, one in found.estimates.items()
+            },
+            "photos": {"front": _photo(found.front), "side": _photo(found.side)},
+            "scale": found.scale.model_dump(mode="json"),
+        }
+    )
+
+
+def refusal_json(error: EllwandError) -> str:
+    """What speaks against the photos as one JSON document of the same shape.
+
+    Args:
+        error: why there is no estimate.
+    """
+    from ellwand.photo.problems import PhotosRefused
+
+    views: dict[str, list[dict[str, str]]] = {"front": [], "side": []}
+    if isinstance(error, PhotosRefused):
+        for view, problems in error.problems.items():
+            views[view] = [
+                {"code": one.code, "severity": one.severity, "advice": one.advice}
+                for one in problems
+            ]
+    else:
+        # What was found in both photos together speaks against either.
+        told = {"code": error.code, "severity": "refused", "advice": str(error)}
+        views = {"front": [told], "side": [told]}
+    return _json(
+        {
+            "estimates": {},
+            "budget": {},
+            "photos": {view: {"problems": problems} for view, problems in views.items()},
+            "scale": None,
+            "refused": {"code": error.code, "sentence": error.sentence, "advice": error.advice},
+        }
+    )
+
+
+def size_json(record: Sitting) -> str:
+    """The decision of a sitting as JSON."""
+    return _json(record.decision)
+
+
+def _row(found: FindingsEntry, code: str) -> tuple[str, ...]:
+    one = found.estimates[code]
+    shown = figures(one.value_mm, one.low_mm, one.high_mm)
+    bound = "" if shown.bound_inches is None else f" ± {_inches(shown.bound_inches)}"
+    return (
+        KINDS[code].name,
+        f"{shown.cm} ± {shown.bound_cm}",
+        f"{_inches(shown.inches)}{bound}",
+        *(f"{mm / 10:.1f}" if mm else "" for mm in (one.breadth_mm, one.depth_mm, one.height_mm)),
+    )
+
+
+def _inches(parts: tuple[str, str]) -> str:
+    return " ".join(part for part in parts if part)
+
+
+def _photo(view: View) -> dict[str, object]:
+    plain: dict[str, object] = view.model_dump(mode="json")
+    return plain
+
+
+def _json(content: object) -> str:
+    # ASCII only, so that any terminal and any pipe takes it.
+    return json.dumps(content, indent=2, allow_nan=False)
