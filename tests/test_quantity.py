@@ -3,6 +3,9 @@
 from fractions import Fraction
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from ellwand.errors import EntryProblem
 from ellwand.quantity import (
     DENOMINATORS,
@@ -14,8 +17,6 @@ from ellwand.quantity import (
     in_both_units,
     parse_length,
 )
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 HEIGHT: tuple[LargeUnit, ...] = ("m", "ft")
 DISTANCE: tuple[LargeUnit, ...] = ("m",)

@@ -4,10 +4,11 @@ import re
 from fractions import Fraction
 
 import pytest
-from ellwand.card.figures import figures, interval_95
-from ellwand.quantity import in_both_units
 from hypothesis import given
 from hypothesis import strategies as st
+
+from ellwand.card.figures import figures, interval_95
+from ellwand.quantity import in_both_units
 
 INCH_MM = Fraction(127, 5)
 

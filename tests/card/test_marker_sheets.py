@@ -5,13 +5,14 @@ import io
 import cv2
 import numpy as np
 import pytest
+from numpy.typing import NDArray
+from pypdf import PageObject, PdfReader
+from pypdf.generic import ContentStream
+
 from ellwand.card import marker_sheets_pdf
 from ellwand.card.sheets import SHEETS_TEMPLATE, PaperCode, black_rectangles, sheets_data
 from ellwand.card.typeset import typeset_png
 from ellwand.photo import sheets
-from numpy.typing import NDArray
-from pypdf import PageObject, PdfReader
-from pypdf.generic import ContentStream
 
 PX_PER_MM = 4
 PAPERS: tuple[PaperCode, ...] = ("a4", "letter")

@@ -5,6 +5,9 @@ import json
 from typing import Any
 
 import hypothesis.strategies as st
+from hypothesis import settings
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+
 from ellwand.errors import EntryProblem
 from ellwand.measurements import KINDS
 from ellwand.sitting import (
@@ -19,8 +22,6 @@ from ellwand.sitting import (
     with_setup,
     with_stature,
 )
-from hypothesis import settings
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from .invented import GIRTHS_MM, SETUP, findings
 

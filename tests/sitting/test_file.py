@@ -8,6 +8,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from ellwand.errors import SittingProblem
 from ellwand.sitting import (
     Editing,
@@ -23,8 +26,6 @@ from ellwand.sitting import (
     with_findings,
 )
 from ellwand.sitting import file as sitting_file
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from .invented import findings
 

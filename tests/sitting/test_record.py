@@ -2,10 +2,11 @@ import subprocess
 import sys
 
 import pytest
+from pydantic import ValidationError
+
 from ellwand.sitting import Measurement, Sitting, entry_of, findings_of
 from ellwand.sitting.record import QueryEntry, carried
 from ellwand.tape import Query
-from pydantic import ValidationError
 
 from .invented import findings
 

@@ -4,6 +4,7 @@ from typing import Any
 
 import jsonschema
 import pytest
+
 from ellwand.sitting import Sitting, dump, keep, read, with_findings, with_setup, with_stature
 from ellwand.sitting.schema import SCHEMA_FILE, schema_text
 

@@ -5,6 +5,7 @@ from importlib import resources
 from pathlib import Path
 
 import pytest
+
 from ellwand.errors import BlockProblem
 from ellwand.sizing import block_from_toml, demo_block, load_block
 

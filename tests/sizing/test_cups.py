@@ -1,9 +1,10 @@
 """Sewing cups: one inch a step, and how likely the neighbours are."""
 
 import pytest
-from ellwand.sizing.cups import cup_chances, cup_letter, cup_steps
 from hypothesis import given
 from hypothesis import strategies as st
+
+from ellwand.sizing.cups import cup_chances, cup_letter, cup_steps
 
 INCH_MM = 25.4
 

@@ -1,6 +1,7 @@
 """The published designation, against its worked examples."""
 
 import pytest
+
 from ellwand.sizing.designation import (
     BUST_CM,
     HIP_CM,

@@ -4,14 +4,15 @@ import json
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
 from ellwand.errors import EntryProblem, SittingProblem
 from ellwand.measurements import Estimate
 from ellwand.sizing import Decision, decide, decision_from_json, demo_block
 from ellwand.sizing.changes import let_out_edge_mm, let_out_gain_mm
 from ellwand.sizing.ease import nearest_number
 from ellwand.tape import Confirmed
-from hypothesis import given
-from hypothesis import strategies as st
 
 BLOCK = demo_block()
 INCH_MM = 25.4

@@ -1,4 +1,5 @@
 import pytest
+
 from ellwand.errors import EntryProblem
 from ellwand.tape import Reading, enter
 

@@ -1,6 +1,7 @@
 import math
 
 import pytest
+
 from ellwand.tape import SlipName, enter, summarise
 from ellwand.tape.explain import Known, explain
 from ellwand.tape.slips import RATES, SOUND_RATE

@@ -2,11 +2,12 @@ import math
 from collections.abc import Mapping
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from ellwand.measurements import KINDS, Estimate
 from ellwand.tape import Query, Reading, judge
 from ellwand.tape.judge import tail_probability
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from .figures import PHOTOS, estimate, judged
 

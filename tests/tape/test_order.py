@@ -1,6 +1,7 @@
 import math
 
 import pytest
+
 from ellwand.tape.order import log_order
 from ellwand.tape.repeats import Taped
 

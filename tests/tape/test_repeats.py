@@ -1,10 +1,11 @@
 import math
 
 import pytest
-from ellwand.tape import summarise, tolerance_mm
-from ellwand.tape.repeats import COMMON_SD_MM, TAPE_SD_MM
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from ellwand.tape import summarise, tolerance_mm
+from ellwand.tape.repeats import COMMON_SD_MM, TAPE_SD_MM
 
 GIRTHS = st.floats(100, 2400)
 

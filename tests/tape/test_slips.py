@@ -2,11 +2,12 @@ import math
 from fractions import Fraction
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from ellwand.quantity import Length, Unit, format_length
 from ellwand.tape import Reading, SlipName, enter
 from ellwand.tape.slips import RATES, SOUND_RATE, UNDO
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 
 def undone(slip: SlipName, text: str, unit: Unit = "cm") -> list[float]:
