@@ -312,3 +312,7 @@ def _streams() -> Iterator[io.TextIOWrapper]:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             yield stream
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -102,11 +102,8 @@ def _steps(scene: Scene, sitting: Path, card: Path) -> Iterator[tuple[str, list[
         ["estimate", state, "--front", str(scene.front), "--side", str(scene.side),
          *_options(typed)],
     )  # fmt: skip
-    for number, row in enumerate(scene.script["readings"]):
-        told = scene.script["told"] if number == 0 else f"The {KINDS[row['code']].name}, twice."
-        yield told, ["read", state, row["code"], *row["entries"]]
-    again = scene.script["again"]
-    yield again["told"], ["read", state, again["code"], *again["entries"]]
+    for row in scene.script["readings"]:
+        yield row["told"], ["read", state, row["code"], *row["entries"]]
     yield "Everything that the size needs is confirmed now.", ["size", state]
     yield "One page for the seamstress.", ["card", state, "-o", str(card)]
 

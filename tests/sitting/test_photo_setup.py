@@ -1,0 +1,127 @@
+"""What is typed beside the photos: check bars, standoffs, focal length, height."""
+
+import pytest
+
+from ellwand.errors import EntryProblem
+from ellwand.girth.setup import SetUp
+from ellwand.sitting import Sitting, TypedSetup, set_up_of, with_typed_setup
+
+
+def noted(unit: str = "cm", **typed: object) -> Sitting:
+    """A new sitting in which a set-up was typed."""
+    texts = TypedSetup(**({"stature": "168 cm", "reference": "marker-sheets"} | typed))  # type: ignore[arg-type]
+    return with_typed_setup(Sitting(unit=unit), texts)  # type: ignore[arg-type]
+
+
+def set_up(unit: str = "cm", **typed: object) -> SetUp:
+    """The same as the estimate takes it."""
+    setup = noted(unit, **typed).setup
+    assert setup is not None
+    return set_up_of(setup)
+
+
+def test_height_and_set_up_are_noted_as_typed() -> None:
+    record = noted(standoff_front="30 cm", check_bars=("149.6 mm",), paper="letter")
+    assert record.readings["stature"][0].raw == "168 cm"
+    assert record.setup is not None
+    assert record.setup.paper == "letter"
+    assert record.setup.stature is not None
+    assert record.setup.stature.mm == 1680
+    assert record.setup.check_bar_across is not None
+    assert record.setup.check_bar_across.raw == "149.6 mm"
+    assert record.setup.check_bar_up is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "across_mm", "up_mm"),
+    [
+        ((), None, None),
+        (("149.6 mm",), 149.6, None),
+        (("23.9",), None, 239.0),
+        (("24 cm", "15 cm"), 150.0, 240.0),
+        (("5 29/32 in",), 150.01875, None),
+    ],
+)
+def test_a_check_bar_is_told_by_its_length(
+    typed: tuple[str, ...], across_mm: float | None, up_mm: float | None
+) -> None:
+    assert set_up(check_bars=typed).check_bars_mm == pytest.approx((across_mm, up_mm))
+
+
+@pytest.mark.parametrize(
+    ("typed", "value_mm", "bound_mm"),
+    [
+        ("30 cm", 300.0, 20.0),
+        ("30", 300.0, 20.0),
+        ("0.3 m", 300.0, 20.0),
+        ("30 cm ± 1 cm", 300.0, 10.0),
+        ("30 cm +- 1 cm", 300.0, 10.0),
+        ("30 +/- 0.5", 300.0, 5.0),
+        ("12 in ± 1/2 in", 304.8, 12.7),
+        ("0 cm", 0.0, 20.0),
+        ("0", 0.0, 20.0),
+        ("0 cm ± 3 cm", 0.0, 30.0),
+    ],
+)
+def test_a_standoff_is_read_with_its_bound(typed: str, value_mm: float, bound_mm: float) -> None:
+    given = set_up(standoff_front=typed, standoff_side="35 cm")
+    assert given.standoffs_mm["front"] == pytest.approx((value_mm, bound_mm))
+    assert given.standoffs_mm["side"] == (350.0, 20.0)
+
+
+def test_no_standoff_means_beside_her() -> None:
+    given = set_up()
+    assert given.standoffs_mm == {}
+    value, u = given.standoff("front")
+    assert (value, round(1.96 * u, 6)) == (0.0, 40.0)
+
+
+@pytest.mark.parametrize(("typed", "focal"), [("26", 26.0), ("26 mm", 26.0), ("26,5", 26.5)])
+def test_a_focal_length_is_in_millimetres_whatever_the_unit(typed: str, focal: float) -> None:
+    assert set_up("in", focal_35mm=typed).focal_35mm == focal
+
+
+def test_bare_numbers_take_the_unit_of_the_sitting() -> None:
+    assert set_up("in", stature="66", standoff_front="12").stature_mm == 1676.4
+
+
+def test_paper_is_noted_where_there_is_some() -> None:
+    for reference, paper in (("plain-sheets", "letter"), ("id-card", None), ("stature", None)):
+        setup = noted(reference=reference, paper="letter").setup
+        assert setup is not None
+        assert setup.paper == paper
+
+
+@pytest.mark.parametrize(
+    ("typed", "code"),
+    [
+        ({"check_bars": ("160 mm",)}, "check-bar-off"),
+        ({"check_bars": ("145.4 mm",)}, "check-bar-off"),
+        ({"check_bars": ("150",)}, "check-bar-off"),  # centimetres
+        ({"check_bars": ("150 mm", "149 mm")}, "check-bar-twice"),
+        ({"check_bars": ("150 mm", "240 mm", "240 mm")}, "check-bar-twice"),
+        ({"check_bars": ("150 mm",), "reference": "id-card"}, "check-bar-without-sheet"),
+        ({"check_bars": ("about 150",)}, "entry-unreadable"),
+        ({"standoff_front": "30 feet"}, "entry-unreadable"),
+        ({"standoff_front": "2.5 m"}, "standoff-implausible"),
+        ({"standoff_side": "30 cm ± 60 cm"}, "standoff-bound-unreadable"),
+        ({"standoff_side": "30 cm ± 1 cm ± 1 cm"}, "standoff-bound-unreadable"),
+        ({"standoff_side": "30 cm ±"}, "entry-empty"),
+        ({"standoff_side": "-3 cm"}, "entry-unreadable"),
+        ({"focal_35mm": "2.6"}, "focal-implausible"),
+        ({"stature": "68 cm"}, "stature-implausible"),
+        ({"stature": "tall"}, "entry-unreadable"),
+    ],
+)
+def test_what_cannot_be_used_is_refused(typed: dict[str, object], code: str) -> None:
+    with pytest.raises(EntryProblem) as caught:
+        noted(**typed)
+    assert caught.value.code == code
+
+
+def test_a_set_up_without_height_gives_no_estimate() -> None:
+    setup = noted().setup
+    assert setup is not None
+    with pytest.raises(EntryProblem) as caught:
+        set_up_of(setup.model_copy(update={"stature": None}))
+    assert caught.value.code == "no-stature"

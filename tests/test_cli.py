@@ -1,0 +1,303 @@
+"""The command line: what is typed, what comes back, what is in the file afterwards."""
+
+import io
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from ellwand import cli
+from ellwand.card.pdf_file import write_pdf
+from ellwand.photo.reference import ReferenceKind
+from ellwand.sitting import PaperCode, SittingUnit, load
+
+from .running import ellwand
+
+COMMANDS = ("sheets", "estimate", "read", "keep", "size", "card", "demo")
+
+
+@pytest.fixture
+def sitting(tmp_path: Path) -> Path:
+    """A sitting in which height, high bust and full bust are confirmed, waist and hip too."""
+    path = tmp_path / "sitting.json"
+    ellwand("read", path, "stature", "168")
+    for code, first, second in (
+        ("high_bust", "92", "92.5"),
+        ("full_bust", "99", "99.4"),
+        ("waist", "80", "80.5"),
+        ("full_hip", "107", "107.5"),
+    ):
+        assert ellwand("read", path, code, first, second).code == 0
+    return path
+
+
+def test_help_names_every_command_and_every_exit_code() -> None:
+    told = ellwand("--help")
+    assert told.code == 0
+    for command in COMMANDS:
+        assert f"\n    {command} " in told.out
+        assert ellwand(command, "--help").code == 0
+    for code in ("0 done", "2 wrong usage", "3 a photo", "4 a sitting"):
+        assert code in told.out
+
+
+def test_help_waits_for_no_library() -> None:
+    script = (
+        "import sys; from ellwand.cli import parser; parser().format_help();"
+        "print([name for name in ('numpy', 'cv2', 'pydantic', 'typst', 'mediapipe', 'PIL')"
+        " if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
+    assert (done.stdout, done.stderr) == ("[]\n", "")
+
+
+def test_choices_are_those_of_the_sitting_file() -> None:
+    for choices, words in (
+        (cli.REFERENCES, ReferenceKind),
+        (cli.PAPERS, PaperCode),
+        (cli.UNITS, SittingUnit),
+    ):
+        assert choices == words.__args__
+
+
+@pytest.mark.parametrize("paper", cli.PAPERS)
+def test_sheets_are_written_for_either_paper(paper: str, tmp_path: Path) -> None:
+    told = ellwand("sheets", "--paper", paper, "-o", tmp_path / "sheets.pdf")
+    assert told.code == 0
+    assert "100 %" in told.out
+    assert "--check-bar" in told.out
+    assert len(PdfReader(tmp_path / "sheets.pdf").pages) == 3
+
+
+@pytest.mark.parametrize(
+    "code", ["full_bust", "full bust", "full-bust", "Full Bust", "FULL_BUST", " full  bust "]
+)
+def test_a_measurement_can_be_named_as_people_write_it(code: str, tmp_path: Path) -> None:
+    told = ellwand("read", tmp_path / "s.json", code, "36 3/8 in")
+    assert told.code == 0
+    assert "full bust, reading 1: 92.4 cm (36 3/8 in)" in told.out
+    assert list(load(tmp_path / "s.json").readings) == ["full_bust"]
+
+
+def test_the_name_on_screen_serves_as_code(tmp_path: Path) -> None:
+    ellwand("read", tmp_path / "s.json", "height", "168")
+    ellwand("read", tmp_path / "s.json", "across shoulders", "39")
+    assert list(load(tmp_path / "s.json").readings) == ["stature", "shoulder_width"]
+
+
+def test_all_entries_are_read_in_or_none(tmp_path: Path) -> None:
+    path = tmp_path / "s.json"
+    ellwand("read", path, "waist", "80")
+    before = path.read_bytes()
+    told = ellwand("read", path, "waist", "81", "eighty")
+    assert (told.code, told.out) == (2, "")
+    assert "cannot be read as a length" in told.err
+    assert path.read_bytes() == before
+
+
+def test_a_unit_holds_for_bare_numbers_from_then_on(tmp_path: Path) -> None:
+    path = tmp_path / "s.json"
+    ellwand("read", path, "waist", "80")
+    assert "91.4 cm (36 in)" in ellwand("read", path, "full bust", "36", "--unit", "in").out
+    assert "101.6 cm (40 in)" in ellwand("read", path, "full hip", "40").out
+    assert [row.mm for row in load(path).readings["waist"]] == [800]
+
+
+def test_a_doubt_is_told_and_does_not_fail_the_command(sitting: Path) -> None:
+    told = ellwand("read", sitting, "waist", "250", "--instead")
+    assert told.code == 0
+    assert "Query:" in told.out
+    assert load(sitting).measurements["waist"].standing == "queried"
+
+
+def test_keeping_says_what_is_kept_and_why(sitting: Path) -> None:
+    ellwand("read", sitting, "waist", "130", "--instead")
+    told = ellwand("keep", sitting, "waist", "--reason", "taken twice by a nurse")
+    assert told.code == 0
+    assert told.out == "waist: 130.0 cm (51 1/8 in), kept because “taken twice by a nurse”.\n"
+
+
+def test_the_size_is_told_step_by_step_and_noted(sitting: Path) -> None:
+    told = ellwand("size", sitting)
+    assert told.code == 0
+    for step in ("Length class: ", "Size: ", "Cup: ", "At the full hip: ", "Sew first: "):
+        assert step in told.out
+    noted = load(sitting).decision
+    assert noted is not None
+    assert json.loads(ellwand("size", sitting, "--json").out) == noted
+
+
+def test_a_size_is_refused_with_what_is_missing(tmp_path: Path) -> None:
+    path = tmp_path / "s.json"
+    ellwand("read", path, "stature", "168")
+    ellwand("read", path, "high bust", "92")
+    before = path.read_bytes()
+    told = ellwand("size", path)
+    assert (told.code, told.out) == (2, "")
+    assert "still to be confirmed: high bust and full bust" in told.err
+    assert path.read_bytes() == before
+
+
+def test_the_card_is_complete_before_and_after_the_size(sitting: Path) -> None:
+    card = sitting.with_name("card.pdf")
+    assert ellwand("card", sitting, "-o", card).code == 0
+    assert "has not been decided" in " ".join(PdfReader(card).pages[0].extract_text().split())
+    ellwand("size", sitting)
+    before = sitting.read_bytes()
+    assert ellwand("card", sitting, "-o", card).code == 0
+    text = " ".join(PdfReader(card).pages[0].extract_text().split())
+    assert "SEWING CUP" in text.upper()
+    for name in ("height", "high bust", "full bust", "waist", "full hip"):
+        assert name in text
+    assert sitting.read_bytes() == before
+
+
+def test_nothing_but_a_pdf_is_written_over(sitting: Path) -> None:
+    before = sitting.read_bytes()
+    told = ellwand("card", sitting, "-o", sitting)
+    assert told.code == 2
+    assert "no PDF" in told.err
+    assert sitting.read_bytes() == before
+
+
+def test_a_pdf_that_is_there_is_replaced_by_an_ordinary_file(tmp_path: Path) -> None:
+    path = tmp_path / "card.pdf"
+    for data in (b"%PDF-1", b"%PDF-2"):
+        write_pdf(path, data)
+        assert path.read_bytes() == data
+    mask = os.umask(0)
+    os.umask(mask)
+    assert path.stat().st_mode & 0o777 == 0o666 & ~mask
+    assert [file.name for file in tmp_path.iterdir()] == ["card.pdf"]
+
+
+def test_photos_that_cannot_be_opened_leave_what_was_typed(tmp_path: Path) -> None:
+    path = tmp_path / "s.json"
+    told = ellwand(
+        "estimate", path, "--front", tmp_path / "no.jpg", "--side", tmp_path, "--stature", "168 cm",
+        "--reference", "marker-sheets", "--standoff", "30 cm", "--json",
+    )  # fmt: skip
+    assert told.code == 3
+    assert "The front photo can't be used" in told.err
+    assert "The side photo can't be used" in told.err
+    printed = json.loads(told.out)
+    assert printed["estimates"] == {}
+    for view in ("front", "side"):
+        problems = printed["photos"][view]["problems"]
+        assert [(one["code"], one["severity"]) for one in problems] == [
+            ("photo-missing", "refused")
+        ]
+    record = load(path)
+    assert record.readings["stature"][0].raw == "168 cm"
+    assert record.setup is not None
+    assert record.setup.standoff_side is not None
+    assert record.setup.standoff_side.raw == "30 cm"
+    assert record.findings is None
+
+
+def test_the_standoff_of_one_photo_goes_before_that_of_both(tmp_path: Path) -> None:
+    path = tmp_path / "s.json"
+    ellwand(
+        "estimate", path, "--front", "no", "--side", "no", "--stature", "66", "--unit", "in",
+        "--reference", "plain-sheets", "--standoff", "12", "--standoff-side", "14 in +- 1 in",
+        "--focal-35mm", "26",
+    )  # fmt: skip
+    setup = load(path).setup
+    assert setup is not None
+    assert setup.standoff_front is not None
+    assert setup.standoff_side is not None
+    assert setup.standoff_side_bound is not None
+    assert (setup.standoff_front.raw, setup.standoff_side.raw) == ("12", "14 in")
+    assert setup.standoff_side_bound.mm == 25.4
+    assert setup.focal_35mm == 26
+
+
+def test_photos_of_another_format_are_refused_each_for_its_reason(tmp_path: Path) -> None:
+    (tmp_path / "front.heic").write_bytes(b"\x00\x00\x00\x18ftypheic" + bytes(40))
+    (tmp_path / "side.jpg").write_text("not a photo")
+    told = ellwand(
+        "estimate", tmp_path / "s.json", "--front", tmp_path / "front.heic", "--side",
+        tmp_path / "side.jpg", "--stature", "168", "--reference", "stature", "--json",
+    )  # fmt: skip
+    assert told.code == 3
+    photos = json.loads(told.out)["photos"]
+    assert [one["code"] for one in photos["front"]["problems"]] == ["heic"]
+    assert [one["code"] for one in photos["side"]["problems"]] == ["not-a-photo"]
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        (),
+        ("measure",),
+        ("sheets", "--paper", "a5", "-o", "x.pdf"),
+        ("sheets", "--paper", "a4"),
+        ("estimate", "s.json", "--front", "f", "--side", "s", "--stature", "168"),
+        ("read", "s.json", "waist"),
+        ("keep", "s.json", "waist"),
+        ("card", "s.json"),
+        ("size", "s.json", "--bl", "b"),
+    ],
+)
+def test_wrong_usage_exits_with_2_and_says_how(
+    arguments: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    told = ellwand(*arguments)
+    assert told.code == 2
+    assert told.err.startswith("usage: ellwand")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_interrupted_command_ends_quietly(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def interrupt(_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("ellwand.sitting.load", interrupt)
+    told = ellwand("card", tmp_path / "s.json", "-o", tmp_path / "c.pdf")
+    assert (told.code, told.out, told.err) == (cli.INTERRUPTED, "", "")
+
+
+def test_a_bug_is_not_hidden(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(_: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("ellwand.sitting.load", fail)
+    with pytest.raises(ZeroDivisionError):
+        ellwand("card", tmp_path / "s.json", "-o", tmp_path / "c.pdf")
+
+
+def test_a_reader_that_goes_away_is_no_error(sitting: Path) -> None:
+    command = [sys.executable, "-m", "ellwand.cli", "size", str(sitting), "--json"]
+    with subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, bufsize=0
+    ) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        assert process.stderr.read() == b""
+    assert process.returncode == cli.BROKEN_PIPE
+
+
+def test_a_terminal_without_a_sign_shows_another(sitting: Path) -> None:
+    ellwand("read", sitting, "waist", "130", "--instead")
+    done = subprocess.run(
+        [sys.executable, "-m", "ellwand.cli", "keep", str(sitting), "waist", "--reason", "é"],
+        env=os.environ | {"PYTHONIOENCODING": "ascii"},
+        capture_output=True,
+    )
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert b"kept because ???." in done.stdout
+
+
+def test_streams_that_are_no_terminal_are_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdout", io.StringIO())
+    with pytest.raises(SystemExit) as end:
+        cli.main(["--help"])
+    assert end.value.code == 0

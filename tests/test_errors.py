@@ -1,0 +1,253 @@
+"""Every error has a code, a sentence, an advice and an exit code, and reaches her as such."""
+
+import ast
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from importlib import import_module
+from pathlib import Path
+from pkgutil import walk_packages
+from typing import NamedTuple
+
+import numpy as np
+import pytest
+from PIL import Image
+
+import ellwand
+from ellwand.errors import (
+    BlockProblem,
+    EllwandError,
+    EntryProblem,
+    PhotoProblem,
+    SittingProblem,
+)
+from ellwand.photo.problems import _ADVICE, PhotosRefused, Problem, problem
+
+from .running import ellwand as run
+
+PACKAGE = Path(ellwand.__file__).parent
+EXIT_CODES = {
+    EllwandError: 1,
+    EntryProblem: 2,
+    PhotoProblem: 3,
+    PhotosRefused: 3,
+    SittingProblem: 4,
+    BlockProblem: 4,
+}
+SENTENCE = re.compile(r"[A-Z].*[.]", re.DOTALL)
+
+
+def classes(top: type[EllwandError] = EllwandError) -> Iterator[type[EllwandError]]:
+    """The hierarchy, once every module is imported."""
+    yield top
+    for below in top.__subclasses__():
+        yield from classes(below)
+
+
+def test_there_is_one_hierarchy_and_each_class_has_its_exit_code() -> None:
+    for module in walk_packages(ellwand.__path__, "ellwand."):
+        import_module(module.name)
+    assert {one: one.exit_code for one in classes()} == EXIT_CODES
+
+
+class Raised(NamedTuple):
+    """A place in the code that makes an error."""
+
+    place: str
+    name: str
+    arguments: list[ast.expr]
+
+
+def raised() -> list[Raised]:
+    """Every place that makes an error of the hierarchy with a code of its own."""
+    names = {one.__name__ for one in EXIT_CODES} - {"PhotosRefused", "EllwandError"}
+    return [
+        Raised(f"{path.stem}:{node.lineno}", node.func.id, node.args)
+        for path in sorted(PACKAGE.rglob("*.py"))
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in names
+    ]
+
+
+def code_of(one: Raised) -> str:
+    """The code that a place gives its error; names of constants are told in capitals."""
+    value = ast.unparse(one.arguments[0])
+    return str(ast.literal_eval(value)) if value[0] in "'\"" else value
+
+
+def text_of(node: ast.expr) -> str | None:
+    """A text as far as it stands in the code, with X for what is filled in."""
+    if isinstance(node, ast.Constant):
+        return str(node.value)
+    if isinstance(node, ast.JoinedStr):
+        return "".join(
+            str(part.value) if isinstance(part, ast.Constant) else "X" for part in node.values
+        )
+    return None
+
+
+@pytest.mark.parametrize("one", raised(), ids=lambda one: one.place)
+def test_each_error_says_what_is_wrong_and_what_to_do(one: Raised) -> None:
+    assert len(one.arguments) == 3
+    for node in one.arguments[1:]:
+        text = text_of(node)
+        # An advice may end with examples or names that are filled in.
+        assert text is None or SENTENCE.fullmatch(text) or text.endswith(". X")
+
+
+def test_a_code_belongs_to_one_class() -> None:
+    kinds: dict[str, set[str]] = {}
+    for one in raised():
+        kinds.setdefault(code_of(one), set()).add(one.name)
+    assert {code: names for code, names in kinds.items() if len(names) > 1} == {}
+    assert all(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*|MISSING", code) for code in kinds)
+
+
+@pytest.mark.parametrize("code", _ADVICE)
+def test_each_problem_of_a_photo_goes_on_from_its_name(code: str) -> None:
+    told = str(PhotosRefused({"front": (problem(code),), "side": (problem("dark", "warned"),)}))
+    assert told.startswith("The front photo can't be used: ")
+    assert told.endswith("Take it again and run the command once more.")
+    assert "side" not in told.split(":")[0]
+    assert re.fullmatch(r"[a-z].*[.]", _ADVICE[code])
+
+
+def test_a_problem_without_advice_is_a_mistake_of_ours() -> None:
+    with pytest.raises(ValueError, match="no advice"):
+        problem("ugly")
+
+
+def test_all_that_is_refused_of_both_photos_is_told_at_once() -> None:
+    error = PhotosRefused(
+        {
+            "front": (problem("turned"), problem("blurred")),
+            "side": (Problem("dark", "refused", "x"),),
+        }
+    )
+    assert error.code == "turned"
+    assert error.sentence.count("can't be used") == 3
+
+
+@dataclass(frozen=True)
+class Case:
+    """A command that fails for one reason.
+
+    Args:
+        code: of the error.
+        exit_code: of the command.
+        arguments: of `ellwand`, in the folder of `place`.
+    """
+
+    code: str
+    exit_code: int
+    arguments: str
+
+
+ESTIMATE = "estimate s --front {} --side {} --stature 168 --reference marker-sheets"
+TYPED = ESTIMATE.format("none", "none").replace("--stature 168", "")
+CASES = (
+    Case("entry-empty", 2, "read s|waist| "),
+    Case("entry-too-long", 2, f"read s waist {'1' * 21}"),
+    Case("entry-thousands", 2, "read s waist 1,000"),
+    Case("entry-unreadable", 2, "read s waist eighty"),
+    Case("unknown-measurement", 2, "read s neck 30"),
+    Case("no-reading", 2, "keep full waist --reason known"),
+    Case("already-confirmed", 2, "keep full stature --reason known"),
+    Case("no-reason", 2, "keep full|high_bust|--reason| "),
+    Case("reason-too-long", 2, f"keep full high_bust --reason {'a' * 201}"),
+    Case("reason-unprintable", 2, "keep full high_bust --reason \x07"),
+    Case("not-confirmed", 2, "size full"),
+    Case("unknown-garment", 2, "size full --garment tent"),
+    Case("output-in-the-way", 2, "card full -o full"),
+    Case("output-unwritable", 2, "card full -o none/card.pdf"),
+    Case("demo-images-missing", 2, "demo --images none"),
+    Case("demo-folder-taken", 2, "demo --out ."),
+    Case("demo-folder-unwritable", 2, "demo --out full"),
+    Case("stature-implausible", 2, f"{TYPED} --stature 68"),
+    Case("check-bar-off", 2, f"{TYPED} --stature 168 --check-bar 16"),
+    Case("check-bar-twice", 2, f"{TYPED} --stature 168 --check-bar 15 --check-bar 14.9"),
+    Case("check-bar-without-sheet", 2,
+         f"{TYPED} --stature 168 --check-bar 15".replace("marker-sheets", "id-card")),
+    Case("standoff-implausible", 2, f"{TYPED} --stature 168 --standoff 300"),
+    Case("standoff-bound-unreadable", 2, f"{TYPED} --stature 168 --standoff 30+-60"),
+    Case("focal-implausible", 2, f"{TYPED} --stature 168 --focal-35mm 2"),
+    Case("photo-missing", 3, ESTIMATE.format("none", ".")),
+    Case("file-too-large", 3, ESTIMATE.format("vast", "vast")),
+    Case("heic", 3, ESTIMATE.format("heic", "heic")),
+    Case("not-a-photo", 3, ESTIMATE.format("text", "text")),
+    Case("damaged", 3, ESTIMATE.format("cut", "cut")),
+    Case("too-small", 3, ESTIMATE.format("small", "small")),
+    Case("too-large", 3, ESTIMATE.format("large", "large")),
+    Case("MISSING", 4, "card none -o card.pdf"),
+    Case("sitting-unreadable", 4, "card . -o card.pdf"),
+    Case("sitting-broken", 4, "card text -o card.pdf"),
+    Case("sitting-foreign", 4, "card foreign -o card.pdf"),
+    Case("sitting-newer", 4, "card newer -o card.pdf"),
+    Case("sitting-unwritable", 4, "read none/s waist 80"),
+    Case("decision-unreadable", 4, "card decided -o card.pdf"),
+    Case("block-missing", 4, "size full --block none"),
+    Case("block-too-large", 4, "size full --block vast"),
+    Case("block-not-text", 4, "size full --block heic"),
+    Case("block-not-toml", 4, "size full --block text"),
+    Case("block-line", 4, "size full --block empty"),
+)  # fmt: skip
+ELSEWHERE = {
+    "no-entry": "the parser asks for an entry",
+    "no-stature": "the parser asks for a height",
+    "unknown-fabric": "no command has a choice of fabric yet",
+    "sitting-busy": "tests/sitting/test_file.py; it takes ten seconds",
+    "outline-not-seen": "tests/girth/; it takes a photo that no other check refuses",
+}
+
+
+@pytest.fixture
+def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with files that are not what they should be."""
+    monkeypatch.chdir(tmp_path)
+    for code, entry in (("stature", "168"), ("high_bust", "90")):
+        run("read", "full", code, entry)
+    (tmp_path / "decided").write_text('{"format": "ellwand-sitting", "version": 1, "decision": {}}')
+    (tmp_path / "foreign").write_text('{"format": "diary"}')
+    (tmp_path / "newer").write_text('{"format": "ellwand-sitting", "version": 99}')
+    (tmp_path / "text").write_text("no photo, no block, no sitting")
+    (tmp_path / "empty").write_text("")
+    (tmp_path / "heic").write_bytes(b"\x00\x00\x00\x18ftypheic\xff\xfe" + bytes(40))
+    with (tmp_path / "vast").open("wb") as file:
+        file.truncate(200_000_000)
+    Image.new("RGB", (600, 800)).save(tmp_path / "small", "PNG")
+    Image.new("1", (7100, 7100)).save(tmp_path / "large", "PNG")
+    noise = np.random.default_rng(1).integers(0, 255, (1200, 900, 3), dtype=np.uint8)
+    Image.fromarray(noise).save(tmp_path / "cut", "JPEG")
+    (tmp_path / "cut").write_bytes((tmp_path / "cut").read_bytes()[:50_000])
+    return tmp_path
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.code)
+def test_each_mistake_ends_with_its_exit_code_and_an_advice(
+    case: Case, place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[EllwandError] = []
+    make = EllwandError.__init__
+
+    def noting(self: EllwandError, *arguments: str) -> None:
+        make(self, *arguments)
+        told.append(self)
+
+    monkeypatch.setattr(EllwandError, "__init__", noting)
+    before = {file.name: file.stat().st_mtime_ns for file in place.iterdir()}
+    # A bar parts arguments that hold spaces of their own.
+    parts = case.arguments.split("|")
+    outcome = run(*parts[0].split(), *parts[1:])
+    assert outcome.code == case.exit_code
+    assert told[-1].code == {"MISSING": "sitting-missing"}.get(case.code, case.code)
+    message = outcome.err.splitlines()[-1]
+    assert message == str(told[-1])
+    assert "Traceback" not in outcome.err
+    assert str(place) not in message
+    after = {file.name: file.stat().st_mtime_ns for file in place.iterdir()}
+    assert {name: after.get(name) for name in before} == before
+
+
+def test_every_error_of_the_code_is_tried_here_or_elsewhere() -> None:
+    codes = {code_of(one) for one in raised()}
+    assert {case.code for case in CASES} | set(ELSEWHERE) == codes
