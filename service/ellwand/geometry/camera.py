@@ -79,7 +79,8 @@ def project(
         (..., n, 2) pixels.
     """
     seen = np.einsum("...ij,...nj->...ni", rotation(angles), points - position[..., None, :])
-    return centre + np.asarray(focal)[..., None, None] * seen[..., :2] / seen[..., 2:]
+    pixels: FloatArray = centre + np.asarray(focal)[..., None, None] * seen[..., :2] / seen[..., 2:]
+    return pixels
 
 
 def onto_plane(

@@ -26,7 +26,7 @@ _UNEVEN_MM = 0.6
 _RIVAL_MM = {"full_bust": 8.0, "waist": 3.0, "full_hip": 8.0}
 # A level that the outline shows is not better known than this: the definition is a flat extreme.
 _LEAST_U_MM = 4.0
-_REACH_SD = 3.0
+_REACH_SD = 3.5
 # An outline shows a level when it makes its doubt this much smaller than people's variety.
 _SHOWN = 0.6
 
@@ -52,13 +52,17 @@ class Usual:
 # 0.630, buttock 0.512) and the body model (0.747, 0.714, 0.641, 0.513); deviations hold both.
 USUAL: dict[str, Usual] = {
     "high_bust": Usual(0.752, 0.013),
-    "full_bust": Usual(0.717, 0.014),
+    "full_bust": Usual(0.715, 0.018),
     "waist": Usual(0.638, 0.017),
     "full_hip": Usual(0.513, 0.016),
 }
 # How far the fold below the bust lies under the bust point (body model; same meaning).
-_FOLD_BELOW_BUST = Usual(0.0225, 0.0075)
-_FOLD_RANGE = (0.010, 0.046)
+_FOLD_BELOW_BUST = Usual(0.0225, 0.0085)
+_FOLD_RANGE = (0.010, 0.055)
+# The chord that the fold is sought behind spans at least this much of the stature, and the waist
+# lies at least this far below the fold (judged).
+_LEAST_CHORD = 0.075
+_WAIST_BELOW_FOLD_MM = 20.0
 
 
 @dataclass(frozen=True)
@@ -91,13 +95,14 @@ def find_levels(
         All six levels by code.
     """
     bust = _weighed(side.heights_mm, side.high_mm, "full_bust", stature_mm)
-    waist_range = front.heights_mm < bust.height_mm - 0.02 * stature_mm
-    breadth = np.where(waist_range, front.extent_mm, np.nan)
+    underbust = _fold(side, bust, stature_mm)
+    below = front.heights_mm < underbust.height_mm - _WAIST_BELOW_FOLD_MM
+    breadth = np.where(below, front.extent_mm, np.nan)
     waist = _weighed(front.heights_mm, -breadth, "waist", stature_mm)
     return {
         "high_bust": _high_bust(stature_mm, armpit_mm),
         "full_bust": bust,
-        "underbust": _fold(side, bust, waist, stature_mm),
+        "underbust": underbust,
         "waist": waist,
         "high_hip": Level(waist.height_mm - HIGH_HIP_BELOW_WAIST_MM, waist.u_mm, waist.shown),
         "full_hip": _weighed(side.heights_mm, -side.low_mm, "full_hip", stature_mm),
@@ -179,14 +184,13 @@ def _high_bust(stature_mm: float, armpit_mm: float | None) -> Level:
     return Level(weight * seen + (1 - weight) * mean, (u**-2 + sd**-2) ** -0.5, shown=True)
 
 
-def _fold(side: Profile, bust: Level, waist: Level, stature_mm: float) -> Level:
-    """The inward turn below the bust: where the front lies most behind the chord to the waist."""
+def _fold(side: Profile, bust: Level, stature_mm: float) -> Level:
+    """The inward turn below the bust: where the front lies most behind a chord from bust to waist."""
     heights = side.heights_mm
-    waist_front = side.at(waist.height_mm)[1]
-    bust_front = side.at(bust.height_mm)[1]
-    chord = np.interp(
-        heights, [waist.height_mm, bust.height_mm], [waist_front, bust_front], left=np.nan
-    )
+    usual_waist = USUAL["waist"].mean * stature_mm
+    lower = min(usual_waist, bust.height_mm - _LEAST_CHORD * stature_mm)
+    ends = [lower, bust.height_mm]
+    chord = np.interp(heights, ends, [side.at(height)[1] for height in ends], left=np.nan)
     nearest, farthest = (fraction * stature_mm for fraction in _FOLD_RANGE)
     found = _most_likely(
         heights,

@@ -201,7 +201,8 @@ def _armpit(solution: Solution, look: Look) -> float | None:
 
 
 def _mirrored(points: FloatArray) -> FloatArray:
-    return points * np.array([-1.0, 1.0])
+    mirrored: FloatArray = points * np.array([-1.0, 1.0])
+    return mirrored
 
 
 def _moved(seen: Profile, by: float) -> Profile:

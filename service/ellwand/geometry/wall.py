@@ -357,7 +357,7 @@ def _least_squares(model: _Model, start: FloatArray, tolerance: float) -> FloatA
     found = least_squares(
         model.only_residuals,
         start,
-        jac=model.jacobian,  # type: ignore[arg-type]
+        jac=model.jacobian,
         method="lm",
         x_scale="jac",
         ftol=tolerance,
@@ -377,7 +377,7 @@ def without_stature(known: Known) -> Known:
 
 
 def _replace(sighting: Sighting, **changes: object) -> Sighting:
-    return Sighting(**{**sighting.__dict__, **changes})  # type: ignore[arg-type]
+    return Sighting(**{**sighting.__dict__, **changes})
 
 
 def _starts(model: _Model) -> list[FloatArray]:

@@ -73,7 +73,9 @@ def estimate(
     progress("estimating girths and their bounds")
     girths = _Girths(widths, model)
     found = propagate(girths, girths.inputs)
-    estimates = {code: _estimate(code, i, found, girths, levels) for i, code in enumerate(LEVELS)}
+    estimates: dict[str, Estimate] = {
+        code: _estimate(code, i, found, girths, levels) for i, code in enumerate(LEVELS)
+    }
     remarks = _remarks(scale, setup, written, bool(girths.outside))
     return Findings(
         estimates={**estimates, **estimate_lengths(scene, looks, levels)},

@@ -8,7 +8,7 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -76,9 +76,8 @@ def find_body(rgb: NDArray[np.uint8]) -> Body | None:
     Returns:
         Landmarks and mask in the pixels of the picture; None when nobody is found.
     """
-    with _without_native_log():
-        found = _detector().process(rgb)
-    if found.pose_landmarks is None or found.segmentation_mask is None:
+    found = _process(rgb)
+    if found is None:
         return None
     height, width = rgb.shape[:2]
     points = found.pose_landmarks.landmark
@@ -94,13 +93,54 @@ def find_body(rgb: NDArray[np.uint8]) -> Body | None:
     )
 
 
+def steadied(rgb: NDArray[np.uint8], body: Body) -> Body:
+    """The same body with a mask in which no single look decides.
+
+    Now and then the mask of one look has a hole as large as a belly. A look at the mirrored
+    picture and one by the library's other model fail elsewhere, so the middle of the three holds.
+
+    Args:
+        rgb: the picture in which the body was found.
+        body: what was found.
+    """
+    mirrored = _process(np.ascontiguousarray(rgb[:, ::-1]))
+    masks = [body.mask, _segmented(rgb, body.mask)]
+    if mirrored is not None:
+        masks.append(np.asarray(mirrored.segmentation_mask, dtype=np.float32)[:, ::-1])
+    return replace(body, mask=np.median(masks, axis=0).astype(np.float32))
+
+
+def _segmented(rgb: NDArray[np.uint8], mask: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Mask by the library's model for silhouettes, in a square cut-out around the body."""
+    rows, columns = (np.nonzero((mask > 0.5).any(axis=axis))[0] for axis in (1, 0))
+    if len(rows) == 0:
+        return mask
+    half = round(0.56 * (rows[-1] - rows[0]))
+    middle = (rows[0] + rows[-1]) // 2, (columns[0] + columns[-1]) // 2
+    top, left = max(middle[0] - half, 0), max(middle[1] - half, 0)
+    cutout = np.s_[top : middle[0] + half, left : middle[1] + half]
+    with _without_native_log():
+        found = _segmenter().process(np.ascontiguousarray(rgb[cutout]))
+    whole = np.zeros_like(mask)
+    whole[cutout] = found.segmentation_mask
+    return whole
+
+
+def _process(rgb: NDArray[np.uint8]) -> Any:
+    with _without_native_log():
+        found = _detector().process(rgb)
+    complete = found.pose_landmarks is not None and found.segmentation_mask is not None
+    return found if complete else None
+
+
 def _turned_deg(world: Any) -> float:
     """Direction of the line from right to left shoulder and hip, seen from above."""
-    across = sum(
+    parts = [
         np.array([world[LANDMARKS[f"left_{part}"]].x - world[LANDMARKS[f"right_{part}"]].x,
                   world[LANDMARKS[f"right_{part}"]].z - world[LANDMARKS[f"left_{part}"]].z])
         for part in ("shoulder", "hip")
-    )  # fmt: skip
+    ]  # fmt: skip
+    across = np.sum(parts, axis=0)
     return float(np.degrees(np.arctan2(across[1], across[0])))
 
 
@@ -118,7 +158,7 @@ def find_second_body(rgb: NDArray[np.uint8], first: Body) -> Body | None:
     picture = cv2.resize(rgb, None, fx=small, fy=small, interpolation=cv2.INTER_AREA)
     mask = cv2.resize(first.mask, (picture.shape[1], picture.shape[0]))
     hide = cv2.dilate((mask > 0.1).astype(np.uint8), np.ones((25, 25), np.uint8)) > 0
-    covered = picture.copy()
+    covered = np.array(picture, dtype=np.uint8)
     for row in range(covered.shape[0]):
         kept = ~hide[row]
         # Row by row the wall's own colour, so that no silhouette is left to be found again.
@@ -133,6 +173,13 @@ def _detector() -> Any:
     from mediapipe.python.solutions import pose
 
     return pose.Pose(static_image_mode=True, model_complexity=1, enable_segmentation=True)
+
+
+@lru_cache(maxsize=1)
+def _segmenter() -> Any:
+    from mediapipe.python.solutions import selfie_segmentation
+
+    return selfie_segmentation.SelfieSegmentation(model_selection=0)
 
 
 @contextmanager

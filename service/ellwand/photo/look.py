@@ -8,19 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ellwand.photo import sheets
-from ellwand.photo.body import Body, find_body, find_second_body
+from ellwand.photo.body import Body, find_body, find_second_body, steadied
 from ellwand.photo.intake import WORKING_LONG_SIDE_PX, Photo
+from ellwand.photo.marker_sheets import find_marker_sheets
 from ellwand.photo.outline import Silhouette, trace
+from ellwand.photo.plain_rectangles import find_plain_rectangles
 from ellwand.photo.problems import Problem, View, problem
 from ellwand.photo.quality import blurred, body_problems, is_another_person, too_dark
-from ellwand.photo.reference import (
-    ReferenceKind,
-    ReferenceObject,
-    Search,
-    find_marker_sheets,
-    find_plain_rectangles,
-    resized,
-)
+from ellwand.photo.reference import ReferenceKind, ReferenceObject, Search, in_photo, resized
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,6 +74,7 @@ def look_at(
     dark = too_dark(working)
     if found is None:
         return (problem(_why_nobody(working, dark)),)
+    found = steadied(working, found)
     size = working.shape[1], working.shape[0]
     px_per_mm = _body_px(found) / stature_mm
     progress(f"{view} photo: tracing the outline")
@@ -143,8 +139,10 @@ def _body_px(body: Body) -> float:
 
 def _in_photo(body: Body, scale: float) -> Body:
     landmarks = {
-        name: ((x + 0.5) / scale - 0.5, (y + 0.5) / scale - 0.5)
-        for name, (x, y) in body.landmarks_px.items()
+        name: (float(x), float(y))
+        for name, (x, y) in (
+            (name, in_photo(np.array(xy), scale)) for name, xy in body.landmarks_px.items()
+        )
     }
     return replace(body, landmarks_px=landmarks)
 
@@ -155,7 +153,15 @@ def _scaled_silhouette(silhouette: Silhouette, scale: float) -> Silhouette:
         return silhouette
     move = {
         name: (getattr(silhouette, name) + 0.5) * scale - 0.5
-        for name in ("rows_px", "left_px", "right_px", "armpits_px", "top_px", "foot_px", "polygon_px")
+        for name in (
+            "rows_px",
+            "left_px",
+            "right_px",
+            "armpits_px",
+            "top_px",
+            "foot_px",
+            "polygon_px",
+        )
     }
-    box = tuple((value + 0.5) * scale - 0.5 for value in silhouette.box_px)
-    return replace(silhouette, box_px=box, **move)
+    left, top, right, bottom = ((value + 0.5) * scale - 0.5 for value in silhouette.box_px)
+    return replace(silhouette, box_px=(left, top, right, bottom), **move)

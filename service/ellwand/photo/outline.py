@@ -10,26 +10,21 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d, median_filter
+from scipy.ndimage import median_filter
 
 from ellwand.photo.body import Body
 from ellwand.photo.problems import View
+from ellwand.photo.reference import in_photo
+from ellwand.photo.snap import REACH_MM, snap
 
 FloatArray = NDArray[np.float64]
 
 # A run of the mask is taken where it is sure, so that a gap between arm and trunk stays open; its
 # edge is placed where the mask is undecided (vision.md: 0.8 and 0.5).
 _SURE, _EDGE = 0.8, 0.5
-# Reach of the search around the mask's edge, in mm, and the step of sampling in working pixels.
-_REACH_MM = 20.0
-_SAMPLE_PX = 0.5
-# Weights of the path: distance from the mask's edge, and jumps from row to row.
-_AWAY_COST, _JUMP_COST = 0.35, 0.6
 # Where the run of the mask grows by this much from one row to the next, it has taken in an arm; the
 # outline just below is already rounded into the armpit.
 _ARM_JUMP_MM, _ROUNDED_MM = 25.0, 14.0
-# Share of the typical step below which an edge counts as unclear.
-_CLEAR = 0.3
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,10 +76,10 @@ def trace(
     trunk = np.arange(max(first, int(rows[0])), int(rows[-1]) + 1)
     spine = _spine(body, trunk)
     left, right = _runs(mask, trunk, spine)
-    reach = _REACH_MM * px_per_mm
+    reach = REACH_MM * px_per_mm
     ends, clear, armpits = [], [], []
-    for edge in (left, right):
-        moved, found = _snap(rgb, trunk, edge, scale, reach)
+    for edge, outward in ((left, -1), (right, 1)):
+        moved, found = snap(rgb, trunk, edge, scale, reach, outward)
         armpit = _armpit(trunk, edge, body.middle_px("hip")[1], px_per_mm)
         if view == "front" and armpit is not None:
             moved, found = _carried_up(moved, found, armpit, px_per_mm)
@@ -96,23 +91,18 @@ def trace(
         (mask > _EDGE).astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE
     )
     polygon = cv2.approxPolyDP(max(contours, key=len), 1.0, True).reshape(-1, 2)
-    box = _unscaled(np.array([columns[0], rows[0], columns[-1], rows[-1]], dtype=float), scale)
+    box = in_photo(np.array([columns[0], rows[0], columns[-1], rows[-1]], dtype=float), scale)
     return Silhouette(
-        rows_px=_unscaled(trunk.astype(float), scale),
-        left_px=_unscaled(ends[0], scale),
-        right_px=_unscaled(ends[1], scale),
+        rows_px=in_photo(trunk.astype(float), scale),
+        left_px=in_photo(ends[0], scale),
+        right_px=in_photo(ends[1], scale),
         clear=np.stack(clear, axis=1),
-        armpits_px=_unscaled(np.array(armpits, dtype=float).reshape(-1, 2), scale),
-        top_px=_unscaled(top, scale),
-        foot_px=_unscaled(foot, scale),
+        armpits_px=in_photo(np.array(armpits, dtype=float).reshape(-1, 2), scale),
+        top_px=in_photo(top, scale),
+        foot_px=in_photo(foot, scale),
         box_px=(float(box[0]), float(box[1]), float(box[2]), float(box[3])),
-        polygon_px=_unscaled(polygon.astype(float), scale),
+        polygon_px=in_photo(polygon.astype(float), scale),
     )
-
-
-def _unscaled(working: FloatArray, scale: float) -> FloatArray:
-    """Working pixels to pixels of the photo; both count from the first pixel's centre."""
-    return (working + 0.5) / scale - 0.5
 
 
 def _largest_part(mask: NDArray[np.float32]) -> NDArray[np.float32]:
@@ -128,7 +118,8 @@ def _spine(body: Body, rows: NDArray[np.int64]) -> FloatArray:
     """Column of the body's middle line in each row, from the landmarks."""
     points = np.array([body.middle_px(name) for name in ("shoulder", "hip", "knee", "ankle")])
     order = np.argsort(points[:, 1])
-    return np.interp(rows, points[order, 1], points[order, 0])
+    middle: FloatArray = np.interp(rows, points[order, 1], points[order, 0])
+    return middle
 
 
 def _runs(
@@ -165,52 +156,6 @@ def _outward(line: NDArray[np.float32], at: int, step: int) -> float:
     return float(at)
 
 
-def _snap(
-    rgb: NDArray[np.uint8],
-    rows: NDArray[np.int64],
-    edge: FloatArray,
-    scale: float,
-    reach: float,
-    upright: bool = True,
-) -> tuple[FloatArray, NDArray[np.bool_]]:
-    """Move an edge, one column per row, to the strongest step of colour within reach.
-
-    Args:
-        rgb: the photo.
-        rows: (n,) rows of the working copy.
-        edge: (n,) columns of the working copy, NaN where there is no edge.
-        scale: working copy to photo.
-        reach: farthest move, working pixels.
-        upright: whether the edge runs from row to row; else rows and columns change places.
-
-    Returns:
-        (n,) columns of the working copy, and whether each step was clear.
-    """
-    have = np.isfinite(edge)
-    clear = np.zeros(len(edge), dtype=bool)
-    moved = edge.copy()
-    if have.sum() < 10:
-        return moved, clear
-    base = median_filter(edge[have], size=9, mode="nearest")
-    offsets = np.arange(-reach, reach + _SAMPLE_PX / 2, _SAMPLE_PX)
-    x = (base[:, None] + offsets[None, :] + 0.5) / scale - 0.5
-    y = np.broadcast_to((rows[have, None] + 0.5) / scale - 0.5, x.shape)
-    if not upright:
-        x, y = y, x
-    picked = cv2.remap(rgb, x.astype(np.float32), y.astype(np.float32), cv2.INTER_LINEAR)
-    lab = cv2.cvtColor(picked, cv2.COLOR_RGB2LAB).astype(np.float32)
-    # The grid follows the mask's edge, so smoothing from row to row runs along the edge.
-    smooth = gaussian_filter1d(lab, 2.0, axis=0)
-    slope = gaussian_filter1d(smooth, 1.0 / _SAMPLE_PX, axis=1, order=1)
-    step = np.sqrt(np.sum(slope**2, axis=2))
-    typical = float(np.median(step.max(axis=1)))
-    path = _best_path(step / max(typical, 1e-9), offsets / reach)
-    moved[have] = base + _peak(step, path, offsets)
-    clear[have] = np.take_along_axis(step, path[:, None], axis=1)[:, 0] > _CLEAR * typical
-    moved[have] = np.where(clear[have], moved[have], base)
-    return moved, clear
-
-
 def _armpit(
     rows: NDArray[np.int64], edge: FloatArray, hip_row: float, px_per_mm: float
 ) -> int | None:
@@ -238,36 +183,6 @@ def _carried_up(
     return carried, seen
 
 
-def _best_path(step: FloatArray, away: FloatArray) -> NDArray[np.int64]:
-    """Index of the best column per row: strong steps, near the mask's edge, without jumps."""
-    cost = -np.minimum(step, 1.5) + _AWAY_COST * away**2
-    total = cost[0]
-    came = np.zeros(cost.shape, dtype=np.int64)
-    moves = np.arange(-2, 3)
-    padded_columns = np.arange(cost.shape[1])[None, :] + moves[:, None]
-    valid = (padded_columns >= 0) & (padded_columns < cost.shape[1])
-    padded_columns = np.clip(padded_columns, 0, cost.shape[1] - 1)
-    penalty = np.where(valid, _JUMP_COST * np.abs(moves[:, None]) * _SAMPLE_PX, np.inf)
-    for i in range(1, len(cost)):
-        options = total[padded_columns] + penalty
-        best = np.argmin(options, axis=0)
-        came[i] = np.take_along_axis(padded_columns, best[None], axis=0)[0]
-        total = cost[i] + np.take_along_axis(options, best[None], axis=0)[0]
-    path = np.empty(len(cost), dtype=np.int64)
-    path[-1] = int(np.argmin(total))
-    for i in range(len(cost) - 1, 0, -1):
-        path[i - 1] = came[i, path[i]]
-    return path
-
-
-def _peak(step: FloatArray, path: NDArray[np.int64], offsets: FloatArray) -> FloatArray:
-    """Offset of the step around the path: centre of gravity of the slope near it."""
-    near = np.abs(offsets[None, :] - offsets[path][:, None]) <= 1.5
-    weight = np.where(near, step, 0.0)
-    centre: FloatArray = (weight * offsets).sum(axis=1) / np.maximum(weight.sum(axis=1), 1e-12)
-    return centre
-
-
 def _extreme_points(
     rgb: NDArray[np.uint8],
     mask: NDArray[np.float32],
@@ -281,7 +196,7 @@ def _extreme_points(
     columns = np.arange(max(int(head[0]) - half, 0), min(int(head[0]) + half, mask.shape[1]))
     first = np.array([_first_row(mask[:, c]) for c in columns])
     if np.isfinite(first).sum() >= 10:
-        snapped, _ = _snap(rgb, columns, first, scale, reach, upright=False)
+        snapped, _ = snap(rgb, columns, first, scale, reach, -1, upright=False)
         best = int(np.nanargmin(median_filter(snapped, 5)))
         top = np.array([columns[best], snapped[best]], dtype=float)
     else:

@@ -73,8 +73,8 @@ _ADVICE = {
     "other way round.",
     "reference-missing": "the sheet or card of known size is not found in it. It must hang flat on "
     "the wall beside you, whole, in the light, and stand out from the wall.",
-    "reference-partly-hidden": "something covers a part of the sheet or card of known size. Move it "
-    "aside, or step away from it.",
+    "reference-partly-hidden": "something covers a part of the sheet or card of known size. Move "
+    "it aside, or step away from it.",
     "one-sheet": "only one of the two sheets is seen whole; the bounds are wider for it.",
     "too-oblique": "the phone looks at the wall too much from the side, from above or from below. "
     "Put it straight in front of you, at the height of your hips or chest, and upright.",

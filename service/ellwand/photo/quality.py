@@ -66,27 +66,27 @@ def body_problems(
     """
     if body.landmarks_px["nose"][1] > body.middle_px("hip")[1]:
         return (problem("upside-down"),)
-    found: list[Problem] = []
-    if _cropped(body, silhouette, size):
-        found.append(problem("body-cropped"))
-    if silhouette.box_px[3] - silhouette.box_px[1] < _LEAST_BODY_PX:
-        found.append(problem("too-small"))
     turned = abs(body.turned_deg)
-    if view == "front" and turned > _TURNED_FRONT_DEG:
-        found.append(problem("turned"))
-    if view == "side" and abs(turned - 90) > _TURNED_SIDE_DEG:
-        found.append(problem("turned"))
-    if abs(_lean_deg(body)) > _LEANING_DEG:
-        found.append(problem("leaning"))
-    if view == "front":
-        lowest = min(_arm_deg(body, side) for side in ("left", "right"))
-        if lowest < _ARMS_REFUSED_DEG:
-            found.append(problem("arms-against-torso"))
-        elif lowest < _ARMS_LOW_DEG:
-            found.append(problem("arms-low", "warned"))
-    elif _hand_outside(body, silhouette):
-        found.append(problem("hand-outside-outline"))
-    return tuple(found)
+    square = turned < _TURNED_FRONT_DEG if view == "front" else abs(turned - 90) < _TURNED_SIDE_DEG
+    refused = {
+        "body-cropped": _cropped(body, silhouette, size),
+        "too-small": silhouette.box_px[3] - silhouette.box_px[1] < _LEAST_BODY_PX,
+        "turned": not square,
+        "leaning": abs(_lean_deg(body)) > _LEANING_DEG,
+    }
+    found = [problem(code) for code, holds in refused.items() if holds]
+    return (*found, *(_front_arms(body) if view == "front" else _side_arms(body, silhouette)))
+
+
+def _front_arms(body: Body) -> tuple[Problem, ...]:
+    lowest = min(_arm_deg(body, side) for side in ("left", "right"))
+    if lowest < _ARMS_REFUSED_DEG:
+        return (problem("arms-against-torso"),)
+    return (problem("arms-low", "warned"),) if lowest < _ARMS_LOW_DEG else ()
+
+
+def _side_arms(body: Body, silhouette: Silhouette) -> tuple[Problem, ...]:
+    return (problem("hand-outside-outline"),) if _hand_outside(body, silhouette) else ()
 
 
 def exchanged(front: Body, side: Body) -> bool:
