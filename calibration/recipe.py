@@ -124,14 +124,17 @@ def _fat_changes(rng: np.random.Generator, fat: float) -> dict[str, float]:
         "measure-underbust-circ-incr",
     )
     scales = (
-        "torso-scale-horiz-incr",
         "torso-scale-depth-incr",
         "hip-scale-horiz-incr",
         "hip-scale-depth-incr",
     )
-    changes = {name: _around(rng, 0.75 * fat, 0.22, -0.7, 1.5) for name in girths}
+    changes = {name: _around(rng, 0.85 * fat, 0.22, -0.7, 1.5) for name in girths}
     changes |= {name: _around(rng, 0.65 * fat, 0.2, -0.7, 1.3) for name in scales}
-    changes["measure-hips-circ-incr"] -= 0.25
+    # Seen: without these the hips come out fuller, the ribs wider than ASTM D5585 has them.
+    changes["measure-hips-circ-incr"] -= 0.5
+    changes["measure-underbust-circ-incr"] -= 0.4
+    # Shoulders go with this one, and they hardly widen with soft tissue (ANSUR II).
+    changes["torso-scale-horiz-incr"] = _around(rng, 0.3 * fat, 0.12, -0.4, 0.8)
     changes["stomach-pregnant-incr"] = max(0.0, _around(rng, 0.35 * fat - 0.05, 0.12, -1, 0.8))
     changes["upperleg-fat-incr"] = _around(rng, 0.4 * fat, 0.2, -0.3, 0.8)
     changes["upperarm-fat-incr"] = _around(rng, 0.5 * fat, 0.2, -0.3, 1.0)
@@ -148,13 +151,13 @@ def _build_changes(rng: np.random.Generator, fat: float) -> dict[str, float]:
     middle_and_spread = {
         "breast-trans-up": (-0.05 - 0.3 * max(0.0, fat), 0.22),
         "breast-dist-incr": (0.0, 0.3),
-        "breast-point-incr": (0.0, 0.22),
+        "breast-point-incr": (0.15, 0.22),
         "breast-volume-vert-up": (0.0, 0.3),
         "buttocks-volume-incr": (0.0, 0.4),
         "hip-waist-up": (-0.45, 0.3),
         "stomach-tone-incr": (0.0, 0.4),
         "pelvis-tone-incr": (0.0, 0.4),
-        "torso-vshape-incr": (0.0, 0.2),
+        "torso-vshape-incr": (0.0, 0.14),
         "torso-muscle-dorsi-incr": (0.0, 0.25),
         "torso-muscle-pectoral-incr": (0.0, 0.25),
         "measure-shoulder-dist-incr": (-0.1, 0.15),
@@ -182,12 +185,12 @@ def random_recipe(rng: np.random.Generator, name: str = "woman") -> BodyRecipe:
         rng: source of random numbers.
         name: her name in files.
     """
-    fat = float(np.clip(rng.gamma(2.0, 0.36) - 0.32, -0.3, 1.45))
+    fat = float(np.clip(rng.gamma(2.0, 0.36) - 0.32, -0.3, 1.3))
     # The model's old-age shapes fold into themselves when heavy: fewer of both together (seen).
     age = float(rng.uniform(ADULT_AGE, 1.0 - 0.12 * max(0.0, fat)))
     changes = {**_build_changes(rng, fat), **_fat_changes(rng, fat)}
     ancestry = rng.dirichlet([1.0, 1.0, 1.0])
-    cupsize = float(np.clip(rng.beta(2.2, 2.2) * 0.9 + 0.12 * max(0.0, fat), 0.03, 1.0))
+    cupsize = float(np.clip(rng.beta(2.4, 2.0) * 0.95 + 0.1 * max(0.0, fat), 0.03, 1.0))
     ageing = (age - ADULT_AGE) / (1.0 - ADULT_AGE)
     # A bra holds the bust in the photos and under the tape: full and slack at once is left out.
     least_firm = 0.2 + 0.35 * max(0.0, cupsize - 0.4)

@@ -35,8 +35,9 @@ __all__ = ["Profile", "Section", "Truth", "measure", "measure_poses", "profiles"
 Floats = npt.NDArray[np.float64]
 
 _STEP_MM = 2.0
-# A least breadth this far from midway between lowest rib and hip bone is still a waist; judged.
-_WAIST_WINDOW_MM = 65.0
+# A least breadth this far below or above midway between lowest rib and hip bone is still a waist:
+# on a pear-shaped body what is seen as the waist lies high; judged.
+_WAIST_BELOW_MM, _WAIST_ABOVE_MM = 65.0, 110.0
 # The underbust lies above this height over midway between lowest rib and hip bone; judged.
 _OVER_WAIST_MM = 10.0
 # Fewer rows between waist and bust leave no room for an underbust; judged.
@@ -164,7 +165,7 @@ def find_levels(front: PosedBody, tape: PosedBody, name: str) -> Levels:
         raise LevelError(f"{name}: the bust reaches down to the waist")
     underbust = inward_turn(heights[rows], outline.right_mm[rows])
     window = _between(
-        heights, waist_y - _WAIST_WINDOW_MM, min(waist_y + _WAIST_WINDOW_MM, underbust - 8.0)
+        heights, waist_y - _WAIST_BELOW_MM, min(waist_y + _WAIST_ABOVE_MM, underbust - 8.0)
     )
     seen = least_breadth(heights[window], breadth.extent_mm()[window])
     waist = waist_y if seen is None else seen
