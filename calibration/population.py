@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 
+from calibration.obliquity import EDGES, collect
 from calibration.profiles import STEP_MM, Profile, profiles
 from calibration.recipe import BodyRecipe, random_recipe
 from calibration.sections import LevelError, Section, Truth, measure_poses
@@ -39,6 +40,8 @@ class Population:
         outlines: `front`, `side` and `side_trunk` to (n, rows, 2) edges, NaN above the crown;
             in `side_trunk` the arms are cut away below the armpits.
         joined: (n, rows) whether an arm belongs to the row of `front`.
+        shifts: (n, levels, edges, slopes) as `obliquity.collect` gives them, in the order of
+            `LEVEL_CODES`, `obliquity.EDGES` and `obliquity.SLOPES`.
         refused: how many drawn women were left out because a level made no sense.
     """
 
@@ -49,6 +52,7 @@ class Population:
     lengths: dict[str, Floats]
     outlines: dict[str, Floats]
     joined: npt.NDArray[np.bool_]
+    shifts: Floats
     refused: int
 
     def value(self, level: str, field: str) -> Floats:
@@ -70,22 +74,36 @@ def _edges(profile: Profile) -> npt.NDArray[np.float32]:
     return edges
 
 
-def _study(recipe: BodyRecipe, arm_deg: float) -> tuple[Truth, dict[str, npt.NDArray[np.float32]],
-                                                        npt.NDArray[np.bool_]]:  # fmt: skip
+@dataclass(frozen=True, eq=False)
+class _Studied:
+    """One woman: truth, outlines, joined rows, shifts by level and edge."""
+
+    truth: Truth
+    outlines: dict[str, npt.NDArray[np.float32]]
+    joined: npt.NDArray[np.bool_]
+    shifts: Floats
+
+
+def _study(recipe: BodyRecipe, arm_deg: float) -> _Studied:
     from calibration.bodies import pose
 
     front, side = pose(recipe, "front", arm_deg), pose(recipe, "side")
     # `side` and `tape` are one pose: arms hanging.
     truth = measure_poses(front, side, recipe.name)
     seen = profiles(front, "front")
-    outlines = {
-        "front": _edges(seen),
-        "side": _edges(profiles(side, "side")),
-        "side_trunk": _edges(profiles(side, "side", arms=False)),
-    }
     joined = np.zeros(_ROWS, dtype=bool)
     joined[: len(seen.joined)] = seen.joined
-    return truth, outlines, joined
+    by_level = collect(front, side, truth)
+    return _Studied(
+        truth=truth,
+        outlines={
+            "front": _edges(seen),
+            "side": _edges(profiles(side, "side")),
+            "side_trunk": _edges(profiles(side, "side", arms=False)),
+        },
+        joined=joined,
+        shifts=np.array([[by_level[code][edge] for edge in EDGES] for code in LEVEL_CODES]),
+    )
 
 
 def draw(count: int, seed: int = SEED) -> Population:
@@ -107,7 +125,7 @@ def draw(count: int, seed: int = SEED) -> Population:
             print(error)
         if len(kept) % 100 == 0:
             print(len(kept), "kept,", refused, "refused", flush=True)
-    truths = [one[0] for one in kept]
+    truths = [one.truth for one in kept]
     return Population(
         stature_mm=np.array([truth.stature_mm for truth in truths]),
         mass_kg=np.array([truth.mass_kg for truth in truths]),
@@ -121,8 +139,11 @@ def draw(count: int, seed: int = SEED) -> Population:
         lengths={
             name: np.array([t.lengths_mm[name] for t in truths]) for name in truths[0].lengths_mm
         },
-        outlines={kind: np.stack([one[1][kind] for one in kept]) for kind in kept[0][1]},
-        joined=np.stack([one[2] for one in kept]),
+        outlines={
+            kind: np.stack([one.outlines[kind] for one in kept]) for kind in kept[0].outlines
+        },
+        joined=np.stack([one.joined for one in kept]),
+        shifts=np.stack([one.shifts for one in kept]),
         refused=refused,
     )
 
@@ -134,6 +155,7 @@ def save(people: Population, path: Path) -> None:
         "mass_kg": people.mass_kg,
         "waist_seen": people.waist_seen,
         "joined": people.joined,
+        "shifts": people.shifts,
         "refused": np.array(people.refused),
     }
     arrays |= {f"section/{code}": values for code, values in people.sections.items()}
@@ -158,6 +180,7 @@ def load(path: Path) -> Population:
         lengths=group("length/"),
         outlines=group("outline/"),
         joined=held["joined"],
+        shifts=held["shifts"],
         refused=int(held["refused"]),
     )
 
