@@ -1,0 +1,268 @@
+"""Fits the girth model on a population of bodies and on the survey, and writes the model file.
+
+Run: python -m calibration.fit --survey FILE --population FILE.npz --out model.json
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+
+from calibration.detect import Detected, detect
+from calibration.obliquity import EDGES
+from calibration.obliquity import fit as fit_obliquity
+from calibration.population import LEVEL_CODES, Population, load
+from calibration.regression import Fit, choose
+from calibration.survey import ellipse_perimeter, girth_fits, mean_and_sd, read, summary
+
+Floats = npt.NDArray[np.float64]
+
+VERSION = 1
+MADE = "2026-11-25"
+_MOST_TERMS = 4
+# Levels whose widths may help at a level, besides its own.
+_HELPERS = {
+    "high_bust": ("full_bust", "underbust"),
+    "full_bust": ("underbust",),
+    "underbust": ("full_bust", "waist"),
+    "waist": ("underbust", "high_hip"),
+    "high_hip": ("waist", "full_hip"),
+    "full_hip": ("high_hip",),
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Levelled:
+    """Levels of everyone as found in the outlines, and what the outlines show there.
+
+    Args:
+        found: one per woman.
+        widths: feature name to (n,) values at the detected heights.
+        off_mm: level code to (n,) detected minus true height.
+    """
+
+    found: list[Detected]
+    widths: dict[str, Floats]
+    off_mm: dict[str, Floats]
+
+
+def features_for(code: str) -> tuple[str, ...]:
+    """Give the names of the features that may predict a level's girth."""
+    own = ("depth",) if code == "high_bust" else ("ellipse", "breadth", "depth")
+    kinds = ("ellipse", "breadth", "depth")
+    return (*own, *(f"{other}.{kind}" for other in _HELPERS[code] for kind in kinds), "stature")
+
+
+def _with_ellipses(widths: dict[str, Floats]) -> dict[str, Floats]:
+    ellipses = {
+        f"{code}.ellipse": ellipse_perimeter(widths[f"{code}.breadth"], widths[f"{code}.depth"])
+        for code in LEVEL_CODES
+        if f"{code}.breadth" in widths
+    }
+    return {**widths, **ellipses}
+
+
+def true_widths(people: Population) -> dict[str, Floats]:
+    """Give breadths and depths at the true levels, by feature name; no breadth at the high bust."""
+    widths = {"stature": people.stature_mm}
+    for code in LEVEL_CODES:
+        widths[f"{code}.depth"] = people.value(code, "depth_mm")
+        if code != "high_bust":
+            widths[f"{code}.breadth"] = people.value(code, "breadth_mm")
+    return _with_ellipses(widths)
+
+
+def find_in_outlines(people: Population) -> Levelled:
+    """Find everyone's levels in her outlines and read breadths and depths there."""
+    found = []
+    widths: dict[str, list[float]] = {}
+    for number, stature in enumerate(people.stature_mm):
+        front, side = people.profile("front", number), people.profile("side", number)
+        found.append(detect(front, side, float(stature)))
+        for code, height in found[-1].heights_mm.items():
+            seen = {"depth": side} if code == "high_bust" else {"breadth": front, "depth": side}
+            for kind, outline in seen.items():
+                value = np.interp(height, outline.heights_mm, outline.extent_mm())
+                widths.setdefault(f"{code}.{kind}", []).append(float(value))
+    arrays = {name: np.array(values) for name, values in widths.items()}
+    off = {
+        code: np.array([one.heights_mm[code] for one in found]) - people.value(code, "height_mm")
+        for code in LEVEL_CODES
+    }
+    return Levelled(found, _with_ellipses({**arrays, "stature": people.stature_mm}), off)
+
+
+def _own(widths: dict[str, Floats], code: str) -> dict[str, Floats]:
+    """Add a level's own features under their short names."""
+    short = {name.split(".")[1]: values for name, values in widths.items() if name.startswith(code)}
+    return {**widths, **short}
+
+
+def fit_levels(people: Population) -> dict[str, Fit]:
+    """Fit the girth of every level on the true breadths and depths."""
+    widths = true_widths(people)
+    return {
+        code: choose(
+            people.value(code, "girth_mm"), _own(widths, code), features_for(code), _MOST_TERMS
+        )
+        for code in LEVEL_CODES
+    }
+
+
+def _spread(value: Floats) -> dict[str, float]:
+    """Give how far a detector is off: mean, deviation, and a deviation that ignores the gross."""
+    low, high = np.percentile(value, [16, 84])
+    return {
+        "bias_mm": round(float(value.mean()), 1),
+        "sd_mm": round(float(value.std()), 1),
+        "core_sd_mm": round(float((high - low) / 2.0), 1),
+        "off_by_30_mm": round(float(np.mean(np.abs(value - np.median(value)) > 30.0)), 4),
+    }
+
+
+def level_block(
+    people: Population, fits: dict[str, Fit], levelled: Levelled, survey: dict[str, Fit]
+) -> dict[str, object]:
+    """Give the model file's part on the six levels."""
+    block: dict[str, object] = {}
+    for code, fit in fits.items():
+        fraction = mean_and_sd(people.value(code, "height_mm") / people.stature_mm)
+        girth = people.value(code, "girth_mm")
+        end_to_end = girth - fit.predict(_own(levelled.widths, code))
+        thirds = np.digitize(girth, np.percentile(girth, [33.3, 66.7]))
+        block[code] = {
+            "features": list(fit.features),
+            "coefficients": [round(c, 5) for c in fit.coefficients],
+            "intercept": round(fit.intercept, 3),
+            "section_sd_mm": round(fit.sd, 2),
+            "section_sd_by_third_mm": [
+                round(float(fit.residuals[thirds == k].std()), 2) for k in range(3)
+            ],
+            "survey_sd_mm": round(survey[code].sd, 2) if code in survey else None,
+            "height_fraction": fraction,
+            "level_sd_mm": _spread(levelled.off_mm[code])["sd_mm"],
+            "level_detection": _spread(levelled.off_mm[code]),
+            "girth_with_detected_level": {
+                "bias_mm": round(float(end_to_end.mean()), 2),
+                "sd_mm": round(float(end_to_end.std()), 2),
+            },
+        }
+    return block
+
+
+def length_block(people: Population) -> dict[str, object]:
+    """Give the model file's part on lengths, as ratios to what photos show."""
+    length, stature = people.lengths, people.stature_mm
+    rise = length["nape_height"] - people.value("waist", "height_mm")
+    under = people.value("high_bust", "height_mm")
+    tops = ("shoulder_height", "nape_height", "chin_height", "eye_height", "armpit_height_tape",
+            "armpit_height_front", "mid_waist_height", "shoulder_joint_height",
+            "hip_joint_height")  # fmt: skip
+    over_full_bust = people.value("high_bust", "breadth_mm") / people.value(
+        "full_bust", "breadth_mm"
+    )
+    return {
+        "back_waist_length_over_nape_minus_waist": mean_and_sd(length["back_waist_length"] / rise),
+        "arm_length_over_shoulder_to_wrist_joint": mean_and_sd(
+            length["arm_length"] / length["shoulder_to_wrist_joint"]
+        ),
+        "shoulder_width_over_shoulder_joint_breadth": mean_and_sd(
+            length["shoulder_width"] / length["shoulder_joint_breadth"]
+        ),
+        "inside_leg_over_hip_joint_height": mean_and_sd(
+            length["inside_leg"] / length["hip_joint_height"]
+        ),
+        "high_bust_breadth_over_full_bust_breadth": mean_and_sd(over_full_bust),
+        "high_bust_below_lifted_armpit_mm": mean_and_sd(length["armpit_height_front"] - under, 1),
+        "full_bust_below_shoulder_joint_over_stature": mean_and_sd(
+            (length["shoulder_joint_height"] - people.value("full_bust", "height_mm")) / stature
+        ),
+        "underbust_below_full_bust_over_stature": mean_and_sd(
+            (people.value("full_bust", "height_mm") - people.value("underbust", "height_mm"))
+            / stature
+        ),
+        "waist_to_hip_over_stature": mean_and_sd(length["waist_to_hip"] / stature),
+        "height_fraction": {name: mean_and_sd(length[name] / stature) for name in tops},
+        "middle_z_mm": {
+            code: mean_and_sd(people.value(code, "middle_z_mm"), 1) for code in LEVEL_CODES
+        },
+    }
+
+
+def population_block(people: Population) -> dict[str, object]:
+    """Give the model file's part on who the bodies are."""
+    widths = true_widths(people)
+    shown = {name: v for name, v in widths.items() if not name.endswith("ellipse")}
+    percentiles = [1, 5, 50, 95, 99]
+    return {
+        "words": "bodies of the open parametric body model anny 0.6.2, adult women, slim to very "
+        "heavy, all adult ages, cups and builds, a little posture; a model's bodies, not people",
+        "count": len(people.stature_mm),
+        "refused": people.refused,
+        "waist_seen_share": round(float(people.waist_seen.mean()), 3),
+        "percentiles": percentiles,
+        "stature_mm": [round(float(v)) for v in np.percentile(people.stature_mm, percentiles)],
+        "mass_kg": [round(float(v), 1) for v in np.percentile(people.mass_kg, percentiles)],
+        "girths_mm": {
+            code: [
+                round(float(v)) for v in np.percentile(people.value(code, "girth_mm"), percentiles)
+            ]
+            for code in LEVEL_CODES
+        },
+        "ranges": {
+            name: [float(np.floor(v.min())), float(np.ceil(v.max()))]
+            for name, v in shown.items()
+            if name != "high_bust.depth"
+        },
+    }
+
+
+def obliquity_block(people: Population) -> dict[str, object]:
+    """Give the model file's part on lines of sight that are not square to the body."""
+    bodies = [
+        {code: dict(zip(EDGES, edges, strict=True))
+         for code, edges in zip(LEVEL_CODES, shifts, strict=True)}
+        for shifts in people.shifts
+    ]  # fmt: skip
+    return dict(fit_obliquity(bodies))
+
+
+def build(people: Population, survey_file: Path) -> dict[str, object]:
+    """Give the whole model file."""
+    table = read(survey_file)
+    measured = girth_fits(table)
+    fits = fit_levels(people)
+    residuals = np.stack([fits[code].residuals for code in LEVEL_CODES])
+    return {
+        "version": VERSION,
+        "made": MADE,
+        "population": population_block(people),
+        "levels": level_block(people, fits, find_in_outlines(people), measured),
+        "residual_correlation": np.corrcoef(residuals).round(3).tolist(),
+        "obliquity": obliquity_block(people),
+        "lengths": length_block(people),
+        "survey": summary(table, measured),
+    }
+
+
+def main() -> None:
+    """Fit and write the model file."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--survey", type=Path, required=True)
+    parser.add_argument("--population", type=Path, required=True)
+    parser.add_argument("--out", type=Path, required=True)
+    asked = parser.parse_args()
+    model = build(load(asked.population), asked.survey)
+    asked.out.write_text(json.dumps(model, indent=1) + "\n", encoding="utf-8")
+    levels = model["levels"]
+    for code in LEVEL_CODES:
+        print(code, levels[code])  # type: ignore[index]
+
+
+if __name__ == "__main__":
+    main()
