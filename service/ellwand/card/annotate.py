@@ -9,6 +9,8 @@ from ellwand.measurements import KINDS
 
 _OUTLINE, _LEVEL, _LANDMARK, _REFERENCE = (20, 120, 90), (190, 40, 60), (60, 70, 190), (210, 120, 0)
 _LETTERING = cv2.FONT_HERSHEY_SIMPLEX
+# Distance between lines of lettering as a fraction of the photo's height.
+_LETTERING_STEP = 0.013
 # Fractions of a pixel, in bits, that OpenCV's drawing takes.
 _SHIFT = 4
 
@@ -33,9 +35,12 @@ def annotated(rgb: NDArray[np.uint8], found: ViewFindings) -> bytes:
     for x, y, visibility in found.landmarks_px.values():
         if visibility > 0.5:
             _spot(picture, x, y, 2 * width, _LANDMARK, -1)
-    for code, (left, right) in found.levels_px.items():
+    lowest = -np.inf
+    for code, (left, right) in sorted(found.levels_px.items(), key=lambda item: item[1][1][1]):
         cv2.line(picture, _fixed(*left), _fixed(*right), _LEVEL, width, cv2.LINE_AA, _SHIFT)
-        place = (round(right[0]) + 6 * width, round(right[1]) + 3 * width)
+        # Names of levels that lie close together are moved apart.
+        lowest = max(right[1], lowest + _LETTERING_STEP * found.height_px)
+        place = (round(right[0]) + 6 * width, round(lowest) + 3 * width)
         size = found.height_px / 2600
         cv2.putText(picture, KINDS[code].name, place, _LETTERING, size, (255, 255, 255),
                     4 * width, cv2.LINE_AA)  # fmt: skip

@@ -1,0 +1,136 @@
+"""README and DEVELOPERS say what the command does, and what they say can be typed."""
+
+import argparse
+import re
+import shlex
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from ellwand import errors, sizing
+from ellwand.cli import parser
+
+from .running import DEMO_IMAGES
+
+CHECKOUT = DEMO_IMAGES.parent
+README = (CHECKOUT / "README.md").read_text("utf-8")
+DEVELOPERS = (CHECKOUT / "DEVELOPERS.md").read_text("utf-8")
+TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "requirements.lock", "LICENSE", "service",
+       "web", "tests", "calibration", "demo_images"}  # fmt: skip
+
+
+def commands() -> dict[str, argparse.ArgumentParser]:
+    """Every command's own parser, by name."""
+    (choices,) = [
+        action.choices for action in parser()._actions if isinstance(action.choices, dict)
+    ]
+    return choices
+
+
+def options() -> Iterator[tuple[str, str]]:
+    """Command and option, for every option but help."""
+    for name, command in commands().items():
+        for action in command._actions:
+            for option in action.option_strings:
+                if option not in ("-h", "--help"):
+                    yield name, option
+
+
+def code_lines(text: str) -> list[str]:
+    """Lines of a document that are set as code, without their comment."""
+    return [
+        line.strip().split("   # ")[0].strip()
+        for line in text.splitlines()
+        if re.match(r" {4,}\S", line)
+    ]
+
+
+TYPED = [line for line in code_lines(README) if line.startswith("ellwand ")]
+
+
+@pytest.mark.parametrize("command", commands())
+def test_every_command_is_told(command: str) -> None:
+    assert f"ellwand {command}" in README
+
+
+@pytest.mark.parametrize(("command", "option"), list(options()))
+def test_every_option_is_told(command: str, option: str) -> None:
+    # The demo's own options are for developers.
+    text = README + DEVELOPERS
+    assert re.search(rf"(?<![\w-]){re.escape(option)}(?![\w-])", text), f"{command} {option}"
+
+
+@pytest.mark.parametrize("line", TYPED)
+def test_every_line_of_the_readme_can_be_typed(line: str) -> None:
+    arguments = parser().parse_args(shlex.split(line)[1:])
+    assert callable(arguments.run)
+
+
+def test_the_readme_shows_a_line_for_each_command_of_a_customer() -> None:
+    shown = {shlex.split(line)[1] for line in TYPED}
+    assert shown == set(commands()) - {"demo"}
+
+
+def test_two_lines_start_the_demo_and_the_tests() -> None:
+    starts = [line for line in code_lines(README) if line.startswith("python3 ")]
+    assert starts == [
+        "python3 .ci/prepare.py && .venv/bin/ellwand demo",
+        "python3 .ci/prepare.py && .venv/bin/pytest",
+    ]
+
+
+@pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
+def test_every_link_leads_somewhere(text: str) -> None:
+    for target in re.findall(r"\]\(([^)#]+)\)", text):
+        assert (CHECKOUT / target).exists(), target
+
+
+def test_developers_are_told_of_every_package_and_dependency() -> None:
+    for package in (CHECKOUT / "service" / "ellwand").iterdir():
+        if package.suffix in ("", ".py") and not package.stem.startswith("__"):
+            assert package.stem in DEVELOPERS, package.stem
+    project = (CHECKOUT / "pyproject.toml").read_text("utf-8")
+    listed = project.split("\ndependencies")[1].split("[tool.uv]")[0]
+    for name in re.findall(r'"([a-z-]+)[=>"]', listed):
+        assert name in DEVELOPERS, name
+
+
+def test_exit_codes_stand_in_the_developers_words() -> None:
+    codes = {one.exit_code for one in errors.EllwandError.__subclasses__()}
+    told = re.search(r"exits with (\d) .*?, (\d) .*?, (\d) ", " ".join(DEVELOPERS.split()))
+    assert told is not None
+    assert {int(code) for code in told.groups()} == codes
+
+
+def test_the_demo_block_that_the_readme_points_to_loads() -> None:
+    target = re.search(r"\(([^)]*demo_block\.toml)\)", README)
+    assert target is not None
+    assert sizing.load_block(CHECKOUT / target[1]).garments
+
+
+def test_the_top_of_the_checkout_holds_what_it_should() -> None:
+    made = {"build", "dist", "demo_result", "node_modules"}
+    seen = {path.name for path in CHECKOUT.iterdir() if not path.name.startswith(".")}
+    assert seen - made == TOP
+
+
+def test_pictures_are_small() -> None:
+    for path in (CHECKOUT / "web" / "pictures").iterdir():
+        assert path.stat().st_size < 200_000, path.name
+
+
+@pytest.mark.parametrize("suffix", ["py", "md", "toml", "typ", "json", "lock"])
+def test_no_file_names_a_registry_or_a_place_on_a_machine(suffix: str) -> None:
+    # Written so that this file does not hold what it looks for.
+    forbidden = re.compile(r"https?://[^\s)\"']*(?:pypi|npm|debian)|" + "/ro" + "ot/|/wo" + "rk/")
+    for path in tracked(suffix):
+        assert forbidden.search(path.read_text("utf-8")) is None, path.name
+
+
+def tracked(suffix: str) -> Iterator[Path]:
+    """Files of ours with a suffix."""
+    for name in sorted(TOP):
+        path = CHECKOUT / name
+        yield from [path] if path.is_file() and path.suffix == f".{suffix}" else []
+        yield from (one for one in path.rglob(f"*.{suffix}") if ".egg-info" not in str(one))
