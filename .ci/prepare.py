@@ -71,11 +71,20 @@ def main():
         print(TOO_NEW.format(version="%d.%d" % sys.version_info[:2]), file=sys.stderr)
         return 1
     pip = [python, "-m", "pip"]
-    if subprocess.run(pip + ["--version"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL).returncode:
+    if subprocess.run(
+        pip + ["--version"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    ).returncode:
         print(NO_PIP.format(python=python), file=sys.stderr)
         return 1
     # The venv gets no pip of its own: the machine's pip fills it, so ensurepip is not needed.
-    install = pip + ["--python", VENV_PYTHON, "--disable-pip-version-check", "install", "--quiet", "--no-deps"]
+    install = pip + [
+        "--python",
+        VENV_PYTHON,
+        "--disable-pip-version-check",
+        "install",
+        "--quiet",
+        "--no-deps",
+    ]
     steps = (
         [python, "-m", "venv", "--without-pip", "--clear", VENV],
         install + ["--require-hashes", "-r", os.path.join(ROOT, "requirements.lock")],
@@ -85,7 +94,10 @@ def main():
         print("+ " + " ".join(step[1:]), file=sys.stderr)
         code = subprocess.run(step).returncode
         if code:
-            print("That step failed; see the message above. Run the command again to start over.", file=sys.stderr)
+            print(
+                "That step failed; see the message above. Run the command again to start over.",
+                file=sys.stderr,
+            )
             return code
     with open(STAMP, "w") as file:
         file.write(fingerprint())
