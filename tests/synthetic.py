@@ -32,8 +32,8 @@ class Truth:
     floor_mm: float
 
     def pixels(self, view, points):
-        """Pixels of points given as x, height over the floor, and reach before the standoff plane."""
-        points = np.asarray(points, float) + [0, self.floor_mm, self.standoff_mm[view]]
+        """Pixels of points: x, height over the floor, reach before the standoff plane."""
+        points = np.add(points, [0, self.floor_mm, self.standoff_mm[view]])
         return project(*self.cameras[view], points)
 
 

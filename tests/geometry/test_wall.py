@@ -35,7 +35,7 @@ def test_the_second_sheet_and_then_the_height_make_the_scale_better():
 
 @pytest.mark.parametrize("sheets", [0, 1, 2])
 def test_stated_doubt_is_neither_too_small_nor_too_large(sheets):
-    """Errors over stated uncertainty have a standard deviation of 1: 200 sittings give it to 5 %."""
+    """Errors over stated uncertainty have a deviation of 1: 200 sittings give it to 5 %."""
     rng = np.random.default_rng(20261125)
     scores = []
     for _ in range(200):
@@ -53,7 +53,7 @@ def test_causes_add_up_to_the_whole():
     assert len(solution.causes) == solution.gain.shape[1]
     covariance = solution.gain @ solution.gain.T
     jacobian = solution.model.jacobian(solution.theta)
-    # GUM: the gain's rows are the sensitivities, and their squares sum to the inverse normal matrix.
+    # GUM: the gain's rows are the sensitivities; their squares sum to the inverse normal matrix.
     assert np.linalg.inv(jacobian.T @ jacobian) == pytest.approx(covariance, rel=1e-4, abs=1e-12)
 
 

@@ -185,7 +185,7 @@ def _high_bust(stature_mm: float, armpit_mm: float | None) -> Level:
 
 
 def _fold(side: Profile, bust: Level, stature_mm: float) -> Level:
-    """The inward turn below the bust: where the front lies most behind a chord from bust to waist."""
+    """The inward turn below the bust: where the front lies most behind a chord to the waist."""
     heights = side.heights_mm
     usual_waist = USUAL["waist"].mean * stature_mm
     lower = min(usual_waist, bust.height_mm - _LEAST_CHORD * stature_mm)
