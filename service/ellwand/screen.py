@@ -11,7 +11,7 @@ from ellwand.sitting import FindingsEntry, Sitting, View, confirmed
 from ellwand.sizing import REQUIRED, decision_from_json, listed
 from ellwand.tape import Query
 
-# Taped or estimated: sizing takes either, and is surer of the tape (names.md).
+# Taped or estimated: sizing takes either, and is surer of the tape.
 _BETTER_TAPED = ("waist", "full_hip")
 _HEAD = ("", "cm", "in", "breadth", "depth", "height")
 

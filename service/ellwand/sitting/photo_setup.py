@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from ellwand.geometry.wall import View
     from ellwand.girth.setup import SetUp
 
-# A check bar farther off than this was not printed at actual size, or was misread (service.md).
+# A check bar farther off than this was not printed at actual size, or was misread (judged).
 MOST_PRINT_ERROR = 0.03
 # A room is no deeper behind her than this, and a tape on the floor no worse (judged).
 MOST_STANDOFF_MM, MOST_STANDOFF_BOUND_MM = 2000.0, 500.0
