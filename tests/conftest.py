@@ -31,7 +31,8 @@ class DemoEstimate:
 
 def options_of(truth: dict[str, Any]) -> list[str]:
     """What the invented woman types, as options of `estimate`."""
-    return [f"--{key.replace('_', '-')}={text}" for key, text in truth["typed"].items()]
+    typed = {key: text for key, text in truth["typed"].items() if text is not None}
+    return [f"--{key.replace('_', '-')}={text}" for key, text in typed.items()]
 
 
 @pytest.fixture(scope="session")

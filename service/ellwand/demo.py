@@ -108,12 +108,13 @@ def _steps(scene: Scene, sitting: Path, card: Path) -> Iterator[tuple[str, list[
     yield "One page for the seamstress.", ["card", state, "-o", str(card)]
 
 
-def _options(typed: dict[str, str]) -> list[str]:
+def _options(typed: dict[str, str | None]) -> list[str]:
     """What the invented woman types, as options."""
     options = []
     for key in ("stature", "reference", "paper", "standoff_front", "standoff_side"):
-        if key in typed:
-            options += [f"--{key.replace('_', '-')}", typed[key]]
+        text = typed.get(key)
+        if text is not None:
+            options += [f"--{key.replace('_', '-')}", text]
     return options
 
 

@@ -45,7 +45,7 @@ def enlarge(folder: Path) -> None:
 def options(folder: Path) -> list[str]:
     """Arguments of `ellwand estimate` behind the sitting."""
     typed = json.loads((SITTING / "truth.json").read_text("utf-8"))["typed"]
-    told = [f"--{key.replace('_', '-')}={text}" for key, text in typed.items()]
+    told = [f"--{key.replace('_', '-')}={text}" for key, text in typed.items() if text]
     return [f"--front={folder / 'front.jpg'}", f"--side={folder / 'side.jpg'}", *told, "--json"]
 
 
