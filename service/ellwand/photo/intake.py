@@ -73,7 +73,9 @@ def read_photo(data: bytes) -> Photo:
             with Image.open(io.BytesIO(data), formats=("JPEG", "PNG")) as image:
                 _check_size(image.size)
                 focal = _focal_35mm(image)
-                upright = ImageOps.exif_transpose(image).convert("RGB")
+                # Each copy of a large photo costs as much as a look for a body.
+                ImageOps.exif_transpose(image, in_place=True)
+                rgb = np.asarray(image if image.mode == "RGB" else image.convert("RGB"), np.uint8)
     except PhotoProblem:
         raise
     except UnidentifiedImageError as error:
@@ -88,7 +90,6 @@ def read_photo(data: bytes) -> Photo:
             "This photo file is damaged or not complete.",
             "Copy it from the phone again, or take the photo again.",
         ) from error
-    rgb = np.array(upright, dtype=np.uint8)
     rgb.flags.writeable = False
     return Photo(rgb=rgb, focal_35mm=focal)
 
