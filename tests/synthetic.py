@@ -5,11 +5,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from ellwand.geometry.camera import focal_px, principal_point, project
-from ellwand.geometry.wall import Known, Sighting
+from ellwand.geometry.sighting import Known, Sighting
 from ellwand.photo.reference import ReferenceObject
 
 WIDTH, HEIGHT = 1500, 2000
-HAIR_MM = 12.0
+EYES_OVER_STATURE = 0.066
 FOOT_REACH_MM = 170.0
 
 
@@ -52,6 +52,7 @@ def sitting(rng, sheets=2, noise=1.0, standoff_mm=150.0, corner_u_px=0.2):
     focal = focal_px(focal_35mm, WIDTH, HEIGHT) * np.exp(noise * rng.normal() * known.focal_u)
     paper = np.exp(noise * rng.normal(size=2) * known.paper_u)
     true_stature = stature + noise * rng.normal() * known.stature_u_mm
+    eye_height = (1 - EYES_OVER_STATURE) * true_stature - noise * rng.normal() * 8.0
     floor = -1450.0
     sightings, cameras, standoffs = {}, {}, {}
     for view in ("front", "side"):
@@ -68,23 +69,23 @@ def sitting(rng, sheets=2, noise=1.0, standoff_mm=150.0, corner_u_px=0.2):
             seen = project(*camera, np.column_stack([corners, np.zeros(4)]))
             seen = seen + noise * rng.normal(size=(4, 2)) * corner_u_px
             references.append(ReferenceObject(f"sheet {k + 1}", 210, 297, seen, corner_u_px))
-        top = np.array(
-            [-450.0, floor + true_stature + HAIR_MM + noise * rng.normal() * 12, standoff]
-        )
+        eyes = np.array([-450.0, floor + eye_height + noise * rng.normal() * 5.0, standoff])
         foot = np.array([-450.0, floor + noise * rng.normal() * 9, standoff + FOOT_REACH_MM])
         upright = noise * rng.normal() * np.radians(1.2)
         middle = np.array([[-450.0, floor + 80, standoff],
                            [-450.0 + 1250 * np.tan(upright), floor + 1330, standoff]])  # fmt: skip
-        seen = project(*camera, np.vstack([top, foot, middle]))
+        seen = project(*camera, np.vstack([eyes, foot, middle]))
         sightings[view] = Sighting(
             width_px=WIDTH,
             height_px=HEIGHT,
             references=tuple(references),
-            top_px=seen[0],
+            eye_px=seen[0],
+            eye_above_mm=0.0,
+            eye_u_mm=5.0,
+            eye_reach_mm=0.0,
             foot_px=seen[1],
             foot_reach_mm=FOOT_REACH_MM,
             foot_reach_u_mm=15.0,
-            head_reach_mm=0.0,
             middle_px=seen[2:] if view == "front" else None,
             standoff_mm=standoff_mm,
             standoff_u_mm=10.0,

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from ellwand.geometry.wall import solve, without_references
+from ellwand.geometry.sighting import without_references
+from ellwand.geometry.wall import solve
 from tests.synthetic import sitting
 
 HIP = np.array([[-630.0, 850.0, 0.0], [-270.0, 850.0, 0.0]])

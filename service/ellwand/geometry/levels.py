@@ -154,7 +154,7 @@ def _most_likely(
     kept = np.maximum(_downhill(value, top), alike if rival_mm < 5 else -np.inf)
     score = (kept - value[top]) / _UNEVEN_MM - z**2 / 2
     weight = np.exp(score - score.max())
-    best = float(places[top])
+    best = float(np.sum(weight * places) / weight.sum())
     u = float(np.sqrt(np.sum(weight * (places - best) ** 2) / weight.sum()))
     return Level(best, max(u, _LEAST_U_MM), shown=u < _SHOWN * sd)
 

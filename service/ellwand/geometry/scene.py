@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ellwand.geometry.profile import Profile, profile
-from ellwand.geometry.wall import Known, Sighting, Solution, View, solve
+from ellwand.geometry.sighting import Known, Sighting, View
+from ellwand.geometry.wall import Solution, solve
 from ellwand.photo.look import Look
 
 FloatArray = NDArray[np.float64]
@@ -29,6 +30,11 @@ _REACH_U_MM = 15.0
 # the ankle, seen from the front, and half a foot's breadth more (judged).
 _HALF_FOOT_MM, _NEAR_FOOT_U_MM = 40.0, 20.0
 _USUAL_HALF_STANCE_MM = 100.0
+# The pose library's eyes lie above the eyes of the demo photos by 7 mm (sd 2) from the front and
+# 12 mm (sd 6-11) from the side; real faces may differ, so more doubt is stated.
+_EYE_ABOVE_MM: dict[View, float] = {"front": 7.0, "side": 12.0}
+_EYE_U_MM: dict[View, float] = {"front": 5.0, "side": 10.0}
+_EYE_BEFORE_ANKLE_MM = 90.0
 # Height over stature at which the ankle is cut to find its middle in the side photo.
 _ANKLE_HEIGHT = 0.0386
 _TOP_OVER_STATURE = 1.02
@@ -121,37 +127,48 @@ def _sighting(view: View, look: Look, standoff: tuple[float, float], stature_mm:
         width_px=look.width_px,
         height_px=look.height_px,
         references=look.references,
-        top_px=look.silhouette.top_px,
+        eye_px=_eyes(view, look),
+        eye_above_mm=_EYE_ABOVE_MM[view],
+        eye_u_mm=_EYE_U_MM[view],
+        eye_reach_mm=_EYE_BEFORE_ANKLE_MM if view == "front" else 0.0,
         foot_px=look.silhouette.foot_px,
         foot_reach_mm=reach,
         foot_reach_u_mm=reach_u,
-        head_reach_mm=0.0,
         middle_px=middles if view == "front" else None,
         standoff_mm=standoff[0],
         standoff_u_mm=standoff[1],
     )
 
 
+def _eyes(view: View, look: Look) -> FloatArray:
+    """Middle of the eyes, or the one that is seen from the side."""
+    body = look.body
+    if view == "front":
+        return np.array(body.middle_px("eye"))
+    nearer = max(("left_eye", "right_eye"), key=lambda name: body.visibility[name])
+    return np.array(body.landmarks_px[nearer])
+
+
 def _with_reaches(
     sightings: Mapping[View, Sighting], scene: Scene, looks: Mapping[View, Look]
 ) -> dict[View, Sighting]:
-    """Place head and near foot in each photo by where the other photo shows them."""
+    """Place eyes and near foot in each photo by where the other photo shows them."""
     solution = scene.solution
-    head = {
+    eyes = {
         view: float(
-            solution.on_body(solution.theta, view, sightings[view].top_px[None], np.zeros(1))[0, 0]
+            solution.on_body(solution.theta, view, sightings[view].eye_px[None], np.zeros(1))[0, 0]
         )
         for view in sightings
     }
-    before = scene.facing * (head["side"] - scene.ankle_side_mm)
-    aside = -scene.facing * (head["front"] - scene.ankle_front_mm)
+    before = scene.facing * (eyes["side"] - scene.ankle_side_mm)
+    aside = -scene.facing * (eyes["front"] - scene.ankle_front_mm)
     marks = looks["front"].body.landmarks_px
     ankles = np.array([marks["left_ankle"], marks["right_ankle"]])
     across = solution.on_body(solution.theta, "front", ankles, np.zeros(2))[:, 0]
     rim = float(np.abs(across[0] - across[1])) / 2 + _HALF_FOOT_MM
     return {
-        "front": replace(sightings["front"], head_reach_mm=before),
-        "side": replace(sightings["side"], head_reach_mm=aside, foot_reach_mm=rim),
+        "front": replace(sightings["front"], eye_reach_mm=before),
+        "side": replace(sightings["side"], eye_reach_mm=aside, foot_reach_mm=rim),
     }
 
 

@@ -10,7 +10,6 @@ the uncertainty of anything computed from it splits exactly by cause (JCGM 102, 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
 
 import cv2
 import numpy as np
@@ -18,11 +17,9 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from ellwand.geometry.camera import focal_px, onto_plane, principal_point, project
-from ellwand.photo.reference import ReferenceObject
+from ellwand.geometry.sighting import LOOSE_MM, VIEWS, Known, Sighting, View
 
 FloatArray = NDArray[np.float64]
-View = Literal["front", "side"]
-VIEWS: tuple[View, View] = ("front", "side")
 
 # How a phone is propped by hand in front of a wall (judged), degrees.
 _YAW_SD_DEG, _PITCH_SD_DEG, _ROLL_SD_DEG = 5.0, 5.0, 3.0
@@ -30,12 +27,11 @@ _YAW_SD_DEG, _PITCH_SD_DEG, _ROLL_SD_DEG = 5.0, 5.0, 3.0
 _HUNG_SD_DEG = 1.2
 # How upright the middle line of a standing body is, seen from the front (judged).
 _UPRIGHT_SD_DEG = 1.2
-# Height of the hair over the top of the head (judged), and what the outline's top is worth.
-_HAIR_MM, _HAIR_SD_MM = 12.0, 12.0
+# The eyes lie this far below the top of the head: ANSUR II women, sitting height less eye height,
+# 108.8 mm (sd 8.1) at 1628 mm; the body model has 0.065 of the stature. Hair does not matter so.
+_EYES_OVER_STATURE, _EYES_SD_MM = 0.066, 8.0
 # Sole and outline error where a foot meets the floor (judged).
 _FLOOR_SD_MM = 7.0
-# Weak values that only keep the free directions of a photo without reference object in place.
-_LOOSE_MM = 3000.0
 
 # Where a search among starts may stop, and where the solution may.
 _ROUGH, _FINE = 1e-4, 1e-9
@@ -45,61 +41,6 @@ _HOPEFUL = 10.0
 CORNERS, FOCAL, PAPER = "reference corner position", "focal length", "paper or print size"
 HUNG, PHONE, STANDOFF = "reference hung crooked", "direction of the phone", "standoff"
 HEIGHT, FIGURE, UPRIGHT = "height as typed", "head and feet in the photo", "posture"
-
-
-@dataclass(frozen=True, eq=False)
-class Sighting:
-    """What one photo gives to the solution.
-
-    Args:
-        width_px: width of the photo.
-        height_px: height of the photo.
-        references: reference objects found, possibly none.
-        top_px: (2,) highest point of the head's outline.
-        foot_px: (2,) lowest point of the feet's outline.
-        foot_reach_mm: how far in front of the standoff plane that point is, towards the camera.
-        foot_reach_u_mm: its standard uncertainty.
-        head_reach_mm: the same for the top of the head.
-        middle_px: (2, 2) middle of the ankles and of the shoulders; None where the view does not
-            show whether she stands upright.
-        standoff_mm: as typed, or 0.
-        standoff_u_mm: its standard uncertainty.
-    """
-
-    width_px: int
-    height_px: int
-    references: tuple[ReferenceObject, ...]
-    top_px: FloatArray
-    foot_px: FloatArray
-    foot_reach_mm: float
-    foot_reach_u_mm: float
-    head_reach_mm: float
-    middle_px: FloatArray | None
-    standoff_mm: float
-    standoff_u_mm: float
-
-
-@dataclass(frozen=True)
-class Known:
-    """What is known for both photos together.
-
-    Args:
-        focal_35mm: equivalent focal length.
-        focal_u: its relative standard uncertainty.
-        paper_across: true size over nominal size of the reference object, across.
-        paper_up: the same, up.
-        paper_u: relative standard uncertainty of both.
-        stature_mm: her height as typed.
-        stature_u_mm: its standard uncertainty.
-    """
-
-    focal_35mm: float
-    focal_u: float
-    paper_across: float
-    paper_up: float
-    paper_u: float
-    stature_mm: float
-    stature_u_mm: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -174,7 +115,7 @@ class _Model:
     def __init__(self, sightings: Mapping[View, Sighting], known: Known) -> None:
         self.sightings = sightings
         self.known = known
-        names = ["log_focal", "log_across", "log_up", "stature"]
+        names = ["log_focal", "log_across", "log_up", "stature", "eyes"]
         for view in VIEWS:
             camera = ("yaw", "pitch", "roll", "x", "y", "z", "floor", "standoff")
             names += [f"{view}.{name}" for name in camera]
@@ -237,6 +178,8 @@ class _Model:
         paper = np.log([known.paper_across, known.paper_up])
         add(PAPER, (self.pick(theta, "log_across", "log_up") - paper) / known.paper_u)
         add(HEIGHT, (self.pick(theta, "stature") - known.stature_mm) / known.stature_u_mm)
+        usual = _EYES_OVER_STATURE * self.pick(theta, "stature")
+        add(FIGURE, (self.pick(theta, "eyes") - usual) / _EYES_SD_MM)
         for view in VIEWS:
             self._add_view(theta, view, add)
         return np.concatenate(parts, axis=-1), tuple(causes)
@@ -261,14 +204,15 @@ class _Model:
             add(CORNERS, off.reshape(*off.shape[:-2], -1))
             add(HUNG, self.pick(theta, f"{view}.hung{k}") / np.radians(_HUNG_SD_DEG))
         if not sighting.references:
-            add(PHONE, self.pick(theta, f"{view}.x", f"{view}.y") / _LOOSE_MM)
-        pixels = np.stack([sighting.top_px, sighting.foot_px])
-        reach = np.array([sighting.head_reach_mm, sighting.foot_reach_mm])
-        top, foot = np.moveaxis(self.on_body(theta, view, pixels, reach)[..., 1], -1, 0)
-        hair = top - self.pick(theta, "stature")[..., 0] - _HAIR_MM
+            add(PHONE, self.pick(theta, f"{view}.x", f"{view}.y") / LOOSE_MM)
+        pixels = np.stack([sighting.eye_px, sighting.foot_px])
+        reach = np.array([sighting.eye_reach_mm, sighting.foot_reach_mm])
+        eyes, foot = np.moveaxis(self.on_body(theta, view, pixels, reach)[..., 1], -1, 0)
+        over = eyes - sighting.eye_above_mm
+        over = over - self.pick(theta, "stature")[..., 0] + self.pick(theta, "eyes")[..., 0]
         # A point nearer to a camera above it is seen lower, by the slope of the line of sight.
         slope = 0.4 * sighting.foot_reach_u_mm
-        add(FIGURE, hair[..., None] / _HAIR_SD_MM)
+        add(FIGURE, over[..., None] / sighting.eye_u_mm)
         add(FIGURE, foot[..., None] / np.hypot(_FLOOR_SD_MM, slope))
         if sighting.middle_px is not None:
             line = self.on_body(theta, view, sighting.middle_px, np.zeros(2))
@@ -285,7 +229,7 @@ class _Model:
         return slope
 
     def _steps(self) -> FloatArray:
-        lengths = ("stature", ".x", ".y", ".z", ".floor", ".standoff")
+        lengths = ("stature", "eyes", ".x", ".y", ".z", ".floor", ".standoff")
         return np.array(
             [
                 0.05 if name.endswith(lengths) or ".across" in name or ".up" in name else 1e-5
@@ -302,6 +246,7 @@ class _Model:
         theta = np.zeros(len(self.names))
         known = self.known
         theta[self._at["stature"]] = known.stature_mm
+        theta[self._at["eyes"]] = _EYES_OVER_STATURE * known.stature_mm
         theta[self._at["log_across"]] = np.log(known.paper_across)
         theta[self._at["log_up"]] = np.log(known.paper_up)
         for view, pose in poses.items():
@@ -366,20 +311,6 @@ def _least_squares(model: _Model, start: FloatArray, tolerance: float) -> FloatA
     return np.asarray(found.x, dtype=np.float64)
 
 
-def without_references(sightings: Mapping[View, Sighting]) -> dict[View, Sighting]:
-    """The same sighting as if no reference object were there: scale by stature alone."""
-    return {view: _replace(sighting, references=()) for view, sighting in sightings.items()}
-
-
-def without_stature(known: Known) -> Known:
-    """The same knowledge as if her height were hardly known: scale by reference object alone."""
-    return Known(**{**known.__dict__, "stature_u_mm": _LOOSE_MM})
-
-
-def _replace(sighting: Sighting, **changes: object) -> Sighting:
-    return Sighting(**{**sighting.__dict__, **changes})
-
-
 def _starts(model: _Model) -> list[FloatArray]:
     """One start per pose that the reference objects allow: a flat object has two (IPPE)."""
     fronts, sides = (_poses(model, view) for view in VIEWS)
@@ -393,7 +324,8 @@ def _poses(model: _Model, view: View) -> list[tuple[FloatArray, FloatArray]]:
     centre = principal_point(sighting.width_px, sighting.height_px)
     if not sighting.references:
         # Straight ahead, as far away as her size in the picture says.
-        px_per_mm = (sighting.foot_px[1] - sighting.top_px[1]) / model.known.stature_mm
+        seen_mm = (1 - _EYES_OVER_STATURE) * model.known.stature_mm
+        px_per_mm = (sighting.foot_px[1] - sighting.eye_px[1]) / seen_mm
         return [(np.zeros(3), np.array([0.0, 0.0, focal / px_per_mm + sighting.standoff_mm]))]
     reference = sighting.references[0]
     w, h = reference.width_mm / 2, reference.height_mm / 2

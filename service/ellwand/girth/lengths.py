@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from ellwand.geometry.levels import Level
 from ellwand.geometry.scene import Scene
-from ellwand.geometry.wall import View
+from ellwand.geometry.sighting import View
 from ellwand.girth.budget import Input, propagate
 from ellwand.measurements import Estimate, LevelCode
 from ellwand.photo.look import Look
@@ -37,7 +37,7 @@ class Ratio:
 
 
 # Shoulder points over shoulder landmarks; shoulder point to wrist over landmarks of the arm.
-_SHOULDERS, _ARM = Ratio(1.155, 0.040), Ratio(1.055, 0.035)
+_SHOULDERS, _ARM = Ratio(1.112, 0.035), Ratio(1.075, 0.032)
 # Crotch height over the height of the hip landmarks.
 _LEG = Ratio(0.9025, 0.014)
 # Nape height over stature: body model 0.868, ANSUR II women 0.857.

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ellipe
 
-from ellwand.geometry.wall import VIEWS, View
+from ellwand.geometry.sighting import VIEWS, View
 from ellwand.measurements import LEVELS, LevelCode
 
 FloatArray = NDArray[np.float64]

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from ellwand.errors import PhotoProblem
 from ellwand.geometry.levels import Level, find_levels
 from ellwand.geometry.scene import Scene, reconstruct
-from ellwand.geometry.wall import VIEWS, View
+from ellwand.geometry.sighting import VIEWS, View
 from ellwand.girth.budget import Input, Propagated, propagate
 from ellwand.girth.lengths import estimate_lengths
 from ellwand.girth.model import GirthModel, load_model

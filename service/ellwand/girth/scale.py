@@ -10,22 +10,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ellwand.geometry.scene import Scene
-from ellwand.geometry.wall import (
-    VIEWS,
-    Solution,
-    View,
-    solve,
-    without_references,
-    without_stature,
-)
+from ellwand.geometry.sighting import VIEWS, View, without_references, without_stature
+from ellwand.geometry.wall import Solution, solve
 from ellwand.girth.result import Scale, ScaleSource
 
 FloatArray = NDArray[np.float64]
 
 # Two sources further apart than this many standard uncertainties do not agree.
 _MOST_Z = 3.0
-# Height over stature at which the scale is told: the waist.
-_WAIST = 0.63
+# Where the scale is told: the waist, as a fraction of the stature and of the eyes' height.
+_WAIST, _WAIST_OVER_EYES = 0.63, 0.675
 
 
 def compare(scene: Scene) -> Scale:
@@ -73,7 +67,7 @@ def widened(scene: Scene, scale: Scale) -> Scene:
 def _mm_per_px(scene: Scene, solution: Solution, view: View) -> tuple[float, float]:
     """Size of a pixel at the body, at waist height, and its standard uncertainty."""
     look = solution.sightings[view]
-    row = look.top_px[1] + (1 - _WAIST) * (look.foot_px[1] - look.top_px[1])
+    row = look.foot_px[1] + _WAIST_OVER_EYES * (look.eye_px[1] - look.foot_px[1])
     column = look.foot_px[0]
     pixels = np.array([[column - 0.5, row], [column + 0.5, row]])
     height = _WAIST * float(scene.solution.value("stature"))

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from ellwand.geometry.wall import Known, View
+from ellwand.geometry.sighting import Known, View
 from ellwand.photo import sheets
 from ellwand.photo.reference import ReferenceKind
 
@@ -15,7 +15,7 @@ NORMAL_95 = 1.96
 # Standoff: none typed means beside her, in her own plane (names.md; taken as 95 % bounds).
 UNTYPED_STANDOFF_BOUND_MM, TYPED_STANDOFF_BOUND_MM = 40.0, 20.0
 # Height as typed: rounded, measured alone, and not quite upright in a photo (judged).
-STATURE_U_MM = 8.0
+STATURE_U_MM = 9.0
 # Focal length: a whole number is written, and the lens differs from its name (judged); typed from
 # the phone's description it is as good. Not known: phones' main cameras lie at 23-28 mm (judged).
 FOCAL_U, UNKNOWN_FOCAL_35MM, UNKNOWN_FOCAL_U = 0.012, 26.0, 0.08

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from ellwand.geometry.levels import Level
 from ellwand.geometry.profile import Profile
 from ellwand.geometry.scene import Scene
-from ellwand.geometry.wall import VIEWS, View
+from ellwand.geometry.sighting import VIEWS, View
 from ellwand.girth.budget import Input
 from ellwand.girth.model import Obliquity
 from ellwand.measurements import LEVELS, LevelCode

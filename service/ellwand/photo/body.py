@@ -158,13 +158,10 @@ def find_second_body(rgb: NDArray[np.uint8], first: Body) -> Body | None:
     picture = cv2.resize(rgb, None, fx=small, fy=small, interpolation=cv2.INTER_AREA)
     mask = cv2.resize(first.mask, (picture.shape[1], picture.shape[0]))
     hide = cv2.dilate((mask > 0.1).astype(np.uint8), np.ones((25, 25), np.uint8)) > 0
-    covered = np.array(picture, dtype=np.uint8)
-    for row in range(covered.shape[0]):
-        kept = ~hide[row]
-        # Row by row the wall's own colour, so that no silhouette is left to be found again.
-        covered[row, hide[row]] = (
-            np.median(covered[row, kept], axis=0) if kept.any() else np.uint8(128)
-        )
+    # Row by row the wall's own colour, so that no silhouette is left to be found again.
+    kept = ~hide[..., None]
+    wall = (picture * kept).sum(axis=1) / np.maximum(kept.sum(axis=1), 1)
+    covered = np.where(kept, picture, wall[:, None].astype(np.uint8))
     return find_body(covered)
 
 

@@ -81,12 +81,14 @@ def look_at(
     silhouette = trace(photo.rgb, found, view, scale, px_per_mm)
     small = _scaled_silhouette(silhouette, scale)
     problems = [problem("dark")] if dark else []
-    problems += body_problems(view, found, small, size)
     if blurred(working, small):
         problems.append(problem("blurred"))
     second = find_second_body(working, found)
     if second is not None and is_another_person(found, second):
+        # Which of the two was measured is not known, so how she stands says nothing.
         problems.append(problem("several-people"))
+    else:
+        problems += body_problems(view, found, small, size)
     body = _in_photo(found, scale)
     references: tuple[ReferenceObject, ...] = ()
     if kind != "stature":
@@ -158,7 +160,6 @@ def _scaled_silhouette(silhouette: Silhouette, scale: float) -> Silhouette:
             "left_px",
             "right_px",
             "armpits_px",
-            "top_px",
             "foot_px",
             "polygon_px",
         )

@@ -175,6 +175,5 @@ def _template(number: int) -> tuple[LightImage, FloatArray]:
         (width + 2 * margin, height + 2 * margin), marginSize=margin
     )
     offset = (0.5 - margin) / k
-    return drawing.astype(np.float32) / 255, np.array(
-        [[1 / k, 0, offset], [0, 1 / k, offset], [0, 0, 1]]
-    )
+    to_board = np.array([[1 / k, 0, offset], [0, 1 / k, offset], [0, 0, 1]])
+    return np.asarray(np.asarray(drawing) / 255, dtype=np.float32), to_board

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import median_filter
 
 from ellwand.photo.body import Body
 from ellwand.photo.problems import View
@@ -25,6 +24,8 @@ _SURE, _EDGE = 0.8, 0.5
 # Where the run of the mask grows by this much from one row to the next, it has taken in an arm; the
 # outline just below is already rounded into the armpit.
 _ARM_JUMP_MM, _ROUNDED_MM = 25.0, 14.0
+# How far from a foot's landmarks its outline may reach.
+_FOOT_MM = 90.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,7 +38,6 @@ class Silhouette:
         right_px: (n,) right edge of it.
         clear: (n, 2) whether the left and right edge were found as a step of colour.
         armpits_px: (0-2, 2) armpits seen from the front.
-        top_px: (2,) highest point of the head.
         foot_px: (2,) lowest point of the feet.
         box_px: left, top, right, bottom of the whole body.
         polygon_px: (m, 2) the whole silhouette.
@@ -48,7 +48,6 @@ class Silhouette:
     right_px: FloatArray
     clear: NDArray[np.bool_]
     armpits_px: FloatArray
-    top_px: FloatArray
     foot_px: FloatArray
     box_px: tuple[float, float, float, float]
     polygon_px: FloatArray
@@ -86,7 +85,7 @@ def trace(
             armpits.append([edge[armpit], trunk[armpit]])
         ends.append(moved)
         clear.append(found)
-    top, foot = _extreme_points(rgb, mask, body, scale, reach)
+    foot = _lowest_point(mask, body, max(int(_FOOT_MM * px_per_mm), 8))
     contours, _ = cv2.findContours(
         (mask > _EDGE).astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE
     )
@@ -98,7 +97,6 @@ def trace(
         right_px=in_photo(ends[1], scale),
         clear=np.stack(clear, axis=1),
         armpits_px=in_photo(np.array(armpits, dtype=float).reshape(-1, 2), scale),
-        top_px=in_photo(top, scale),
         foot_px=in_photo(foot, scale),
         box_px=(float(box[0]), float(box[1]), float(box[2]), float(box[3])),
         polygon_px=in_photo(polygon.astype(float), scale),
@@ -183,31 +181,22 @@ def _carried_up(
     return carried, seen
 
 
-def _extreme_points(
-    rgb: NDArray[np.uint8],
-    mask: NDArray[np.float32],
-    body: Body,
-    scale: float,
-    reach: float,
-) -> tuple[FloatArray, FloatArray]:
-    """Highest point of the head and lowest point of the feet, in working pixels."""
-    head = body.landmarks_px["nose"]
-    half = max(int(3 * reach), 8)
-    columns = np.arange(max(int(head[0]) - half, 0), min(int(head[0]) + half, mask.shape[1]))
-    first = np.array([_first_row(mask[:, c]) for c in columns])
-    if np.isfinite(first).sum() >= 10:
-        snapped, _ = snap(rgb, columns, first, scale, reach, -1, upright=False)
-        best = int(np.nanargmin(median_filter(snapped, 5)))
-        top = np.array([columns[best], snapped[best]], dtype=float)
-    else:
-        row, column = np.argwhere(mask > _EDGE)[0]
-        top = np.array([column, row], dtype=float)
-    last_row = int(np.nonzero((mask > _EDGE).any(axis=1))[0][-1])
-    column = float(np.mean(np.nonzero(mask[last_row] > _EDGE)[0]))
-    return top, np.array([column, last_row + 0.5])
+def _lowest_point(mask: NDArray[np.float32], body: Body, half: int) -> FloatArray:
+    """Lowest point of the feet: of what the mask holds near their landmarks, nothing else.
 
-
-def _first_row(column: NDArray[np.float32]) -> float:
-    """Row at which a column enters the mask from above; NaN when it never does."""
-    inside = np.nonzero(column > _EDGE)[0]
-    return float(inside[0]) if len(inside) else np.nan
+    Args:
+        mask: (height, width).
+        body: landmarks in the pixels of the mask.
+        half: how far from a foot's landmarks it may reach, px.
+    """
+    names = [f"{side}_{part}" for side in ("left", "right") for part in ("ankle", "heel", "toe")]
+    feet = np.array([body.landmarks_px[name] for name in names])
+    low, high = feet.min(axis=0) - half, feet.max(axis=0) + half
+    near = np.zeros(mask.shape, dtype=bool)
+    near[: max(int(high[1]), 0), max(int(low[0]), 0) : max(int(high[0]), 0)] = True
+    inside = (mask > _EDGE) & near
+    rows = np.nonzero(inside.any(axis=1))[0]
+    last = int(rows[-1]) if len(rows) else mask.shape[0] - 1
+    columns = np.nonzero(inside[last])[0]
+    column = float(columns.mean()) if len(columns) else float(feet[:, 0].mean())
+    return np.array([column, last + 0.5])

@@ -14,7 +14,7 @@ from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup
 from ellwand.sitting.record import Sitting
 
 if TYPE_CHECKING:
-    from ellwand.geometry.wall import View
+    from ellwand.geometry.sighting import View
     from ellwand.girth.result import Findings
     from ellwand.girth.setup import SetUp
     from ellwand.photo.look import Look

@@ -15,7 +15,7 @@ from ellwand.sitting.record import PaperCode, ReferenceKind, Setup, Sitting, Sit
 from ellwand.tape import enter
 
 if TYPE_CHECKING:
-    from ellwand.geometry.wall import View
+    from ellwand.geometry.sighting import View
     from ellwand.girth.setup import SetUp
 
 # A check bar farther off than this was not printed at actual size, or was misread (judged).
