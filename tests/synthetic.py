@@ -56,7 +56,7 @@ def sitting(rng, sheets=2, noise=1.0, standoff_mm=150.0, corner_u_px=0.2):
     floor = -1450.0
     sightings, cameras, standoffs = {}, {}, {}
     for view in ("front", "side"):
-        angles = noise * rng.normal(size=3) * np.radians([2.0, 2.0, 1.5])
+        angles = noise * rng.normal(size=3) * np.radians([5.0, 5.0, 3.0])
         position = np.array([-400.0, floor + 1150.0, 2750.0]) + noise * rng.normal(size=3) * 60
         camera = angles, position, np.array(focal), principal_point(WIDTH, HEIGHT)
         standoff = standoff_mm + noise * rng.normal() * 10.0

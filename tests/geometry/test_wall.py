@@ -48,9 +48,7 @@ def test_stated_doubt_is_neither_too_small_nor_too_large(sheets, sittings):
         truth = sitting(rng, sheets=sheets)
         breadth, u = hip_breadth(truth, solve(truth.sightings, truth.known))
         scores.append((breadth - 360.0) / u)
-    # The phone is drawn straighter than the prior allows; without sheets, that caution shows.
-    least = 0.75 if sheets else 0.65
-    assert least < np.std(scores) < 1.25
+    assert 0.75 < np.std(scores) < 1.25
     assert abs(np.mean(scores)) < 3 / np.sqrt(80)
 
 

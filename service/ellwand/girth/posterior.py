@@ -74,11 +74,11 @@ def estimate(
     girths = _Girths(widths, model)
     found = propagate(girths, girths.inputs)
     estimates: dict[str, Estimate] = {
-        code: _estimate(code, i, found, girths, levels) for i, code in enumerate(LEVELS)
+        code: _estimate(code, i, found, girths, widths.levels) for i, code in enumerate(LEVELS)
     }
     remarks = _remarks(scale, setup, written, bool(girths.outside))
     return Findings(
-        estimates={**estimates, **estimate_lengths(scene, looks, levels)},
+        estimates={**estimates, **estimate_lengths(scene, looks, widths.levels)},
         front=_view("front", looks["front"], widths, remarks),
         side=_view("side", looks["side"], widths, remarks),
         scale=scale,

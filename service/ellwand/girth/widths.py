@@ -5,7 +5,7 @@ through the same arithmetic (see `budget`).
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -181,14 +181,52 @@ def cut_levels(
         and trunk touch there.
     """
     cuts = []
+    true = {
+        code: replace(level, height_mm=_true_height_mm(scene, code, level, obliquity))
+        for code, level in levels.items()
+    }
     for code in LEVELS:
         for view, nominal in zip(VIEWS, (scene.front, scene.side), strict=True):
             if view == "front" and code == "high_bust":
                 continue
-            found = _cut(scene, looks[view], view, nominal, code, levels[code])
+            level = levels[code] if view == _SHOWN_IN[code] else true[code]
+            found = _cut(scene, looks[view], view, nominal, code, level)
             if found is not None:
                 cuts.append(found)
-    return Widths(scene, tuple(cuts), levels, obliquity)
+    return Widths(scene, tuple(cuts), true, obliquity)
+
+
+# Which edge of the side outline shows a level: 1 the front of the body, -1 its back.
+_SHOWN_BY: dict[LevelCode, int] = {"full_bust": 1, "underbust": 1, "full_hip": -1}
+
+
+def _true_height_mm(
+    scene: Scene,
+    code: LevelCode,
+    level: Level,
+    obliquity: Mapping[LevelCode, Mapping[View, Obliquity]],
+) -> float:
+    """Height of a level that the side outline shows, corrected for how near its edge is.
+
+    The breast, or the half of the seat, that makes the outline lies nearer to the camera than the
+    middle of the body (or farther), so it is seen lower or higher than it is.
+    """
+    if code not in _SHOWN_BY:
+        return level.height_mm
+    low, high = scene.front.at(level.height_mm)
+    back, front = scene.side.at(level.height_mm)
+    if not np.isfinite(high - low + front - back):
+        return level.height_mm
+    solution, theta = scene.solution, scene.solution.theta
+    away = float(solution.distance_mm(theta, "side"))
+    camera_up = float(solution.value("side.y") - solution.value("side.floor"))
+    aside = float(solution.value("side.x")) - scene.ankle_side_mm
+    edge = front if _SHOWN_BY[code] > 0 else back
+    # Outward along the picture, where she faces right or left, against where the camera is.
+    outward = _SHOWN_BY[code] * scene.facing
+    slope = outward * (scene.facing * edge - aside) / away
+    nearer = np.sign(slope) * obliquity[code]["side"].lobes * (high - low)
+    return float(level.height_mm - (level.height_mm - camera_up) * nearer / away)
 
 
 def _cut(
