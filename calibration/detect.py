@@ -22,7 +22,7 @@ Floats = npt.NDArray[np.float64]
 _BUST_LOWEST = 0.655
 _SEAT_WINDOW = (0.45, 0.575)
 _MID_WAIST = 0.630
-_WAIST_HALF_WINDOW = 0.040
+_WAIST_WINDOW = (0.585, 0.695)
 _ARMPIT_WINDOW = (0.68, 0.82)
 # How far the armpit in the outline (arms lifted) lies over the tape's level; measured by `fit`.
 ARMPIT_TO_HIGH_BUST_MM = 15.0
@@ -95,8 +95,8 @@ def detect(front: Profile, side: Profile, stature_mm: float) -> Detected:
     mid_waist = _MID_WAIST * stature_mm
     below = (heights > min(mid_waist + 10.0, full_bust - 60.0)) & (heights <= full_bust)
     underbust = inward_turn(heights[below], forward[below])
-    half = _WAIST_HALF_WINDOW * stature_mm
-    window = (heights > mid_waist - half) & (heights < min(mid_waist + half, underbust - 8.0))
+    waist_low, waist_high = (share * stature_mm for share in _WAIST_WINDOW)
+    window = (heights > waist_low) & (heights < min(waist_high, underbust - 8.0))
     waist = least_breadth(heights[window], breadth[window]) if window.sum() > 10 else None
     waist_or_mid = min(mid_waist, underbust - 12.0) if waist is None else waist
     seat_low, seat_high = (share * stature_mm for share in _SEAT_WINDOW)

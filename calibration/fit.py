@@ -17,14 +17,24 @@ from calibration.detect import Detected, detect
 from calibration.obliquity import EDGES
 from calibration.obliquity import fit as fit_obliquity
 from calibration.population import LEVEL_CODES, Population, load
-from calibration.regression import Fit, choose
-from calibration.survey import ellipse_perimeter, girth_fits, mean_and_sd, read, summary
+from calibration.regression import Fit, choose, regress
+from calibration.survey import (
+    COLUMNS,
+    Table,
+    ellipse_perimeter,
+    girth_fits,
+    mean_and_sd,
+    read,
+    summary,
+)
 
 Floats = npt.NDArray[np.float64]
 
 VERSION = 1
 MADE = "2026-11-25"
-_MOST_TERMS = 4
+_MOST_TERMS = 3
+# Fewer women than this give no standard deviation; judged.
+_FEWEST = 20
 # Levels whose widths may help at a level, besides its own.
 _HELPERS = {
     "high_bust": ("full_bust", "underbust"),
@@ -51,11 +61,16 @@ class Levelled:
     off_mm: dict[str, Floats]
 
 
-def features_for(code: str) -> tuple[str, ...]:
-    """Give the names of the features that may predict a level's girth."""
-    own = ("depth",) if code == "high_bust" else ("ellipse", "breadth", "depth")
+def feature_sets(code: str) -> list[tuple[str, ...]]:
+    """Give the sets of features of which one may predict a level's girth.
+
+    Breadth, depth and ellipse of one level never go together: with all three a linear relation
+    fits the population a little better and goes astray outside it.
+    """
+    own = [("depth",)] if code == "high_bust" else [("ellipse", "depth"), ("breadth", "depth")]
     kinds = ("ellipse", "breadth", "depth")
-    return (*own, *(f"{other}.{kind}" for other in _HELPERS[code] for kind in kinds), "stature")
+    others = tuple(f"{other}.{kind}" for other in _HELPERS[code] for kind in kinds)
+    return [(*chosen, *others, "stature") for chosen in own]
 
 
 def _with_ellipses(widths: dict[str, Floats]) -> dict[str, Floats]:
@@ -107,11 +122,61 @@ def fit_levels(people: Population) -> dict[str, Fit]:
     """Fit the girth of every level on the true breadths and depths."""
     widths = true_widths(people)
     return {
-        code: choose(
-            people.value(code, "girth_mm"), _own(widths, code), features_for(code), _MOST_TERMS
+        code: min(
+            (
+                choose(people.value(code, "girth_mm"), _own(widths, code), names, _MOST_TERMS)
+                for names in feature_sets(code)
+            ),
+            key=lambda fit: fit.sd,
         )
         for code in LEVEL_CODES
     }
+
+
+def _relation(fit: Fit) -> dict[str, object]:
+    return {
+        "features": list(fit.features),
+        "coefficients": [round(c, 5) for c in fit.coefficients],
+        "intercept": round(fit.intercept, 3),
+        "section_sd_mm": round(fit.sd, 2),
+    }
+
+
+def extra_relations(people: Population) -> dict[str, object]:
+    """Give relations that may be used beside the six levels' own.
+
+    `high_bust_with_shoulders` also takes the distance between the shoulder points.
+    `full_bust_minus_high_bust` is the difference of the two girths, from the outlines at once.
+    """
+    given = {**true_widths(people), "shoulder_width": people.lengths["shoulder_width"]}
+    high, full = people.value("high_bust", "girth_mm"), people.value("full_bust", "girth_mm")
+    names = ("high_bust.depth", "full_bust.breadth")
+    return {
+        "high_bust_with_shoulders": _relation(regress(high, given, (*names, "shoulder_width"))),
+        "full_bust_minus_high_bust": _relation(
+            regress(full - high, given, (*names, "full_bust.depth"))
+        ),
+    }
+
+
+def transfer(people: Population, table: Table) -> dict[str, object]:
+    """Predict measured women's girths by relations fitted on bodies: what a model's bodies miss.
+
+    Only breadth and depth of the level itself go in, so that both have the same features; the
+    survey's breadth is a caliper's and its waist is at the navel.
+    """
+    widths = true_widths(people)
+    found: dict[str, object] = {}
+    for code, columns in COLUMNS.items():
+        girth, breadth, depth = (table[name] for name in columns)
+        fit = regress(people.value(code, "girth_mm"), _own(widths, code), ("breadth", "depth"))
+        off = girth - fit.predict({"breadth": breadth, "depth": depth})
+        found[code] = {
+            "coefficients_bodies": [round(c, 3) for c in fit.coefficients],
+            "bias_mm": round(float(off.mean()), 1),
+            "sd_mm": round(float(off.std()), 1),
+        }
+    return found
 
 
 def _spread(value: Floats) -> dict[str, float]:
@@ -125,6 +190,20 @@ def _spread(value: Floats) -> dict[str, float]:
     }
 
 
+def _detection(code: str, levelled: Levelled) -> dict[str, object]:
+    """Give a level's detection errors, apart for women on whom it is seen and not seen."""
+    off = levelled.off_mm[code]
+    block: dict[str, object] = dict(_spread(off))
+    flag = {"full_bust": "bust_seen", "waist": "waist_seen", "high_hip": "waist_seen"}.get(code)
+    if flag is not None:
+        seen = np.array([getattr(one, flag) for one in levelled.found])
+        block["seen_share"] = round(float(seen.mean()), 3)
+        block["when_seen"] = _spread(off[seen])
+        if (~seen).sum() > _FEWEST:
+            block["when_not_seen"] = _spread(off[~seen])
+    return block
+
+
 def level_block(
     people: Population, fits: dict[str, Fit], levelled: Levelled, survey: dict[str, Fit]
 ) -> dict[str, object]:
@@ -136,17 +215,14 @@ def level_block(
         end_to_end = girth - fit.predict(_own(levelled.widths, code))
         thirds = np.digitize(girth, np.percentile(girth, [33.3, 66.7]))
         block[code] = {
-            "features": list(fit.features),
-            "coefficients": [round(c, 5) for c in fit.coefficients],
-            "intercept": round(fit.intercept, 3),
-            "section_sd_mm": round(fit.sd, 2),
+            **_relation(fit),
             "section_sd_by_third_mm": [
                 round(float(fit.residuals[thirds == k].std()), 2) for k in range(3)
             ],
             "survey_sd_mm": round(survey[code].sd, 2) if code in survey else None,
             "height_fraction": fraction,
             "level_sd_mm": _spread(levelled.off_mm[code])["sd_mm"],
-            "level_detection": _spread(levelled.off_mm[code]),
+            "level_detection": _detection(code, levelled),
             "girth_with_detected_level": {
                 "bias_mm": round(float(end_to_end.mean()), 2),
                 "sd_mm": round(float(end_to_end.std()), 2),
@@ -245,8 +321,9 @@ def build(people: Population, survey_file: Path) -> dict[str, object]:
         "levels": level_block(people, fits, find_in_outlines(people), measured),
         "residual_correlation": np.corrcoef(residuals).round(3).tolist(),
         "obliquity": obliquity_block(people),
+        "extra": extra_relations(people),
         "lengths": length_block(people),
-        "survey": summary(table, measured),
+        "survey": {**summary(table, measured), "bodies_on_survey": transfer(people, table)},
     }
 
 
@@ -259,9 +336,7 @@ def main() -> None:
     asked = parser.parse_args()
     model = build(load(asked.population), asked.survey)
     asked.out.write_text(json.dumps(model, indent=1) + "\n", encoding="utf-8")
-    levels = model["levels"]
-    for code in LEVEL_CODES:
-        print(code, levels[code])  # type: ignore[index]
+    print(json.dumps({part: model[part] for part in ("levels", "extra", "survey")}, indent=1))
 
 
 if __name__ == "__main__":

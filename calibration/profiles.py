@@ -62,7 +62,7 @@ def is_arm_loop(cut_: Cut, part: Ints) -> npt.NDArray[np.bool_]:
 
 
 def armpit_heights_mm(cut_: Cut, part: Ints) -> tuple[float, float]:
-    """Give the greatest height at which the left and the right arm are apart from the trunk.
+    """Give the heights up to which the left and the right arm are apart from the trunk.
 
     Args:
         cut_: a cut with planes through the armpits.
@@ -76,9 +76,12 @@ def armpit_heights_mm(cut_: Cut, part: Ints) -> tuple[float, float]:
     level[cut_.loop] = cut_.level
     tops = []
     for arm in (LEFT_ARM, RIGHT_ARM):
-        if not (owner == arm).any():
+        rows = np.unique(level[owner == arm])
+        if not len(rows):
             raise ValueError("no plane meets an arm apart from the trunk")
-        tops.append(float(cut_.heights_mm[level[owner == arm].max()]))
+        # Folds of the shoulder can make a loop of their own above: only the first run is the arm.
+        gaps = np.flatnonzero(np.diff(rows) > 1)
+        tops.append(float(cut_.heights_mm[rows[gaps[0]] if len(gaps) else rows[-1]]))
     return tops[0], tops[1]
 
 
