@@ -11,12 +11,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from ellwand.geometry.camera import focal_px, onto_plane, principal_point, project
+from ellwand.geometry.pose import flat_poses
 from ellwand.geometry.sighting import LOOSE_MM, VIEWS, Known, Sighting, View
 
 FloatArray = NDArray[np.float64]
@@ -327,25 +327,4 @@ def _poses(model: _Model, view: View) -> list[tuple[FloatArray, FloatArray]]:
         seen_mm = (1 - _EYES_OVER_STATURE) * model.known.stature_mm
         px_per_mm = (sighting.foot_px[1] - sighting.eye_px[1]) / seen_mm
         return [(np.zeros(3), np.array([0.0, 0.0, focal / px_per_mm + sighting.standoff_mm]))]
-    reference = sighting.references[0]
-    w, h = reference.width_mm / 2, reference.height_mm / 2
-    flat = np.array([[-w, h, 0], [w, h, 0], [w, -h, 0], [-w, -h, 0]])
-    matrix = np.array([[focal, 0, centre[0]], [0, focal, centre[1]], [0, 0, 1.0]])
-    _, turns, moves, _ = cv2.solvePnPGeneric(
-        flat, reference.corners_px, matrix, None, flags=cv2.SOLVEPNP_IPPE
-    )
-    poses = []
-    for turn, move in zip(turns, moves, strict=True):
-        rotation = np.asarray(cv2.Rodrigues(turn)[0], dtype=np.float64)
-        poses.append((_angles(rotation), (-rotation.T @ move).ravel()))
-    return poses
-
-
-def _angles(matrix: FloatArray) -> FloatArray:
-    """Yaw, pitch and roll of a rotation from the wall frame to the camera's axes."""
-    forward, right = matrix[2], matrix[0]
-    yaw = np.arctan2(forward[0], -forward[2])
-    level_right = np.array([np.cos(yaw), 0.0, np.sin(yaw)])
-    down = np.cross(forward, level_right)
-    pitch = np.arcsin(np.clip(forward[1], -1, 1))
-    return np.array([yaw, pitch, np.arctan2(right @ down, right @ level_right)])
+    return flat_poses(sighting.references[0], focal, centre)

@@ -10,7 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ellwand.errors import PhotoProblem
+from ellwand.geometry.camera import focal_px, principal_point
 from ellwand.geometry.levels import Level, find_levels
+from ellwand.geometry.pose import least_oblique_deg
 from ellwand.geometry.scene import Scene, reconstruct
 from ellwand.geometry.sighting import VIEWS, View
 from ellwand.girth.budget import Input, Propagated, propagate
@@ -35,8 +37,9 @@ BREATHING_U_MM: dict[LevelCode, float] = {
 CLOTHING_U_MM = 2.0
 BREATHING, CLOTHING, MODEL = "breathing and posture", "clothing", "girth from breadth and depth"
 
-# Farthest from straight ahead that the phone may look at the wall.
-_MOST_OBLIQUE_DEG = 15.0
+# Farthest from straight ahead that the phone may look at the wall, in the joint solution and by one
+# flat object alone, which says it less surely (judged).
+_MOST_OBLIQUE_DEG, _MOST_OBLIQUE_ALONE_DEG = 15.0, 22.0
 
 
 def estimate(
@@ -83,6 +86,19 @@ def estimate(
         side=_view("side", looks["side"], widths, remarks),
         scale=scale,
     )
+
+
+def looks_oblique(look: Look, setup: SetUp) -> bool:
+    """Whether a photo on its own shows that the phone looked at the wall from far aside.
+
+    Args:
+        look: the photo.
+        setup: what the customer typed beside it.
+    """
+    size = look.width_px, look.height_px
+    focal = focal_px(setup.known(look.focal_35mm).focal_35mm, *size)
+    least = least_oblique_deg(look.references, focal, principal_point(*size))
+    return least > _MOST_OBLIQUE_ALONE_DEG
 
 
 class _Girths:

@@ -14,7 +14,13 @@ from ellwand.photo.marker_sheets import find_marker_sheets
 from ellwand.photo.outline import Silhouette, trace
 from ellwand.photo.plain_rectangles import find_plain_rectangles
 from ellwand.photo.problems import Problem, View, problem
-from ellwand.photo.quality import blurred, body_problems, is_another_person, too_dark
+from ellwand.photo.quality import (
+    blurred,
+    body_problems,
+    is_another_person,
+    too_dark,
+    upside_down,
+)
 from ellwand.photo.reference import ReferenceKind, ReferenceObject, Search, in_photo, resized
 
 
@@ -65,7 +71,7 @@ def look_at(
         progress: is told each step, in words.
 
     Returns:
-        The look, or only the problems where nobody is found.
+        The look, or only the problems where nobody is found or nothing can be traced.
     """
     scale = min(1.0, WORKING_LONG_SIDE_PX / max(photo.width_px, photo.height_px))
     working = resized(photo.rgb, scale)
@@ -74,6 +80,8 @@ def look_at(
     dark = too_dark(working)
     if found is None:
         return (problem(_why_nobody(working, dark)),)
+    if upside_down(found):
+        return (problem("upside-down"),)
     found = steadied(working, found)
     size = working.shape[1], working.shape[0]
     px_per_mm = _body_px(found) / stature_mm

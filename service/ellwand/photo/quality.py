@@ -30,6 +30,12 @@ def too_dark(rgb: NDArray[np.uint8]) -> bool:
     return bool(np.percentile(gray, 95) < _DARK)
 
 
+def upside_down(body: Body) -> bool:
+    """Whether the head is not above the hips, or the hips not above the feet."""
+    head, hips, feet = (body.middle_px(name)[1] for name in ("eye", "hip", "ankle"))
+    return not head < hips < feet
+
+
 def blurred(rgb: NDArray[np.uint8], silhouette: Silhouette) -> bool:
     """Whether the clearest edges along the body are wide.
 
@@ -64,8 +70,6 @@ def body_problems(
         silhouette: in pixels of the working copy.
         size: width and height of the working copy.
     """
-    if body.landmarks_px["nose"][1] > body.middle_px("hip")[1]:
-        return (problem("upside-down"),)
     turned = abs(body.turned_deg)
     square = turned < _TURNED_FRONT_DEG if view == "front" else abs(turned - 90) < _TURNED_SIDE_DEG
     refused = {

@@ -92,7 +92,7 @@ def estimate_photos(front: bytes, side: bytes, setup: "SetUp", progress: Progres
             both can be taken again at once.
         PhotoProblem: an outline is not seen at a level.
     """
-    from ellwand.girth.posterior import estimate
+    from ellwand.girth.posterior import estimate, looks_oblique
     from ellwand.photo.problems import PhotosRefused, problem
     from ellwand.photo.quality import exchanged
 
@@ -105,6 +105,10 @@ def estimate_photos(front: bytes, side: bytes, setup: "SetUp", progress: Progres
             problems[view] = found
         else:
             looks[view], problems[view] = found, found.problems
+            if looks_oblique(found, setup):
+                # Seen from aside she looks turned, too; that follows from it.
+                others = (one for one in found.problems if one.code != "turned")
+                problems[view] = (problem("too-oblique"), *others)
     if len(looks) == len(photos) and exchanged(looks["front"].body, looks["side"].body):
         # What else speaks against them follows from the exchange.
         problems = {view: (problem("views-exchanged"),) for view in photos}
