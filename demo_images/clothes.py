@@ -103,7 +103,7 @@ def _sleeve(figure: RestFigure, elbows: float) -> Floats:
         left = (elbows if elbows <= 1.0 else elbows - 1.0) * length - along
         on_arm = own & (figure.arm_weight > 0.3)
         gap = np.where(on_arm, np.minimum(gap, left), gap)
-    return np.minimum(gap, 500.0)
+    return np.asarray(np.minimum(gap, 500.0))
 
 
 def _lips(figure: RestFigure) -> Floats:

@@ -20,11 +20,8 @@ def _head_box(figure: RestFigure) -> tuple[float, float, float, float]:
     eye = figure.joints_mm["eye_left"]
     head = figure.vertices_mm[np.unique(figure.faces)]
     head = head[head[:, 1] > eye[1]]
-    return (
-        float(eye[1]),
-        float(head[:, 1].max() - eye[1]),
-        *(float(value) for value in (head[:, 2].min(), head[:, 2].max())),
-    )
+    back, front = float(head[:, 2].min()), float(head[:, 2].max())
+    return float(eye[1]), float(head[:, 1].max() - eye[1]), back, front
 
 
 def hair_line(figure: RestFigure) -> Floats:

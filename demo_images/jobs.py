@@ -156,9 +156,10 @@ def _store_person(number: int, person: Person, folder: Path) -> tuple[dict[str, 
 
 def _rgb(layer: str, outfit: Outfit) -> tuple[float, float, float]:
     red, green, blue = outfit.skin_rgb
+    hair_red, hair_green, hair_blue = outfit.hair_rgb
     own = {
         "lips": (red * 0.85, green * 0.45, blue * 0.5),
-        "brows": tuple(0.6 * channel for channel in outfit.hair_rgb),
+        "brows": (0.6 * hair_red, 0.6 * hair_green, 0.6 * hair_blue),
         "bottom": outfit.bottom_rgb,
         "top": outfit.top_rgb,
         "hair": outfit.hair_rgb,

@@ -74,10 +74,13 @@ def dark(good: Good) -> Scene:
 
 
 def turned(good: Good) -> Scene:
-    """Turn her by 40 degrees."""
+    """Turn her by 40 degrees, a step away from the wall, so that no hand is in it."""
     scene = good.scene("front")
-    shot = replace(good.layout.front, angle_deg=40.0)
+    # Towards the sheets: the other way the nearer arm would cover one.
+    shot = replace(good.layout.front, angle_deg=40.0 * good.woman.set_up.side)
     placed = shot.to_wall(good.figure.posed["front"].vertices_mm)
+    step = max(0.0, 30.0 - float(placed[:, 2].min()))
+    placed = placed + np.array([0.0, 0.0, step])
     return replace(scene, people=(replace(scene.people[0], vertices_mm=placed),))
 
 

@@ -23,7 +23,7 @@ TO_BLENDER = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
 
 def to_blender(points_mm: npt.ArrayLike) -> npt.NDArray[np.float64]:
     """Turn wall-frame millimetres into Blender metres."""
-    return np.asarray(points_mm, dtype=np.float64) @ TO_BLENDER.T * MM
+    return np.asarray(np.asarray(points_mm, dtype=np.float64) @ TO_BLENDER.T * MM)
 
 
 def material(name: str, rough: float) -> tuple[Any, Any, Any]:

@@ -137,9 +137,9 @@ def main() -> None:
             if chosen.overlay:
                 chosen.overlay.mkdir(parents=True, exist_ok=True)
                 overlay(picture, truth, view).save(chosen.overlay / f"{truth['name']}_{view}.png")
-    for way, misses in everything.items():
-        if misses:
-            _report(f"all {way} corners", np.vstack(misses))
+    for way, found in everything.items():
+        if found:
+            _report(f"all {way} corners", np.vstack(found))
 
 
 def _report(what: str, misses: Floats) -> None:
