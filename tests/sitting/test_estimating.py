@@ -32,7 +32,14 @@ def photo(width: int = 900) -> bytes:
 def seen(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
     """What is seen in either photo, to be changed by a test."""
     looks: dict[str, Any] = {
-        view: SimpleNamespace(problems=(), body=SimpleNamespace(turned_deg=turned))
+        view: SimpleNamespace(
+            problems=(),
+            body=SimpleNamespace(turned_deg=turned),
+            width_px=900,
+            height_px=1200,
+            focal_35mm=None,
+            references=(),
+        )
         for view, turned in FACING.items()
     }
     monkeypatch.setattr("ellwand.photo.look.look_at", lambda _photo, view, *_: looks[view])

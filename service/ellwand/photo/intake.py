@@ -75,16 +75,18 @@ def read_photo(data: bytes) -> Photo:
                 focal = _focal_35mm(image)
                 # Each copy of a large photo costs as much as a look for a body.
                 ImageOps.exif_transpose(image, in_place=True)
-                rgb = np.asarray(image if image.mode == "RGB" else image.convert("RGB"), np.uint8)
+                rgb = _rgb(image)
     except PhotoProblem:
         raise
+    except Image.DecompressionBombError as error:
+        raise _too_large() from error
     except UnidentifiedImageError as error:
         raise PhotoProblem(
             "not-a-photo",
             "This file is not a JPEG or PNG photo.",
             "Choose the photo itself, as the phone's camera made it.",
         ) from error
-    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
+    except (OSError, SyntaxError, ValueError) as error:
         raise PhotoProblem(
             "damaged",
             "This photo file is damaged or not complete.",
@@ -94,14 +96,26 @@ def read_photo(data: bytes) -> Photo:
     return Photo(rgb=rgb, focal_35mm=focal)
 
 
+def _rgb(image: Image.Image) -> NDArray[np.uint8]:
+    if image.mode.startswith("I"):
+        # Pillow cuts 16 bits of grey off at 255; full brightness is 65535.
+        grey = (np.asarray(image, dtype=np.float32) / 257).round().astype(np.uint8)
+        return np.repeat(grey[:, :, None], 3, axis=2)
+    return np.asarray(image if image.mode == "RGB" else image.convert("RGB"), np.uint8)
+
+
+def _too_large() -> PhotoProblem:
+    return PhotoProblem(
+        "too-large",
+        "This photo has more than 50 million pixels.",
+        "Set the camera to an ordinary size, 8 to 12 megapixels, and take it again.",
+    )
+
+
 def _check_size(size: tuple[int, int]) -> None:
     width, height = size
     if width * height > MOST_PIXELS:
-        raise PhotoProblem(
-            "too-large",
-            "This photo has more than 50 million pixels.",
-            "Set the camera to an ordinary size, 8 to 12 megapixels, and take it again.",
-        )
+        raise _too_large()
     if max(width, height) < LEAST_LONG_SIDE_PX:
         raise PhotoProblem(
             "too-small",

@@ -23,6 +23,9 @@ from ellwand.photo.quality import (
 )
 from ellwand.photo.reference import ReferenceKind, ReferenceObject, Search, in_photo, resized
 
+# In such a picture it says nothing more that the object of known size is not found.
+_UNSEEN_IN = {"dark", "blurred"}
+
 
 @dataclass(frozen=True, eq=False)
 class Look:
@@ -103,7 +106,8 @@ def look_at(
         progress(f"{view} photo: looking for the object of known size")
         search = _search(photo, scale, kind, paper, silhouette, stature_mm)
         references = search.objects
-        problems += _reference_problems(search)
+        if search.objects or not _UNSEEN_IN & {one.code for one in problems}:
+            problems += _reference_problems(search)
     return Look(
         photo.width_px, photo.height_px, photo.focal_35mm, body, silhouette, references,
         tuple(problems),

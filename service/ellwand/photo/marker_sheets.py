@@ -28,7 +28,12 @@ LightImage = NDArray[np.float32]
 # 0.05-0.15 px (DEVELOPERS.md); real paper bulges, so no less than this is claimed.
 BOARD_CORNER_U_PX = 0.12
 
-_TEMPLATE_PX_PER_MM = 1
+# The board is drawn in this many sizes per doubling: drawing and photo are smoothed alike in
+# pixels, so they must be alike in millimetres, or edges shift. Its white margin stays clear of the
+# paper's own edge, which smoothing must not reach.
+_SIZES_PER_DOUBLING = 4
+_DRAWN_PX_PER_MM = 4
+_MARGIN_MM = sheets.QUIET_ZONE_MM / 2
 # Fewest markers that place a sheet; below, and where a square does not look as drawn (correlation
 # with the drawing, judged on the demo photos), the sheet counts as partly hidden.
 _LEAST_MARKERS = 3
@@ -88,16 +93,17 @@ def find_marker_sheets(rgb: NDArray[np.uint8], scale: float) -> Search:
         if aligned is None:
             hidden += 1
         else:
-            found.append(
-                ReferenceObject(
-                    f"sheet {number}",
-                    sheets.BOARD_WIDTH_MM,
-                    sheets.BOARD_HEIGHT_MM,
-                    aligned,
-                    BOARD_CORNER_U_PX,
-                )
-            )
+            found.append(_as_it_hangs(f"sheet {number}", aligned))
     return Search(tuple(found), hidden)
+
+
+def _as_it_hangs(name: str, corners: FloatArray) -> ReferenceObject:
+    """A sheet with its corners from the upper left on, whichever way up it hangs."""
+    upper_edges = np.roll(corners, -1, axis=0) - corners
+    first = int(np.argmax(upper_edges[:, 0] / np.hypot(*upper_edges.T)))
+    sides = sheets.BOARD_WIDTH_MM, sheets.BOARD_HEIGHT_MM
+    width, height = sides[::-1] if first % 2 else sides
+    return ReferenceObject(name, width, height, np.roll(corners, -first, axis=0), BOARD_CORNER_U_PX)
 
 
 def _align_board(
@@ -112,10 +118,11 @@ def _align_board(
     if found is None:
         return None
     start = np.asarray(found, dtype=np.float64)
-    template, to_board = _template(number)
     # A cut-out around the sheet: aligning costs by the pixel.
     size = sheets.BOARD_WIDTH_MM, sheets.BOARD_HEIGHT_MM
     rough = mapped(start, rectangle(*size))
+    px_per_mm = float(np.sqrt(cv2.contourArea(rough.astype(np.float32)) / np.prod(size)))
+    template, to_board = _template(number, round(np.log2(px_per_mm) * _SIZES_PER_DOUBLING))
     low = np.maximum(np.floor(rough.min(axis=0)) - 20, 0).astype(int)
     high = np.ceil(rough.max(axis=0)).astype(int) + 21
     patch = linear_light(rgb[low[1] : high[1], low[0] : high[0]])
@@ -135,7 +142,7 @@ def _align_board(
     except cv2.error:
         return None
     if quality < _LEAST_ALIGNMENT or not _whole(
-        template, patch, np.asarray(aligned, dtype=np.float32)
+        template, to_board, patch, np.asarray(aligned, dtype=np.float32)
     ):
         return None
     turned = np.asarray(aligned, dtype=np.float64)
@@ -143,19 +150,20 @@ def _align_board(
     return mapped(final, rectangle(*size))
 
 
-def _whole(template: LightImage, patch: LightImage, warp: FloatArray) -> bool:
+def _whole(template: LightImage, to_board: FloatArray, patch: LightImage, warp: FloatArray) -> bool:
     """Whether every square of the board looks as drawn: nothing covers a part of it."""
     flat = cv2.warpPerspective(
         patch, warp, template.shape[::-1], flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
     )
-    side = int(sheets.SQUARE_MM * _TEMPLATE_PX_PER_MM)
-    margin = int(sheets.QUIET_ZONE_MM * _TEMPLATE_PX_PER_MM)
     # Each square with what is around it, so that a black one has an edge to compare.
-    reach = margin // 2
+    to_template = np.asarray(np.linalg.inv(to_board), dtype=np.float64)
+    reach = _MARGIN_MM
     for row in range(sheets.SQUARES_UP):
         for column in range(sheets.SQUARES_ACROSS):
-            y, x = margin + row * side - reach, margin + column * side - reach
-            place = np.s_[y : y + side + 2 * reach, x : x + side + 2 * reach]
+            corner = np.array([column, row]) * sheets.SQUARE_MM
+            ends = np.array([corner - reach, corner + sheets.SQUARE_MM + reach], dtype=np.float64)
+            (left, top), (right, bottom) = mapped(to_template, ends).round().astype(int)
+            place = np.s_[max(top, 0) : bottom + 1, max(left, 0) : right + 1]
             drawn, seen = template[place].ravel(), flat[place].ravel()
             if (
                 np.std(seen) < _LEAST_CONTRAST
@@ -165,15 +173,31 @@ def _whole(template: LightImage, patch: LightImage, warp: FloatArray) -> bool:
     return True
 
 
-@lru_cache(maxsize=2)
-def _template(number: int) -> tuple[LightImage, FloatArray]:
-    """Drawing of a board with its white margin, and the map from its pixels to millimetres."""
-    k = _TEMPLATE_PX_PER_MM
-    margin = int(sheets.QUIET_ZONE_MM * k)
-    width, height = int(sheets.BOARD_WIDTH_MM * k), int(sheets.BOARD_HEIGHT_MM * k)
-    drawing = board(number).generateImage(
-        (width + 2 * margin, height + 2 * margin), marginSize=margin
+@lru_cache(maxsize=8)
+def _template(number: int, size: int) -> tuple[LightImage, FloatArray]:
+    """Drawing of a board with a white margin, and the map from its pixels to millimetres.
+
+    Args:
+        number: of the sheet.
+        size: logarithm of the pixels per millimetre, in steps of a doubling.
+    """
+    margin = round(_MARGIN_MM * _DRAWN_PX_PER_MM)
+    drawn_size = tuple(
+        round(mm * _DRAWN_PX_PER_MM) + 2 * margin
+        for mm in (sheets.BOARD_WIDTH_MM, sheets.BOARD_HEIGHT_MM)
     )
-    offset = (0.5 - margin) / k
-    to_board = np.array([[1 / k, 0, offset], [0, 1 / k, offset], [0, 0, 1]])
-    return np.asarray(np.asarray(drawing) / 255, dtype=np.float32), to_board
+    drawn = board(number).generateImage(drawn_size, marginSize=margin)
+    px_per_mm = min(2 ** (size / _SIZES_PER_DOUBLING), _DRAWN_PX_PER_MM)
+    wanted = [round(px * px_per_mm / _DRAWN_PX_PER_MM) for px in drawn_size]
+    smaller = cv2.resize(np.asarray(drawn / 255, np.float32), wanted, interpolation=cv2.INTER_AREA)
+    across, down = (
+        whole / px / _DRAWN_PX_PER_MM for whole, px in zip(drawn_size, wanted, strict=True)
+    )
+    to_board = np.array(
+        [
+            [across, 0, 0.5 * across - _MARGIN_MM],
+            [0, down, 0.5 * down - _MARGIN_MM],
+            [0, 0, 1],
+        ]
+    )
+    return np.asarray(smaller, dtype=np.float32), to_board
