@@ -308,6 +308,32 @@ def obliquity_block(people: Population) -> dict[str, object]:
     return dict(fit_obliquity(bodies))
 
 
+def held_out(model: dict[str, object], people: Population) -> dict[str, object]:
+    """Try the relations on bodies that no fit has seen.
+
+    Args:
+        model: the model file.
+        people: other bodies.
+
+    Returns:
+        By level: bias and standard deviation, and the share of girths within the 95 % interval
+        that the section deviation alone gives.
+    """
+    widths = true_widths(people)
+    tried: dict[str, object] = {}
+    for code, level in model["levels"].items():  # type: ignore[attr-defined]
+        own = _own(widths, code)
+        terms = zip(level["coefficients"], level["features"], strict=True)
+        predicted = level["intercept"] + sum(c * own[name] for c, name in terms)
+        off = people.value(code, "girth_mm") - predicted
+        tried[code] = {
+            "bias_mm": round(float(off.mean()), 2),
+            "sd_mm": round(float(off.std()), 2),
+            "within_95": round(float(np.mean(np.abs(off) < 1.96 * level["section_sd_mm"])), 3),
+        }
+    return tried
+
+
 def build(people: Population, survey_file: Path) -> dict[str, object]:
     """Give the whole model file."""
     table = read(survey_file)
@@ -333,10 +359,13 @@ def main() -> None:
     parser.add_argument("--survey", type=Path, required=True)
     parser.add_argument("--population", type=Path, required=True)
     parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--held", type=Path, help="another population, to try the fit on")
     asked = parser.parse_args()
     model = build(load(asked.population), asked.survey)
     asked.out.write_text(json.dumps(model, indent=1) + "\n", encoding="utf-8")
     print(json.dumps({part: model[part] for part in ("levels", "extra", "survey")}, indent=1))
+    if asked.held is not None:
+        print(json.dumps(held_out(model, load(asked.held)), indent=1))
 
 
 if __name__ == "__main__":

@@ -2,7 +2,7 @@
 
 A ray that slopes by t (towards the camera, per millimetre across) touches the section where
 x + z t is greatest, not where x is; z counts from the middle of the section towards the camera. The
-difference, F(t) = max(x + z t) - max(x), is fitted per level and view as
+difference, F(t) = max(x + z t) - max(x), is fitted per level and kind of edge as
 
     F(t) / W = signed * t + lobes * |t| + bend * t^2
 
@@ -29,6 +29,13 @@ Floats = npt.NDArray[np.float64]
 # Slopes of lines of sight that photos have: to 13 degrees either way.
 SLOPES = np.array([-0.23, -0.18, -0.13, -0.09, -0.05, 0.05, 0.09, 0.13, 0.18, 0.23])
 EDGES = ("front.left", "front.right", "side.back", "side.front")
+# A body is as good as symmetric, so the edges seen from the front are of one kind; back and front,
+# seen from the side, are not alike: breasts before, shoulder blades and seat behind.
+KINDS = {
+    "side_of_body": ("front.left", "front.right"),
+    "back": ("side.back",),
+    "front": ("side.front",),
+}
 
 
 def section_points(body: PosedBody, height_mm: float) -> Floats:
@@ -68,28 +75,27 @@ def collect(front: PosedBody, tape: PosedBody, truth: Truth) -> dict[str, dict[s
 
 
 def fit(collected: list[dict[str, dict[str, Floats]]]) -> dict[str, dict[str, dict[str, float]]]:
-    """Fit the three coefficients per level and view over many bodies.
+    """Fit the three coefficients per level and kind of edge over many bodies.
 
     Args:
         collected: from `collect`, one per body.
 
     Returns:
-        By level and view: `signed`, `lobes`, `bend`, and `sd`, the residual standard deviation per
-        unit of slope.
+        By level and kind of edge: `signed`, `lobes`, `bend`, and `sd`, the residual standard
+        deviation per unit of slope.
     """
     design = np.stack([SLOPES, np.abs(SLOPES), SLOPES**2], axis=1)
     fitted: dict[str, dict[str, dict[str, float]]] = {}
     for code in collected[0]:
         fitted[code] = {}
-        for view in ("front", "side"):
-            edges = [edge for edge in EDGES if edge.startswith(view)]
+        for kind, edges in KINDS.items():
             values = np.array([body[code][edge] for body in collected for edge in edges])
             coefficients, *_ = np.linalg.lstsq(
                 np.tile(design, (len(values), 1)), values.ravel(), rcond=None
             )
             left = (values - design @ coefficients) / np.abs(SLOPES)
             signed, lobes, bend = (round(float(c), 4) for c in coefficients)
-            fitted[code][view] = {
+            fitted[code][kind] = {
                 "signed": signed,
                 "lobes": lobes,
                 "bend": bend,

@@ -1,7 +1,7 @@
 """Lengths of the body from landmarks and levels.
 
 Landmarks of the pose library lie one to three centimetres from the points that a tape starts from;
-the ratios below join the two and carry that as doubt. They come from the body model (120 bodies)
+the ratios below join the two and carry that as doubt. They come from the body model (1,500 bodies)
 and from ANSUR II women where that has the point; see calibration/README.md.
 """
 
@@ -43,7 +43,7 @@ _LEG = Ratio(0.9025, 0.014)
 # Nape height over stature: body model 0.868, ANSUR II women 0.857.
 _NAPE = Ratio(0.862, 0.008)
 # Along the curve of the back over straight up from the waist to the nape.
-_BACK = Ratio(1.044, 0.027)
+_BACK = Ratio(1.050, 0.034)
 _LANDMARK, _SHAPE, _LEVEL = "landmarks", "body proportions", "level height"
 
 

@@ -9,18 +9,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ellipe
 
-from ellwand.geometry.sighting import VIEWS, View
 from ellwand.measurements import LEVELS, LevelCode
 
 FloatArray = NDArray[np.float64]
 
 MODEL_VERSION = 1
+
+EdgeKind = Literal["side_of_body", "back", "front"]
+EDGE_KINDS: tuple[EdgeKind, ...] = ("side_of_body", "back", "front")
 
 
 def ellipse_perimeter(breadth: FloatArray, depth: FloatArray) -> FloatArray:
@@ -43,9 +45,9 @@ def ellipse_perimeter(breadth: FloatArray, depth: FloatArray) -> FloatArray:
 
 @dataclass(frozen=True)
 class Obliquity:
-    """How much wider a section looks along lines of sight that are not square to its width.
+    """How far out an edge looks along a line of sight that is not square to the section.
 
-    Per edge, in units of the section's extent along the line of sight, for a slope t:
+    In units of the section's extent along the line of sight, for a slope t:
     signed * t + lobes * |t| + bend * t^2 (calibration/obliquity.py).
 
     Args:
@@ -60,19 +62,20 @@ class Obliquity:
     bend: float
     sd: float
 
-    def wider(self, slope: FloatArray, standard: FloatArray) -> FloatArray:
-        """What both edges together add to the width, over the extent along the line of sight.
+    def farther(self, slope: FloatArray, standard: FloatArray) -> FloatArray:
+        """How much farther out the edge looks than it is, over the extent along the sight.
 
         Args:
-            slope: (n, 2) of the lines of sight through both edges.
+            slope: (n) of the lines of sight, outward per length towards the camera.
             standard: (n) standardised residual.
 
         Returns:
             (n).
         """
         steep = np.abs(slope)
-        per_edge = self.signed * slope + self.lobes * steep + self.bend * slope**2
-        added: FloatArray = per_edge.sum(axis=1) + self.sd * standard * steep.sum(axis=1)
+        added: FloatArray = (
+            self.signed * slope + (self.lobes + self.sd * standard) * steep + self.bend * slope**2
+        )
         return added
 
 
@@ -109,14 +112,14 @@ class GirthModel:
     Args:
         relations: by level.
         correlation: (6, 6) of the residuals, in the order of `LEVELS`.
-        obliquity: by level and view.
+        obliquity: by level and kind of edge.
         ranges: lowest and highest value of a feature among the bodies that the model was made
             from.
     """
 
     relations: Mapping[LevelCode, Relation]
     correlation: FloatArray
-    obliquity: Mapping[LevelCode, Mapping[View, Obliquity]]
+    obliquity: Mapping[LevelCode, Mapping[EdgeKind, Obliquity]]
     ranges: Mapping[str, tuple[float, float]]
 
     def girth(self, code: LevelCode, widths: Mapping[str, FloatArray]) -> FloatArray:
@@ -184,7 +187,7 @@ def load_model() -> GirthModel:
         },
         correlation=correlation,
         obliquity={
-            code: {view: Obliquity(**data["obliquity"][code][view]) for view in VIEWS}
+            code: {kind: Obliquity(**data["obliquity"][code][kind]) for kind in EDGE_KINDS}
             for code in LEVELS
         },
         ranges={name: (low, high) for name, (low, high) in data["population"]["ranges"].items()},

@@ -16,7 +16,7 @@ from ellwand.geometry.profile import Profile
 from ellwand.geometry.scene import Scene
 from ellwand.geometry.sighting import VIEWS, View
 from ellwand.girth.budget import Input
-from ellwand.girth.model import Obliquity
+from ellwand.girth.model import EdgeKind, Obliquity
 from ellwand.measurements import LEVELS, LevelCode
 from ellwand.photo.look import Look
 
@@ -75,13 +75,13 @@ class Widths:
         scene: cameras and profiles.
         cuts: levels by view that are seen.
         levels: all levels.
-        obliquity: what a line of sight that is not square does, by level and view.
+        obliquity: what a line of sight that is not square does, by level and edge.
     """
 
     scene: Scene
     cuts: tuple[Cut, ...]
     levels: dict[LevelCode, Level]
-    obliquity: Mapping[LevelCode, Mapping[View, Obliquity]]
+    obliquity: Mapping[LevelCode, Mapping[EdgeKind, Obliquity]]
 
     @property
     def inputs(self) -> list[Input]:
@@ -100,7 +100,7 @@ class Widths:
                 for cut in self.cuts
                 for clear in cut.clear
             ],
-            "oblique": [Input(OBLIQUE, 0.0, 1.0) for _ in self.cuts],
+            "oblique": [Input(OBLIQUE, 0.0, 1.0) for _ in self.cuts for _ in ("left", "right")],
         }
 
     def column(self, code: LevelCode, kind: Literal["breadth", "depth"]) -> int | None:
@@ -143,12 +143,21 @@ class Widths:
         away = solution.distance_mm(theta, cut.view) - middle
         slope = (ends - solution.value(f"{cut.view}.x", theta)[:, None]) / away[:, None]
         slope = (slope + np.tan(given["turn"][:, view])[:, None]) * np.array([-1.0, 1.0])
-        wider = self.obliquity[cut.code][cut.view].wider(slope, given["oblique"][:, i])
         other = self.scene.side if cut.view == "front" else self.scene.front
         low, high = other.at(cut.level.height_mm)
         along = high - low if np.isfinite(high - low) else 0.0
-        width: FloatArray = ends[:, 1] - ends[:, 0] - along * wider
+        farther = sum(
+            self.obliquity[cut.code][kind].farther(slope[:, k], given["oblique"][:, 2 * i + k])
+            for k, kind in enumerate(self._kinds(cut.view))
+        )
+        width: FloatArray = ends[:, 1] - ends[:, 0] - along * farther
         return width
+
+    def _kinds(self, view: View) -> tuple[EdgeKind, EdgeKind]:
+        """What the left and the right edge in a photo are of."""
+        if view == "front":
+            return "side_of_body", "side_of_body"
+        return ("back", "front") if self.scene.facing > 0 else ("front", "back")
 
     def _moved(self, cut: Cut, given: Mapping[str, FloatArray]) -> FloatArray:
         """(n) ratio of the width a little higher or lower to the width at the level."""
@@ -166,7 +175,7 @@ def cut_levels(
     scene: Scene,
     looks: Mapping[View, Look],
     levels: dict[LevelCode, Level],
-    obliquity: Mapping[LevelCode, Mapping[View, Obliquity]],
+    obliquity: Mapping[LevelCode, Mapping[EdgeKind, Obliquity]],
 ) -> Widths:
     """Find the pixels on both outlines at every level.
 
@@ -174,7 +183,7 @@ def cut_levels(
         scene: cameras and profiles.
         looks: what the photos hold.
         levels: where to cut.
-        obliquity: what a line of sight that is not square does, by level and view.
+        obliquity: what a line of sight that is not square does, by level and edge.
 
     Returns:
         The cuts that the photos show; from the front, the high bust is none of them, because arm
@@ -196,15 +205,19 @@ def cut_levels(
     return Widths(scene, tuple(cuts), true, obliquity)
 
 
-# Which edge of the side outline shows a level: 1 the front of the body, -1 its back.
-_SHOWN_BY: dict[LevelCode, int] = {"full_bust": 1, "underbust": 1, "full_hip": -1}
+# Which edge of the side outline shows a level.
+_SHOWN_BY: dict[LevelCode, EdgeKind] = {
+    "full_bust": "front",
+    "underbust": "front",
+    "full_hip": "back",
+}
 
 
 def _true_height_mm(
     scene: Scene,
     code: LevelCode,
     level: Level,
-    obliquity: Mapping[LevelCode, Mapping[View, Obliquity]],
+    obliquity: Mapping[LevelCode, Mapping[EdgeKind, Obliquity]],
 ) -> float:
     """Height of a level that the side outline shows, corrected for how near its edge is.
 
@@ -221,11 +234,12 @@ def _true_height_mm(
     away = float(solution.distance_mm(theta, "side"))
     camera_up = float(solution.value("side.y") - solution.value("side.floor"))
     aside = float(solution.value("side.x")) - scene.ankle_side_mm
-    edge = front if _SHOWN_BY[code] > 0 else back
+    kind = _SHOWN_BY[code]
+    edge = front if kind == "front" else back
     # Outward along the picture, where she faces right or left, against where the camera is.
-    outward = _SHOWN_BY[code] * scene.facing
+    outward = scene.facing if kind == "front" else -scene.facing
     slope = outward * (scene.facing * edge - aside) / away
-    nearer = np.sign(slope) * obliquity[code]["side"].lobes * (high - low)
+    nearer = np.sign(slope) * obliquity[code][kind].lobes * (high - low)
     return float(level.height_mm - (level.height_mm - camera_up) * nearer / away)
 
 
