@@ -37,11 +37,22 @@ def suits(version):
     return (3, 11) <= tuple(version) < (3, 13)
 
 
+def runs(python):
+    """Whether an interpreter starts."""
+    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    return subprocess.run([python, "-c", ""], **quiet).returncode == 0
+
+
 def suitable_python():
     """Path of an interpreter that suits, this one first; None when there is none."""
     if suits(sys.version_info[:2]):
         return sys.executable
-    return shutil.which("python3.12") or shutil.which("python3.11")
+    for name in ("python3.12", "python3.11"):
+        found = shutil.which(name)
+        # A version manager's stand-in is found, too, but may lead nowhere.
+        if found and runs(found):
+            return found
+    return None
 
 
 def fingerprint():
