@@ -5,6 +5,7 @@ to the strongest step of colour within reach, as one connected path, so that a s
 clothes or of the wall does not catch it.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -86,10 +87,7 @@ def trace(
         ends.append(moved)
         clear.append(found)
     foot = _lowest_point(mask, body, max(int(_FOOT_MM * px_per_mm), 8))
-    contours, _ = cv2.findContours(
-        (mask > _EDGE).astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE
-    )
-    polygon = cv2.approxPolyDP(max(contours, key=len), 1.0, True).reshape(-1, 2)
+    polygon = _polygon(mask, trunk, (left, right), ends, clear)
     box = in_photo(np.array([columns[0], rows[0], columns[-1], rows[-1]], dtype=float), scale)
     return Silhouette(
         rows_px=in_photo(trunk.astype(float), scale),
@@ -99,8 +97,40 @@ def trace(
         armpits_px=in_photo(np.array(armpits, dtype=float).reshape(-1, 2), scale),
         foot_px=in_photo(foot, scale),
         box_px=(float(box[0]), float(box[1]), float(box[2]), float(box[3])),
-        polygon_px=in_photo(polygon.astype(float), scale),
+        polygon_px=in_photo(polygon, scale),
     )
+
+
+def _polygon(
+    mask: NDArray[np.float32],
+    rows: NDArray[np.int64],
+    rough: Sequence[FloatArray],
+    traced: Sequence[FloatArray],
+    clear: Sequence[NDArray[np.bool_]],
+) -> FloatArray:
+    """The whole silhouette: the mask's contour, moved to the traced edges where they are clear.
+
+    Args:
+        mask: (height, width).
+        rows: (n,) rows of the edges.
+        rough: both edges (n,) as the mask has them.
+        traced: both edges (n,) as traced.
+        clear: whether each was found as a step of colour (n,).
+    """
+    contours, _ = cv2.findContours(
+        (mask > _EDGE).astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE
+    )
+    points = np.asarray(max(contours, key=len), dtype=np.float64).reshape(-1, 2)
+    at = points[:, 1].astype(int) - int(rows[0])
+    inside = (at >= 0) & (at < len(rows))
+    columns = points[:, 0].copy()
+    for before, after, sure in zip(rough, traced, clear, strict=True):
+        near = np.zeros(len(points), dtype=bool)
+        near[inside] = sure[at[inside]] & (np.abs(points[inside, 0] - before[at[inside]]) < 2)
+        columns[near] = after[at[near]]
+    points[:, 0] = columns
+    simpler = cv2.approxPolyDP(points.astype(np.float32), 0.5, True)
+    return np.asarray(simpler, dtype=np.float64).reshape(-1, 2)
 
 
 def _largest_part(mask: NDArray[np.float32]) -> NDArray[np.float32]:
