@@ -87,16 +87,18 @@ def estimate_json(record: Sitting) -> str:
     found = record.findings
     if found is None:
         return _json({"estimates": {}, "budget": {}, "photos": {}, "scale": None})
+    budget = {
+        code: {part.source: part.share for part in one.budget}
+        for code, one in found.estimates.items()
+    }
     return _json(
         {
+            # Each estimate carries its budget; the budgets stand together, too, to be compared.
             "estimates": {
-                code: one.model_dump(mode="json", exclude={"budget"})
+                code: {**one.model_dump(mode="json"), "budget": budget[code]}
                 for code, one in found.estimates.items()
             },
-            "budget": {
-                code: {part.source: part.share for part in one.budget}
-                for code, one in found.estimates.items()
-            },
+            "budget": budget,
             "photos": {"front": _photo(found.front), "side": _photo(found.side)},
             "scale": found.scale.model_dump(mode="json"),
         }

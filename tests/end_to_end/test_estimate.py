@@ -118,8 +118,9 @@ def test_the_json_holds_all_that_was_asked_of_it(estimate_of: EstimateOf) -> Non
     printed = estimate_of("adela").printed
     assert set(LEVELS) | set(LENGTHS) == set(printed["estimates"])
     for code, one in printed["estimates"].items():
-        assert list(one) == ["value_mm", "u_mm", "low_mm", "high_mm",
-                             "breadth_mm", "depth_mm", "height_mm"]  # fmt: skip
+        assert set(one) == {"value_mm", "u_mm", "low_mm", "high_mm", "budget",
+                            "breadth_mm", "depth_mm", "height_mm"}  # fmt: skip
+        assert one["budget"] == printed["budget"][code]
         assert one["low_mm"] < one["value_mm"] < one["high_mm"]
         assert sum(printed["budget"][code].values()) == pytest.approx(1, abs=0.005)
         assert (one["height_mm"] is None) == (code in LENGTHS)
