@@ -27,7 +27,10 @@ def flat_poses(
     Source: infinitesimal plane-based pose estimation (IPPE) as in OpenCV.
     """
     w, h = reference.width_mm / 2, reference.height_mm / 2
-    flat = np.array([[-w, h, 0], [w, h, 0], [w, -h, 0], [-w, -h, 0]])
+    # With y down and z away, as the camera counts, the turn is small; half a turn, which the wall
+    # frame would make of it, is where a rotation vector loses its digits.
+    flat = np.array([[-w, -h, 0], [w, -h, 0], [w, h, 0], [-w, h, 0]])
+    to_wall = np.diag([1.0, -1.0, -1.0])
     matrix = np.array([[focal, 0, centre[0]], [0, focal, centre[1]], [0, 0, 1.0]])
     _, turns, moves, _ = cv2.solvePnPGeneric(
         flat, reference.corners_px, matrix, None, flags=cv2.SOLVEPNP_IPPE
@@ -35,7 +38,7 @@ def flat_poses(
     poses = []
     for turn, move in zip(turns, moves, strict=True):
         rotation = np.asarray(cv2.Rodrigues(turn)[0], dtype=np.float64)
-        poses.append((_angles(rotation), (-rotation.T @ move).ravel()))
+        poses.append((_angles(rotation @ to_wall), to_wall @ (-rotation.T @ move).ravel()))
     return poses
 
 
