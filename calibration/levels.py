@@ -11,7 +11,7 @@ Floats = npt.NDArray[np.float64]
 
 # The tape lies this far under the armpit; judged.
 UNDER_ARMPIT_MM = 5.0
-# Definition of the level (geometry.md).
+# Definition of the level.
 HIGH_HIP_BELOW_WAIST_MM = 90.0
 # A least breadth this near to the end of its window is no waist but the window's end; judged.
 _WINDOW_END_MM = 6.0

@@ -26,7 +26,7 @@ class Kind:
         name: name on screens and on the card.
         taken: how it is taken, one line.
         plausible_mm: outer limits of an adult woman, lowest and highest; an entry outside is
-            refused as a slip of the pen.
+            queried.
     """
 
     code: str
@@ -64,7 +64,7 @@ class BudgetShare:
     """What one input contributes to the doubt of a value.
 
     Args:
-        source: the input, in words of names.md.
+        source: the input, in the words used on screens.
         share: its part of the variance, 0 to 1; the shares of a budget sum to 1.
     """
 

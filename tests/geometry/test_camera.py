@@ -15,7 +15,7 @@ SMALL_ANGLE = st.integers(-500, 500).map(lambda thousandths: thousandths / 1000)
 
 def test_focal_length_follows_the_diagonal_and_not_the_width():
     # 26 mm on a 4:3 photo: by the diagonal f = 26 * 5000 / 43.27; by the width it would be 3.9 %
-    # less (sources.md, section 8).
+    # less.
     assert focal_px(26, 4000, 3000) == pytest.approx(26 * 4000 / 34.61, rel=1e-3)
     assert focal_px(26, 4000, 3000) == focal_px(26, 3000, 4000)
 
@@ -84,7 +84,7 @@ def test_many_cameras_at_once_give_what_each_gives():
 
 
 def test_a_body_taken_for_the_wall_comes_out_too_wide():
-    """15 cm in front of the wall at 2.7 m: 5.6 % (geometry.md)."""
+    """15 cm in front of the wall at 2.7 m: 5.6 %."""
     camera = (np.zeros(3), np.array([0.0, 0.0, 2700.0]), np.array(1500.0), np.zeros(2))
     edges = np.array([[-150.0, 0, 150], [150.0, 0, 150]])
     pixels = project(*camera, edges)

@@ -9,7 +9,7 @@ from ellwand.measurements import LEVELS
 
 @pytest.mark.parametrize(
     ("breadth", "depth", "perimeter"),
-    # A circle of radius 100; the ellipse 300 x 200 of sources.md, section 4; a flat thing.
+    # A circle of radius 100; an ellipse by the elliptic integral; a flat thing.
     [(200, 200, 628.3185), (300, 200, 793.2720), (200, 300, 793.2720), (100, 0, 200)],
 )
 def test_perimeter_of_an_ellipse(breadth, depth, perimeter):

@@ -12,7 +12,7 @@ from ellwand.photo.reference import ReferenceKind
 # Half-width of the 95 % interval over the standard uncertainty of a normal distribution.
 NORMAL_95 = 1.96
 
-# Standoff: none typed means beside her, in her own plane (names.md; taken as 95 % bounds).
+# Standoff: none typed means beside her, in her own plane (judged; taken as 95 % bounds).
 UNTYPED_STANDOFF_BOUND_MM, TYPED_STANDOFF_BOUND_MM = 40.0, 20.0
 # Height as typed: rounded, measured alone, and not quite upright in a photo (judged).
 STATURE_U_MM = 9.0

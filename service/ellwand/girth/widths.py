@@ -22,7 +22,7 @@ from ellwand.photo.look import Look
 
 FloatArray = NDArray[np.float64]
 
-# One edge of the outline, mm: measured on renderings (vision.md: width sd 2.5-4 mm, two edges);
+# One edge of the outline, mm: measured on renderings (width sd 2.5-4 mm, two edges);
 # where no step of colour was found the mask alone decides.
 EDGE_U_MM, UNCLEAR_EDGE_U_MM = 2.0, 5.0
 # The ankle that the standoff is measured to, found in the other photo (judged).

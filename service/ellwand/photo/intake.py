@@ -11,7 +11,7 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 
 from ellwand.errors import PhotoProblem
 
-# Own limits: phones make up to 50 megapixels; below, the outline is too coarse (vision.md).
+# Own limits: phones make up to 50 megapixels; below, the outline is too coarse (judged).
 MOST_PIXELS = 50_000_000
 LEAST_LONG_SIDE_PX = 1000
 # Long side of the copy in which things are searched for; edges are refined in the full photo.

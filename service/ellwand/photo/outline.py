@@ -20,7 +20,7 @@ from ellwand.photo.snap import REACH_MM, snap
 FloatArray = NDArray[np.float64]
 
 # A run of the mask is taken where it is sure, so that a gap between arm and trunk stays open; its
-# edge is placed where the mask is undecided (vision.md: 0.8 and 0.5).
+# edge is placed where the mask is undecided (measured on renderings: 0.8 and 0.5).
 _SURE, _EDGE = 0.8, 0.5
 # Where the run of the mask grows by this much from one row to the next, it has taken in an arm; the
 # outline just below is already rounded into the armpit.

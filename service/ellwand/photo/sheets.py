@@ -6,7 +6,7 @@ x runs right and y down from the board's upper left corner, as OpenCV counts.
 
 from dataclasses import dataclass
 
-# ChArUco layout: large squares, because finer ones are not found at 2-3 m (vision.md, measured).
+# ChArUco layout: large squares, because finer ones are not found at 2-3 m (measured on renderings).
 SQUARES_ACROSS = 3
 SQUARES_UP = 4
 SQUARE_MM = 62.0

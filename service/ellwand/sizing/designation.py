@@ -1,7 +1,7 @@
 """The published size designation, for comparison and for the card.
 
-Source: EN 13402-3 for the bust and hip intervals and letters (from memory, sources.md section 5),
-EN 13402 bra cup and band (stored explanatory page, sources.md section 5).
+Source: EN 13402-3 for the bust and hip intervals and letters (from memory),
+EN 13402 bra cup and band (an explanatory page on the standard).
 """
 
 import math

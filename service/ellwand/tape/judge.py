@@ -16,7 +16,7 @@ from ellwand.tape.order import ORDER_RULES, OrderRule
 from ellwand.tape.readings import Query, Reading, Rule
 from ellwand.tape.repeats import REPEAT_SD_MM, ROUNDING_MM, Taped, summarise
 
-# Two-sided limit that 1 % of sound readings pass (tape-checks.md).
+# Two-sided limit that 1 % of sound readings pass (judged).
 Z_LIMIT = 2.576
 
 

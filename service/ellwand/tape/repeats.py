@@ -5,15 +5,15 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-# Standard deviation of one self-measured reading (tape-checks.md; judged from the technical
-# errors of 2 to 19 mm in sources.md, section 3).
+# Standard deviation of one self-measured reading (judged from the technical
+# errors of 2 to 19 mm of home measuring with an instruction video).
 TAPE_SD_MM = 10.0
 # Part of it that a second reading by the same hands does not take away (judged).
 COMMON_SD_MM = 5.0
 REPEAT_SD_MM = math.sqrt(TAPE_SD_MM**2 - COMMON_SD_MM**2)
 # The readings' own spread counts against as many readings of ordinary spread (judged).
 ORDINARY_READINGS = 4
-# Two readings further apart than the larger of these ask for another (tape-checks.md).
+# Two readings further apart than the larger of these ask for another (judged).
 TOLERANCE_MM = 10.0
 TOLERANCE_SHARE = 0.01
 # 36 3/8 in and 92.5 cm are compared in floating point.

@@ -14,7 +14,7 @@ MM_PER_INCH = float(MM_PER["in"])
 MM_PER_CM = float(MM_PER["cm"])
 # Common lengths of a dressmaker's tape (common practice, no source).
 TAPE_LENGTH_MM = {"cm": 1500.0, "mm": 1500.0, "in": 60 * MM_PER_INCH}
-# What a crooked or slack tape adds (tape-checks.md).
+# What a crooked or slack tape adds (judged).
 LOOSE_MM = (20.0, 60.0)
 LOOSE_STEPS = 21
 # How often a slip happens among entries (judged; their sum is small against sound entries).
