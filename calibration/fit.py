@@ -36,7 +36,7 @@ _MOST_TERMS = 3
 # Fewer women than this give no standard deviation; judged.
 _FEWEST = 20
 # Levels whose widths may help at a level, besides its own.
-_HELPERS = {
+_NEIGHBOURS = {
     "high_bust": ("full_bust", "underbust"),
     "full_bust": ("underbust",),
     "underbust": ("full_bust", "waist"),
@@ -69,7 +69,7 @@ def feature_sets(code: str) -> list[tuple[str, ...]]:
     """
     own = [("depth",)] if code == "high_bust" else [("ellipse", "depth"), ("breadth", "depth")]
     kinds = ("ellipse", "breadth", "depth")
-    others = tuple(f"{other}.{kind}" for other in _HELPERS[code] for kind in kinds)
+    others = tuple(f"{other}.{kind}" for other in _NEIGHBOURS[code] for kind in kinds)
     return [(*chosen, *others, "stature") for chosen in own]
 
 

@@ -29,7 +29,7 @@ from ellwand.photo.problems import PhotosRefused, Problem, problem
 FloatArray = NDArray[np.float64]
 
 # Quiet breathing and posture move the trunk's girths (judged; full breaths: 40-48 mm at the chest,
-# Derasse et al. 2021, Respir Care 66:661), and close underwear adds to them (judged, rectangular 0 to 4 mm round).
+# Derasse et al. 2021, Respir Care 66:661), and close underwear adds to them (judged).
 BREATHING_U_MM: dict[LevelCode, float] = {
     "high_bust": 5.0, "full_bust": 5.0, "underbust": 5.0,
     "waist": 6.0, "high_hip": 4.0, "full_hip": 3.0,
