@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 
-from ellwand.geometry.sighting import without_references
 from ellwand.geometry.wall import solve
 from tests.synthetic import sitting
 
@@ -60,8 +59,3 @@ def test_causes_add_up_to_the_whole():
     jacobian = solution.model.jacobian(solution.theta)
     # GUM: the gain's rows are the sensitivities; their squares sum to the inverse normal matrix.
     assert np.linalg.inv(jacobian.T @ jacobian) == pytest.approx(covariance, rel=1e-4, abs=1e-12)
-
-
-def test_without_reference_objects_nothing_of_them_is_left():
-    truth = sitting(np.random.default_rng(6))
-    assert all(not s.references for s in without_references(truth.sightings).values())

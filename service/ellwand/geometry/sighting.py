@@ -1,6 +1,5 @@
 """What photos and customer give to the solution of where the cameras stood."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -74,11 +73,6 @@ class Known:
     paper_u: float
     stature_mm: float
     stature_u_mm: float
-
-
-def without_references(sightings: Mapping[View, Sighting]) -> dict[View, Sighting]:
-    """The same sighting as if no reference object were there: scale by stature alone."""
-    return {view: replace(sighting, references=()) for view, sighting in sightings.items()}
 
 
 def without_stature(known: Known) -> Known:

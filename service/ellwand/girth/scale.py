@@ -1,17 +1,19 @@
 """Sources of scale side by side: the object of known size, and her height.
 
-Each is worked out as if the other were not there; both are used together, and where they differ by
-more than their doubts allow the customer is asked and the doubt of everything grows with it.
+The object alone tells how tall she is in the photos; held against the height that she typed, that
+says what scale her height would set. Both are used together, and where they differ by more than
+their doubts allow the customer is asked and the doubt of everything grows with it.
 """
 
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ellwand.geometry.scene import Scene
-from ellwand.geometry.sighting import VIEWS, View, without_references, without_stature
-from ellwand.geometry.wall import Solution, solve
+from ellwand.geometry.sighting import VIEWS, View, without_stature
+from ellwand.geometry.wall import FIGURE, HEIGHT, UPRIGHT, Solution, solve
 from ellwand.girth.result import Scale, ScaleSource
 
 FloatArray = NDArray[np.float64]
@@ -32,23 +34,32 @@ def compare(scene: Scene) -> Scale:
         Sources per photo and their agreement.
     """
     whole = scene.solution
-    solutions = {"combined": whole}
-    if all(whole.sightings[view].references for view in VIEWS):
-        solutions["reference"] = solve(whole.sightings, without_stature(whole.known), whole.theta)
-        solutions["stature"] = solve(without_references(whole.sightings), whole.known)
-    sources = []
-    worst = None
-    for view in VIEWS:
-        values = {}
-        for name, solution in solutions.items():
-            value, u = _mm_per_px(scene, solution, view)
-            values[name] = value, u
-            sources.append(ScaleSource(view, name, value, u))  # type: ignore[arg-type]
-        if len(values) > 1:
-            (one, u_one), (other, u_other) = values["reference"], values["stature"]
-            z = float(abs(one - other) / np.hypot(u_one, u_other))
-            worst = z if worst is None else max(worst, z)
-    return Scale(tuple(sources), worst, worst is None or worst <= _MOST_Z)
+    sources = [_source(scene, whole, view, "combined") for view in VIEWS]
+    if not all(whole.sightings[view].references for view in VIEWS):
+        sources += [replace(one, source="stature") for one in sources]
+        return Scale(tuple(sources), None, True)
+    alone = solve(whole.sightings, without_stature(whole.known), whole.theta)
+    by_reference = [_source(scene, alone, view, "reference") for view in VIEWS]
+    # Her height as the reference object measures it, and what of its doubt is about her: these
+    # stay when the typed height sets the scale instead.
+    measured = float(alone.value("stature"))
+    moves = alone.gain[alone.names.index("stature")]
+    about_her = np.array([cause in (FIGURE, UPRIGHT) for cause in alone.causes])
+    typed, typed_u = whole.known.stature_mm, whole.known.stature_u_mm
+    own_u = float(np.hypot(np.sqrt(np.sum(moves[about_her] ** 2)), typed_u)) / typed
+    by_stature = [
+        ScaleSource(
+            one.view,
+            "stature",
+            one.mm_per_px * typed / measured,
+            one.mm_per_px * typed / measured * own_u,
+        )
+        for one in by_reference
+    ]
+    known = np.array([cause != HEIGHT for cause in alone.causes])
+    doubt = float(np.hypot(np.sqrt(np.sum(moves[known] ** 2)), typed_u))
+    z = abs(measured - typed) / doubt
+    return Scale((*sources, *by_reference, *by_stature), z, z <= _MOST_Z)
 
 
 def widened(scene: Scene, scale: Scale) -> Scene:
@@ -64,7 +75,9 @@ def widened(scene: Scene, scale: Scale) -> Scene:
     return replace(scene, solution=replace(scene.solution, gain=scene.solution.gain * factor))
 
 
-def _mm_per_px(scene: Scene, solution: Solution, view: View) -> tuple[float, float]:
+def _source(
+    scene: Scene, solution: Solution, view: View, name: Literal["reference", "combined"]
+) -> ScaleSource:
     """Size of a pixel at the body, at waist height, and its standard uncertainty."""
     look = solution.sightings[view]
     row = look.foot_px[1] + _WAIST_OVER_EYES * (look.eye_px[1] - look.foot_px[1])
@@ -80,4 +93,4 @@ def _mm_per_px(scene: Scene, solution: Solution, view: View) -> tuple[float, flo
     size = ends[:, 1, 0] - ends[:, 0, 0]
     n = solution.gain.shape[1]
     half = (size[1 : n + 1] - size[n + 1 :]) / 2
-    return float(size[0]), float(np.sqrt(np.sum(half**2)))
+    return ScaleSource(view, name, float(size[0]), float(np.sqrt(np.sum(half**2))))
