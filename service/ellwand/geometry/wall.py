@@ -7,7 +7,7 @@ are observations with a standard uncertainty; the gain matrix says how each move
 the uncertainty of anything computed from it splits exactly by cause (JCGM 102, linear case).
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -192,7 +192,10 @@ class _Model:
         """Half the sum of squared residuals at (p) unknowns."""
         return float(np.sum(self.residuals(theta)[0] ** 2) / 2)
 
-    def _add_view(self, theta: FloatArray, view: View, add) -> None:  # type: ignore[no-untyped-def]
+    def _add_view(
+        self, theta: FloatArray, view: View, add: Callable[[str, FloatArray], None]
+    ) -> None:
+        """Add the residuals of one photo."""
         sighting = self.sightings[view]
         angles = self.pick(theta, f"{view}.yaw", f"{view}.pitch", f"{view}.roll")
         add(PHONE, angles / np.radians([_YAW_SD_DEG, _PITCH_SD_DEG, _ROLL_SD_DEG]))

@@ -11,7 +11,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from ellwand.measurements import BudgetShare
+from ellwand.measurements import BudgetShare, Estimate
 
 FloatArray = NDArray[np.float64]
 
@@ -60,6 +60,22 @@ class Propagated:
     u_first_order: FloatArray
     variances: FloatArray
     causes: tuple[str, ...]
+
+    def estimate(self, k: int, code: str) -> Estimate:
+        """Output k as the estimate of a measurement.
+
+        Args:
+            k: index of the output.
+            code: key of `measurements.KINDS`.
+        """
+        return Estimate(
+            code=code,
+            value_mm=float(self.value[k]),
+            u_mm=float(self.u[k]),
+            low_mm=float(self.low[k]),
+            high_mm=float(self.high[k]),
+            budget=self.budget(k),
+        )
 
     def budget(self, k: int) -> tuple[BudgetShare, ...]:
         """Shares of the variance of output k by cause, largest first."""

@@ -100,17 +100,7 @@ def estimate_lengths(
         return np.stack([columns[code] for code in LENGTHS], axis=1)
 
     found = propagate(lengths, inputs)
-    return {
-        code: Estimate(
-            code=code,
-            value_mm=float(found.value[i]),
-            u_mm=float(found.u[i]),
-            low_mm=float(found.low[i]),
-            high_mm=float(found.high[i]),
-            budget=found.budget(i),
-        )
-        for i, code in enumerate(LENGTHS)
-    }
+    return {code: found.estimate(i, code) for i, code in enumerate(LENGTHS)}
 
 
 def _apart(one: FloatArray, other: FloatArray) -> FloatArray:

@@ -5,6 +5,8 @@ model at once (JCGM 101); the budget comes from moving them one at a time.
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -194,17 +196,12 @@ def _estimate(
     girths: _Girths,
     levels: Mapping[LevelCode, Level],
 ) -> Estimate:
-    def width(kind: str) -> float | None:
-        column = girths.widths.column(code, kind)  # type: ignore[arg-type]
+    def width(kind: Literal["breadth", "depth"]) -> float | None:
+        column = girths.widths.column(code, kind)
         return None if column is None else float(found.value[len(LEVELS) + column])
 
-    return Estimate(
-        code=code,
-        value_mm=float(found.value[i]),
-        u_mm=float(found.u[i]),
-        low_mm=float(found.low[i]),
-        high_mm=float(found.high[i]),
-        budget=found.budget(i),
+    return replace(
+        found.estimate(i, code),
         breadth_mm=width("breadth"),
         depth_mm=width("depth"),
         height_mm=levels[code].height_mm,
