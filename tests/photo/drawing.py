@@ -19,7 +19,7 @@ Shade = Callable[[FloatArray], FloatArray]
 # Points per pixel and direction: an edge along the rows is placed to 1/64 px at worst.
 _POINTS = 32
 # Points per direction that tell whether a pixel holds an edge at all.
-_FIRST_POINTS = 8
+_FIRST_POINTS = 4
 
 
 def paint(light: FloatArray, shade: Shade, corners: FloatArray, to_photo: FloatArray) -> None:
