@@ -18,8 +18,8 @@ Shade = Callable[[FloatArray], FloatArray]
 
 # Points per pixel and direction: an edge along the rows is placed to 1/64 px at worst.
 _POINTS = 32
-# Points per direction that tell whether a pixel holds an edge at all.
-_FIRST_POINTS = 4
+# Pixels that are worked out at once, to keep memory small.
+_AT_ONCE = 200
 
 
 def paint(light: FloatArray, shade: Shade, corners: FloatArray, to_photo: FloatArray) -> None:
@@ -37,22 +37,26 @@ def paint(light: FloatArray, shade: Shade, corners: FloatArray, to_photo: FloatA
     right, bottom = np.minimum(np.ceil(seen.max(axis=0)).astype(int) + 2, [width, height])
     back = np.linalg.inv(to_photo)
 
-    def averaged(x: FloatArray, y: FloatArray, points: int) -> tuple[FloatArray, FloatArray]:
-        """Mean and spread of the light over pixels around (x, y), with what lies behind."""
-        inside = (np.arange(points) + 0.5) / points - 0.5
-        across, down = (grid.ravel() for grid in np.meshgrid(inside, inside))
-        at = np.stack([x[:, None] + across, y[:, None] + down], axis=-1)
-        here = shade(mapped(back, at.reshape(-1, 2))).reshape(at.shape[:2])
-        behind = light[y.astype(int), x.astype(int), None]
-        here = np.where(np.isnan(here), behind, here)
-        return here.mean(axis=1), np.ptp(here, axis=1)
+    def shade_at(x: FloatArray, y: FloatArray) -> FloatArray:
+        return shade(mapped(back, np.stack([x.ravel(), y.ravel()], axis=1))).reshape(x.shape)
 
-    y, x = (grid.ravel().astype(float) for grid in np.mgrid[top:bottom, left:right])
-    mean, spread = averaged(x, y, _FIRST_POINTS)
-    mixed = spread > 0
-    if mixed.any():
-        mean[mixed] = averaged(x[mixed], y[mixed], _POINTS)[0]
-    light[top:bottom, left:right] = mean.reshape(bottom - top, right - left)
+    # Pixels whose corners see the same, and whose neighbours' do, hold no edge.
+    y, x = np.mgrid[top : bottom + 1, left : right + 1] - 0.5
+    ends = np.nan_to_num(shade_at(x, y), nan=-1.0)
+    four = np.stack([ends[:-1, :-1], ends[:-1, 1:], ends[1:, :-1], ends[1:, 1:]])
+    edge = (np.ptp(four, axis=0) > 0).astype(np.uint8)
+    mixed = cv2.dilate(edge, np.ones((3, 3), np.uint8)) > 0
+    box = light[top:bottom, left:right]
+    box[~mixed & (four[0] >= 0)] = four[0][~mixed & (four[0] >= 0)]
+    inside = (np.arange(_POINTS) + 0.5) / _POINTS - 0.5
+    across, down = (grid.ravel() for grid in np.meshgrid(inside, inside))
+    rows, columns = np.nonzero(mixed)
+    for some in np.array_split(np.arange(len(rows)), len(rows) // _AT_ONCE + 1):
+        row, column = rows[some, None], columns[some, None]
+        here = shade_at(column + left + across, row + top + down)
+        box[row, column] = np.where(np.isnan(here), box[row, column], here).mean(
+            axis=1, keepdims=True
+        )
 
 
 def rounded_rectangle(width: float, height: float, radius: float, shade: float) -> Shade:
