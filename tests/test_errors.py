@@ -19,6 +19,7 @@ from ellwand.errors import (
     EllwandError,
     EntryProblem,
     PhotoProblem,
+    ServiceProblem,
     SittingProblem,
 )
 from ellwand.photo.problems import _ADVICE, PhotosRefused, Problem, problem
@@ -33,6 +34,7 @@ EXIT_CODES = {
     PhotosRefused: 3,
     SittingProblem: 4,
     BlockProblem: 4,
+    ServiceProblem: 5,
 }
 SENTENCE = re.compile(r"[A-Z].*[.]", re.DOTALL)
 
@@ -88,8 +90,9 @@ def text_of(node: ast.expr) -> str | None:
 
 @pytest.mark.parametrize("one", raised(), ids=lambda one: one.place)
 def test_each_error_says_what_is_wrong_and_what_to_do(one: Raised) -> None:
-    assert len(one.arguments) == 3
-    for node in one.arguments[1:]:
+    # The service adds a status, and how long to wait.
+    assert len(one.arguments) == 3 or one.name == "ServiceProblem"
+    for node in one.arguments[1:3]:
         text = text_of(node)
         # An advice may end with examples or names that are filled in.
         assert text is None or SENTENCE.fullmatch(text) or text.endswith(". X")
@@ -249,5 +252,16 @@ def test_each_mistake_ends_with_its_exit_code_and_an_advice(
 
 
 def test_every_error_of_the_code_is_tried_here_or_elsewhere() -> None:
-    codes = {code_of(one) for one in raised()}
+    codes = {code_of(one) for one in raised() if one.name != "ServiceProblem"}
     assert {case.code for case in CASES} | set(ELSEWHERE) == codes
+
+
+def test_every_problem_of_the_service_is_tried_by_a_test_that_names_it() -> None:
+    here = Path(__file__).parent
+    tests = "".join(path.read_text("utf-8") for path in here.rglob("test_*.py"))
+    codes = {code_of(one) for one in raised() if one.name == "ServiceProblem"}
+    assert [code for code in codes if f'"{code}"' not in tests] == []
+
+
+def test_every_class_of_errors_has_an_answer_over_http() -> None:
+    assert all(isinstance(one.http_status, int) for one in classes() if one is not ServiceProblem)

@@ -1,4 +1,4 @@
-"""The one hierarchy of errors: each has a code, a sentence, an advice and an exit code.
+"""The one hierarchy of errors: each has a code, a sentence, an advice, an exit code and a status.
 
 A message is written for the customer: what is wrong, then what to do next. It never holds a
 measurement, a name or a path, because messages end up in logs.
@@ -17,6 +17,8 @@ class EllwandError(Exception):
     """
 
     exit_code: ClassVar[int] = 1
+    # What the service answers with (RFC 9110).
+    http_status: int = 500
 
     def __init__(self, code: str, sentence: str, advice: str) -> None:
         super().__init__(f"{sentence} {advice}")
@@ -29,21 +31,51 @@ class EntryProblem(EllwandError):
     """An entry that cannot be read, or a step asked for before what it needs is there."""
 
     exit_code = 2
+    http_status = 422
 
 
 class PhotoProblem(EllwandError):
     """A photo that cannot be used."""
 
     exit_code = 3
+    http_status = 422
 
 
 class SittingProblem(EllwandError):
     """A sitting file that cannot be read or written."""
 
     exit_code = 4
+    http_status = 409
 
 
 class BlockProblem(EllwandError):
     """A block file that cannot be read."""
 
     exit_code = 4
+    http_status = 422
+
+
+class ServiceProblem(EllwandError):
+    """Something the service cannot or will not do.
+
+    Args:
+        code: short name of the case.
+        sentence: what is wrong.
+        advice: what to do next.
+        http_status: status of the answer (RFC 9110).
+        retry_after_s: after how many seconds it may be tried again, when waiting helps.
+    """
+
+    exit_code = 5
+
+    def __init__(
+        self,
+        code: str,
+        sentence: str,
+        advice: str,
+        http_status: int,
+        retry_after_s: int | None = None,
+    ) -> None:
+        super().__init__(code, sentence, advice)
+        self.http_status = http_status
+        self.retry_after_s = retry_after_s

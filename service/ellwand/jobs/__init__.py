@@ -1,0 +1,1 @@
+"""What is done outside the web process."""

@@ -1,0 +1,1 @@
+"""Starting the service, and keeping it up."""

@@ -1,0 +1,1 @@
+"""What is kept: sittings, workrooms and jobs, sealed."""

@@ -1,0 +1,111 @@
+"""The database: SQLite in the data folder, or PostgreSQL; and how a transaction begins."""
+
+import sqlite3
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+from alembic import command
+from alembic.config import Config
+from sqlalchemy import Engine, create_engine, event, make_url, text
+from sqlalchemy.orm import Session
+from sqlalchemy.pool import ConnectionPoolEntry
+
+from ellwand.settings import Settings
+from ellwand.store.sealing import ServerKey, server_key
+from ellwand.store.spool import Spool
+
+LOCK_WAIT_S = 20
+# A web process has up to 40 threads (anyio); each holds one connection while it works.
+CONNECTIONS = 48
+# PostgreSQL advisory lock of those who migrate: any number that nobody else takes.
+_MIGRATION_LOCK = 0x656C6C
+
+
+@dataclass(frozen=True, eq=False)
+class Store:
+    """Everything that is kept.
+
+    Args:
+        engine: the database.
+        key: the server's key.
+        spool: photos that wait for their job.
+        now: the time, seconds since 1970.
+    """
+
+    engine: Engine
+    key: ServerKey
+    spool: Spool
+    now: Callable[[], float] = field(default=time.time)
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """A transaction that changes something: all of it, or nothing when the body raises."""
+        with Session(self.engine.execution_options(writes=True)) as session, session.begin():
+            yield session
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """A transaction that only looks."""
+        with Session(self.engine) as session:
+            yield session
+
+    @property
+    def is_sqlite(self) -> bool:
+        """Whether the database is a file of our own."""
+        return self.engine.dialect.name == "sqlite"
+
+    def migrate(self) -> None:
+        """Bring the tables to what this version knows; processes that start at once wait."""
+        with self.engine.execution_options(writes=True).begin() as connection:
+            if not self.is_sqlite:
+                connection.execute(text(f"SELECT pg_advisory_xact_lock({_MIGRATION_LOCK})"))
+            config = Config()
+            config.set_main_option("script_location", "ellwand.store:migrations")
+            config.attributes["connection"] = connection
+            command.upgrade(config, "head")
+
+
+def open_store(settings: Settings, now: Callable[[], float] = time.time) -> Store:
+    """Open the data folder, which is made for its owner only; tables are not touched.
+
+    Raises:
+        ServiceProblem: the server's key cannot be used.
+    """
+    settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+    secret = settings.server_key
+    key = server_key(secret.get_secret_value() if secret else None, settings.data / "server.key")
+    return Store(_engine(settings.database), key, Spool(settings.spool), now)
+
+
+def _engine(url: str) -> Engine:
+    made = make_url(url)
+    if made.drivername == "postgresql":
+        made = made.set(drivername="postgresql+psycopg")
+    engine = create_engine(made, pool_size=CONNECTIONS, max_overflow=0, pool_pre_ping=True)
+    if engine.dialect.name == "sqlite":
+        event.listen(engine, "connect", _prepare_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _prepare_sqlite(connection: sqlite3.Connection, _: ConnectionPoolEntry) -> None:
+    # The driver's own notion of transactions is switched off; see _begin_sqlite.
+    connection.isolation_level = None
+    for pragma in (
+        f"busy_timeout = {LOCK_WAIT_S * 1000}",
+        "journal_mode = WAL",
+        "synchronous = FULL",
+        "foreign_keys = ON",
+        # What is deleted is overwritten.
+        "secure_delete = ON",
+    ):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin_sqlite(connection: Any) -> None:
+    # Who will write takes the lock at once; two who read first and then write would both fail.
+    writes = connection.get_execution_options().get("writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
