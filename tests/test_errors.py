@@ -178,6 +178,7 @@ CASES = (
     Case("file-too-large", 3, ESTIMATE.format("vast", "vast")),
     Case("heic", 3, ESTIMATE.format("heic", "heic")),
     Case("not-a-photo", 3, ESTIMATE.format("text", "text")),
+    Case("not-from-a-camera", 3, ESTIMATE.format("moving", "moving")),
     Case("damaged", 3, ESTIMATE.format("cut", "cut")),
     Case("too-small", 3, ESTIMATE.format("small", "small")),
     Case("too-large", 3, ESTIMATE.format("large", "large")),
@@ -200,6 +201,9 @@ ELSEWHERE = {
     "unknown-fabric": "no command has a choice of fabric yet",
     "sitting-busy": "tests/sitting/test_file.py; it takes ten seconds",
     "outline-not-seen": "tests/sitting/test_estimating.py; no demo photo is bad in this way",
+    "address-too-long": "tests/card/test_mail.py; no command takes an address",
+    "address-foreign-letters": "tests/card/test_mail.py",
+    "address-unreadable": "tests/card/test_mail.py",
 }
 
 
@@ -219,6 +223,10 @@ def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         file.truncate(200_000_000)
     Image.new("RGB", (600, 800)).save(tmp_path / "small", "PNG")
     Image.new("1", (7100, 7100)).save(tmp_path / "large", "PNG")
+    still = Image.new("1", (1000, 1000))
+    still.save(
+        tmp_path / "moving", "PNG", save_all=True, append_images=[Image.new("1", still.size, 1)]
+    )
     noise = np.random.default_rng(1).integers(0, 255, (1200, 900, 3), dtype=np.uint8)
     Image.fromarray(noise).save(tmp_path / "cut", "JPEG")
     (tmp_path / "cut").write_bytes((tmp_path / "cut").read_bytes()[:50_000])

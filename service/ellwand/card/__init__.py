@@ -1,7 +1,15 @@
-"""The state to paper: measurement card and marker sheets."""
+"""The state to paper and post: measurement card and marker sheets."""
 
+from ellwand.card.as_json import card_json
 from ellwand.card.content import CardContent, CardQuery, CardRow
 from ellwand.card.figures import Figures, figures, interval_95
+from ellwand.card.mail import (
+    Sending,
+    as_eml,
+    card_message,
+    checked_address,
+    domain_of,
+)
 from ellwand.card.of_sitting import content_of, photo_warnings, scale_words
 from ellwand.card.pdf import card_pdf
 from ellwand.card.pdf_file import write_pdf
@@ -13,8 +21,14 @@ __all__ = [
     "CardRow",
     "Figures",
     "PaperCode",
+    "Sending",
+    "as_eml",
+    "card_json",
+    "card_message",
     "card_pdf",
+    "checked_address",
     "content_of",
+    "domain_of",
     "figures",
     "interval_95",
     "marker_sheets_pdf",

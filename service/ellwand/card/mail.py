@@ -1,0 +1,175 @@
+"""The measurement card as a message: to be sent, or a draft to be opened in a mail program.
+
+Source: RFC 5322 (message), RFC 2045 and 2047 (encodings), RFC 2183 and 2231 (names of
+attachments), RFC 3834 (messages of a program).
+"""
+
+import hashlib
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from email import policy
+from email.errors import HeaderParseError
+from email.headerregistry import Address
+from email.message import EmailMessage
+
+from ellwand.errors import EntryProblem
+
+# RFC 5321, 4.5.3.1.3: a path has 256 characters with its angle brackets.
+LONGEST_ADDRESS = 254
+PDF_NAME = "measurement-card.pdf"
+JSON_NAME = "measurement-card.json"
+SUBJECT = "Measurement card"
+BODY = """\
+A measurement card is attached: as PDF to read and print, and as JSON for programs.
+
+What is marked as estimated comes from photos and is no measured fact. Cut nothing before the tape \
+has confirmed it. What is marked as queried is in doubt: have it measured again first.
+
+There are no photos in this message. Body measurements are private all the same: hand them on to \
+nobody who does not sew with them, and delete this message when the garment is done.
+"""
+# No line but with CR and LF, and nothing that needs a server with 8BITMIME.
+_WIRE = policy.SMTP.clone(cte_type="7bit")
+
+
+@dataclass(frozen=True)
+class Sending:
+    """What a message has that is sent and no draft.
+
+    Args:
+        sender: address that it comes from.
+        job_id: id of the job that sends it; its Message-ID follows from it, so that a copy is
+            known as one.
+        date: when it was asked for, with a time zone.
+    """
+
+    sender: str
+    job_id: str
+    date: datetime
+
+
+def card_message(
+    pdf: bytes,
+    json: bytes,
+    to: str,
+    sending: Sending | None = None,
+    subject: str = SUBJECT,
+) -> EmailMessage:
+    """The message that carries a card; its text holds no measurement and no name.
+
+    Args:
+        pdf: the card, from `card_pdf`.
+        json: the same card, from `card_json`.
+        to: one address, from `checked_address`.
+        sending: from whom and when; None makes a draft, which a mail program opens for sending.
+        subject: one line, without names and measurements. One that is not ASCII should be no
+            longer than 40 bytes: where the library folds it, it may lose a space.
+
+    Returns:
+        The message, for `as_eml` the same bytes for the same arguments.
+
+    Raises:
+        ValueError: an address is not a single one, the subject is not one printable line, or the
+            date has no time zone.
+    """
+    message = EmailMessage(policy=_WIRE)
+    if sending is None:
+        message["X-Unsent"] = "1"
+    else:
+        if sending.date.tzinfo is None:
+            raise ValueError("a date without time zone")
+        message["From"] = _bare(sending.sender)
+        message["Message-ID"] = _message_id(sending)
+        message["Date"] = sending.date
+        message["Auto-Submitted"] = "auto-generated"
+    message["To"] = _bare(to)
+    message["Subject"] = subject
+    # The library lets line breaks pass at the end and in encoded words, and writes them out.
+    if not str(message["Subject"]).isprintable():
+        raise ValueError("a subject that is not one printable line")
+    message.set_content(BODY, cte="quoted-printable")
+    message.add_attachment(pdf, "application", "pdf", filename=PDF_NAME)
+    message.add_attachment(json, "application", "json", filename=JSON_NAME)
+    # "=_" stands in no text that is quoted-printable or base64 (RFC 2045, 6.7).
+    message.set_boundary(f"=_{hashlib.sha256(pdf + json).hexdigest()[:32]}")
+    return message
+
+
+def as_eml(message: EmailMessage) -> bytes:
+    """A message as it goes over the wire or into an .eml file.
+
+    Args:
+        message: from `card_message`.
+
+    Returns:
+        ASCII; every line ends with CR and LF.
+    """
+    return message.as_bytes(policy=_WIRE)
+
+
+def domain_of(address: str) -> str:
+    """What stands behind the at sign of an address.
+
+    Raises:
+        ValueError: it is not a single address.
+    """
+    return _bare(address).domain
+
+
+def checked_address(text: str) -> str:
+    """One bare address as it can be put into a message.
+
+    Args:
+        text: what was typed; spaces around it are taken off.
+
+    Returns:
+        The address, at most 254 ASCII characters.
+
+    Raises:
+        EntryProblem: it is longer, has other letters, or is not one address alone.
+    """
+    address = text.strip(" ")
+    if len(address) > LONGEST_ADDRESS:
+        raise EntryProblem(
+            "address-too-long",
+            "The e-mail address is too long.",
+            f"Type one address of at most {LONGEST_ADDRESS} characters.",
+        )
+    if not address.isascii():
+        raise EntryProblem(
+            "address-foreign-letters",
+            "The e-mail address has letters that not every mail server takes.",
+            "Use an address of the letters a to z, digits, dots and hyphens.",
+        )
+    try:
+        _bare(address)
+    except ValueError:
+        raise EntryProblem(
+            "address-unreadable",
+            "This is not a single e-mail address.",
+            "Type one address like cards@workroom.example, without a name, brackets or commas.",
+        ) from None
+    return address
+
+
+def _message_id(sending: Sending) -> str:
+    """The same for each attempt of a job, whose id cannot be told from it."""
+    name = hashlib.sha256(sending.job_id.encode()).hexdigest()[:32]
+    return f"<{name}@{domain_of(sending.sender)}>"
+
+
+def _bare(address: str) -> Address:
+    """An address and nothing else; quoted names and numbers in brackets are left out too.
+
+    Raises:
+        ValueError: it is more or less than that; the text does not hold it.
+    """
+    if address.isascii() and not any(sign in address for sign in '"()[]'):
+        # The last two are what the library raises for a text that ends too early.
+        with suppress(ValueError, HeaderParseError, IndexError, AttributeError):
+            parsed = Address(addr_spec=address)
+            # It passes spaces and encoded words over.
+            if parsed.addr_spec == address:
+                return parsed
+    raise ValueError("not a single bare address")
