@@ -9,7 +9,8 @@ import pytest
 from PIL import Image
 
 from ellwand.errors import PhotoProblem
-from ellwand.photo.intake import LEAST_LONG_SIDE_PX, MOST_PIXELS, read_photo
+from ellwand.photo.files import LEAST_LONG_SIDE_PX, MOST_PIXELS
+from ellwand.photo.intake import read_photo
 
 ORIENTATION, EXIF_IFD, FOCAL_35MM, GPS_IFD, MAKER = 0x0112, 0x8769, 0xA405, 0x8825, 0x010F
 
@@ -155,11 +156,17 @@ def test_sixteen_bits_of_grey_keep_their_brightness():
     assert np.abs(rgb.astype(int) - 128).max() <= 1
 
 
-# Animated PNG, and the JPEG of two pictures that some phones write.
-@pytest.mark.parametrize("kind", ["PNG", "MPO"])
-def test_of_several_pictures_in_a_file_the_first_is_taken(kind):
+def two_pictures(kind):
     first, second = (Image.new("RGB", (600, 1000), colour) for colour in (RED, BLUE))
-    data = file_of(first, kind, save_all=True, append_images=[second])
+    return file_of(first, kind, save_all=True, append_images=[second])
+
+
+def test_an_animated_picture_is_no_photo():
+    assert problem_of(two_pictures("PNG")) == "not-from-a-camera"
+
+
+def test_of_the_two_pictures_that_some_phones_write_the_first_is_taken():
+    data = two_pictures("MPO")
     assert np.abs(read_photo(data).rgb.astype(int) - RED).max() <= 1
 
 
@@ -180,8 +187,8 @@ def test_heic_is_told_by_its_name_and_with_a_way_out(brand):
         (file_of(upright(), "TIFF"), "not-a-photo"),
         (file_of(upright(), "WEBP"), "not-a-photo"),
         # The first bytes of the two formats, and nothing after them.
-        (b"\xff\xd8\xff", "not-a-photo"),
-        (b"\x89PNG\r\n\x1a\n", "not-a-photo"),
+        (b"\xff\xd8\xff", "damaged"),
+        (b"\x89PNG\r\n\x1a\n", "damaged"),
     ],
     ids=["empty", "one byte", "text", "PDF", "GIF", "TIFF", "WebP", "JPEG start", "PNG start"],
 )
@@ -214,7 +221,7 @@ def test_whatever_is_written_over_a_file_it_opens_or_is_a_problem(kind):
             assert read_photo(bytes(data)).rgb.dtype == np.uint8
         except PhotoProblem as problem:
             codes.add(problem.code)
-    assert codes <= {"damaged", "not-a-photo", "too-large", "too-small"}
+    assert codes <= {"damaged", "not-a-photo", "not-from-a-camera", "too-large", "too-small"}
 
 
 TAGS = exif(focal=26).tobytes()

@@ -96,3 +96,9 @@ def problem(code: str, severity: Severity = "refused") -> Problem:
     if code not in _ADVICE:
         raise ValueError(f"no advice for {code}")
     return Problem(code, severity, _ADVICE[code])
+
+
+def of_file(refused: PhotoProblem) -> Problem:
+    """A problem of the file itself, told like those of the picture: "it is …"."""
+    sentence = refused.sentence[0].lower() + refused.sentence[1:]
+    return Problem(refused.code, "refused", f"{sentence} {refused.advice}")

@@ -22,9 +22,6 @@ if TYPE_CHECKING:
 
 Progress = Callable[[str], None]
 
-# A photo of 50 megapixels without loss takes about 100 MB; more is no photo (judged).
-LARGEST_PHOTO_BYTES = 128_000_000
-
 
 def read_photo_files(paths: "Mapping[View, Path]") -> "dict[View, bytes]":
     """Read the files of both photos.
@@ -38,7 +35,7 @@ def read_photo_files(paths: "Mapping[View, Path]") -> "dict[View, bytes]":
     Raises:
         PhotosRefused: a file cannot be opened or is far too large; all of them are named.
     """
-    from ellwand.photo.problems import PhotosRefused
+    from ellwand.photo.problems import PhotosRefused, of_file
 
     data: dict[View, bytes] = {}
     problems: dict[View, tuple[Problem, ...]] = {}
@@ -47,7 +44,7 @@ def read_photo_files(paths: "Mapping[View, Path]") -> "dict[View, bytes]":
         try:
             data[view] = _read(path)
         except PhotoProblem as problem:
-            problems[view] = (_refusal(problem),)
+            problems[view] = (of_file(problem),)
     if len(data) < len(paths):
         raise PhotosRefused(problems)
     return data
@@ -122,16 +119,19 @@ def _look(
 ) -> "Look | tuple[Problem, ...]":
     from ellwand.photo.intake import read_photo
     from ellwand.photo.look import look_at
+    from ellwand.photo.problems import of_file
 
     progress(f"{view} photo: opening it")
     try:
         photo = read_photo(data)
     except PhotoProblem as problem:
-        return (_refusal(problem),)
+        return (of_file(problem),)
     return look_at(photo, view, setup.reference, setup.paper, setup.stature_mm, progress)
 
 
 def _read(path: Path) -> bytes:
+    from ellwand.photo.files import LARGEST_PHOTO_BYTES, file_too_large
+
     try:
         with path.open("rb") as file:
             data = file.read(LARGEST_PHOTO_BYTES + 1)
@@ -142,17 +142,5 @@ def _read(path: Path) -> bytes:
             "Check its name and that it is a file that you may read.",
         ) from None
     if len(data) > LARGEST_PHOTO_BYTES:
-        raise PhotoProblem(
-            "file-too-large",
-            "This file is far larger than a photo.",
-            "Choose the photo itself, as the phone's camera made it.",
-        )
+        raise file_too_large()
     return data
-
-
-def _refusal(problem: PhotoProblem) -> "Problem":
-    """A problem of the file itself, told like those of the picture: "it is …"."""
-    from ellwand.photo.problems import Problem
-
-    sentence = problem.sentence[0].lower() + problem.sentence[1:]
-    return Problem(problem.code, "refused", f"{sentence} {problem.advice}")
