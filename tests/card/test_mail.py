@@ -155,6 +155,14 @@ def test_no_header_can_be_smuggled_in(attempt: str) -> None:
     assert b"eve" not in eml
 
 
+@pytest.mark.parametrize("address", ["cärds@workroom.example", "cards@wörkroom.example"])
+def test_an_address_that_was_not_checked_goes_into_no_message(address: str) -> None:
+    with pytest.raises(ValueError, match="single bare address"):
+        card_message(PDF, JSON, address)
+    with pytest.raises(ValueError, match="single bare address"):
+        card_message(PDF, JSON, TO, replace(SENDING, sender=address))
+
+
 def test_a_date_without_time_zone_is_a_mistake_of_ours() -> None:
     naive = datetime(2026, 11, 25, 14, 30)
     with pytest.raises(ValueError, match="time zone"):

@@ -29,8 +29,6 @@ has confirmed it. What is marked as queried is in doubt: have it measured again 
 There are no photos in this message. Body measurements are private all the same: hand them on to \
 nobody who does not sew with them, and delete this message when the garment is done.
 """
-# No line but with CR and LF, and nothing that needs a server with 8BITMIME.
-_WIRE = policy.SMTP.clone(cte_type="7bit")
 
 
 @dataclass(frozen=True)
@@ -73,7 +71,7 @@ def card_message(
         ValueError: an address is not a single one, the subject is not one printable line, or the
             date has no time zone.
     """
-    message = EmailMessage(policy=_WIRE)
+    message = EmailMessage(policy=policy.SMTP)
     if sending is None:
         message["X-Unsent"] = "1"
     else:
@@ -88,6 +86,7 @@ def card_message(
     # The library lets line breaks pass at the end and in encoded words, and writes them out.
     if not str(message["Subject"]).isprintable():
         raise ValueError("a subject that is not one printable line")
+    # Nothing that needs a server with 8BITMIME, whatever the text.
     message.set_content(BODY, cte="quoted-printable")
     message.add_attachment(pdf, "application", "pdf", filename=PDF_NAME)
     message.add_attachment(json, "application", "json", filename=JSON_NAME)
@@ -105,7 +104,7 @@ def as_eml(message: EmailMessage) -> bytes:
     Returns:
         ASCII; every line ends with CR and LF.
     """
-    return message.as_bytes(policy=_WIRE)
+    return message.as_bytes(policy=policy.SMTP)
 
 
 def domain_of(address: str) -> str:
