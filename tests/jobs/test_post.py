@@ -184,6 +184,11 @@ def test_a_password_that_the_protocol_cannot_carry_is_told_and_not_shown(
     assert "canary" not in repr(server)
 
 
+def test_a_server_name_that_is_none_is_told(to_port: SmtpServer) -> None:
+    with pytest.raises(PostRefused, match="name of the mail server"):
+        post(MESSAGE, replace(to_port, host="mail..example"))
+
+
 @pytest.mark.parametrize(
     ("command", "step"),
     [("AUTH", "login"), ("MAIL", "sender"), ("RCPT", "recipient"), ("DATA", "message")],

@@ -166,7 +166,9 @@ def _told_plainly() -> Iterator[None]:
         raise PostRefused("The mail server takes no login of the kinds known here.") from None
     except UnicodeError:
         # The library's own error would hold the password.
-        raise PostRefused("Login and password at the mail server must be ASCII.") from None
+        raise PostRefused(
+            "The name of the mail server is none, or login and password are not ASCII."
+        ) from None
     except OSError as cause:
         raise PostDelayed(f"The mail server cannot be reached: {type(cause).__name__}.") from None
 
