@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from ellwand.errors import EllwandError
 from ellwand.measurements import KINDS
+from ellwand.operator_cli import Commands, add_operator_commands
 
 if TYPE_CHECKING:
     from ellwand.sitting import SittingUnit, TypedSetup
@@ -33,7 +34,7 @@ _CODES = f"""\
 measurements: {", ".join(KINDS)}
 
 exit codes: 0 done, 2 wrong usage or an entry that cannot be read, 3 a photo that can't be used,
-4 a sitting or block file that can't be read"""
+4 a sitting or block file that can't be read, 5 the service cannot do it"""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -79,14 +80,12 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(metavar="COMMAND", required=True)
     for add in (_add_sheets, _add_estimate, _add_read, _add_keep, _add_size, _add_card, _add_demo):
         add(commands)
+    add_operator_commands(commands)
     return top
 
 
-Commands = argparse._SubParsersAction
-
-
 def _command(
-    commands: "Commands[argparse.ArgumentParser]",
+    commands: Commands,
     name: str,
     run: Callable[[argparse.Namespace], int],
     about: str,
@@ -99,14 +98,14 @@ def _command(
     return added
 
 
-def _add_sheets(commands: "Commands[argparse.ArgumentParser]") -> None:
+def _add_sheets(commands: Commands) -> None:
     about = "Write the two marker sheets to print, and how to hang them."
     added = _command(commands, "sheets", _sheets, about, sitting=False)
     added.add_argument("--paper", choices=PAPERS, required=True, help="what you print on")
     _add_output(added, "sheets.pdf")
 
 
-def _add_estimate(commands: "Commands[argparse.ArgumentParser]") -> None:
+def _add_estimate(commands: Commands) -> None:
     about = "Estimate girths and lengths from a front and a side photo."
     added = _command(commands, "estimate", _estimate, about)
     option = added.add_argument
@@ -127,7 +126,7 @@ def _add_estimate(commands: "Commands[argparse.ArgumentParser]") -> None:
     _add_json(added)
 
 
-def _add_read(commands: "Commands[argparse.ArgumentParser]") -> None:
+def _add_read(commands: Commands) -> None:
     about = "Read tape entries of one measurement in, and check them."
     added = _command(commands, "read", _read, about)
     _add_code(added)
@@ -136,26 +135,26 @@ def _add_read(commands: "Commands[argparse.ArgumentParser]") -> None:
     _add_unit(added)
 
 
-def _add_keep(commands: "Commands[argparse.ArgumentParser]") -> None:
+def _add_keep(commands: Commands) -> None:
     about = "Keep a value that was queried, for a reason that goes on the card."
     added = _command(commands, "keep", _keep, about)
     _add_code(added)
     added.add_argument("--reason", metavar="WORDS", required=True, help="why it is right")
 
 
-def _add_size(commands: "Commands[argparse.ArgumentParser]") -> None:
+def _add_size(commands: Commands) -> None:
     added = _command(commands, "size", _size, "Decide the size from the confirmed measurements.")
     added.add_argument("--block", metavar="FILE", type=Path, help="the workroom's block file")
     added.add_argument("--garment", metavar="NAME", help="one of the block's garments")
     _add_json(added)
 
 
-def _add_card(commands: "Commands[argparse.ArgumentParser]") -> None:
+def _add_card(commands: Commands) -> None:
     added = _command(commands, "card", _card, "Write the measurement card.")
     _add_output(added, "card.pdf")
 
 
-def _add_demo(commands: "Commands[argparse.ArgumentParser]") -> None:
+def _add_demo(commands: Commands) -> None:
     about = "Show the whole run on demo photos of an invented woman."
     added = _command(commands, "demo", _demo, about, sitting=False)
     added.add_argument("--out", metavar="FOLDER", type=Path, default=Path("demo_result"),

@@ -8,11 +8,9 @@ from ellwand.errors import EllwandError
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sitting import FindingsEntry, Sitting, View, confirmed
-from ellwand.sizing import REQUIRED, decision_from_json, listed
+from ellwand.sizing import BETTER_TAPED, REQUIRED, decision_from_json, listed
 from ellwand.tape import Query
 
-# Taped or estimated: sizing takes either, and is surer of the tape.
-_BETTER_TAPED = ("waist", "full_hip")
 _HEAD = ("", "cm", "in", "breadth", "depth", "height")
 
 
@@ -41,7 +39,7 @@ def next_lines(record: Sitting) -> list[str]:
     """What to measure with the tape next."""
     done = confirmed(record)
     needed = [KINDS[code].name for code in REQUIRED if code not in done]
-    better = [KINDS[code].name for code in _BETTER_TAPED if code not in done]
+    better = [KINDS[code].name for code in BETTER_TAPED if code not in done]
     lines = []
     if needed:
         lines.append(f"Next, with the tape, twice each: {listed(needed)} (the size needs them).")

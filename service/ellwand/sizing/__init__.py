@@ -2,7 +2,7 @@
 
 from ellwand.sizing.block import Block, EaseRange, Garment, LengthClass, Size
 from ellwand.sizing.block_file import block_from_toml, demo_block, load_block
-from ellwand.sizing.choose import REQUIRED, decide
+from ellwand.sizing.choose import BETTER_TAPED, REQUIRED, decide
 from ellwand.sizing.decision import (
     Change,
     Choice,
@@ -15,6 +15,7 @@ from ellwand.sizing.designation import Designation
 from ellwand.sizing.wording import listed
 
 __all__ = [
+    "BETTER_TAPED",
     "REQUIRED",
     "Block",
     "Change",

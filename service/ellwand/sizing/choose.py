@@ -21,6 +21,8 @@ from ellwand.sizing.wording import listed
 from ellwand.tape import Confirmed
 
 REQUIRED = ("stature", "high_bust", "full_bust")
+# Taped or estimated: either will do, and the tape is surer.
+BETTER_TAPED = ("waist", "full_hip")
 
 # A neighbour is named when the truth lies there with a chance of at least one in four: the limit
 # is then within 0.674 u, where even odds begin (judged: named rarely enough to be read).

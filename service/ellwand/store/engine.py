@@ -9,6 +9,8 @@ from typing import Any
 
 from alembic import command
 from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import Engine, create_engine, event, make_url, text
 from sqlalchemy.orm import Session
 from sqlalchemy.pool import ConnectionPoolEntry
@@ -57,13 +59,17 @@ class Store:
         """Whether the database is a file of our own."""
         return self.engine.dialect.name == "sqlite"
 
+    def is_current(self, session: Session) -> bool:
+        """Whether the tables are those of this version."""
+        found = MigrationContext.configure(session.connection()).get_current_revision()
+        return found == ScriptDirectory.from_config(_alembic()).get_current_head()
+
     def migrate(self) -> None:
         """Bring the tables to what this version knows; processes that start at once wait."""
         with self.engine.execution_options(writes=True).begin() as connection:
             if not self.is_sqlite:
                 connection.execute(text(f"SELECT pg_advisory_xact_lock({_MIGRATION_LOCK})"))
-            config = Config()
-            config.set_main_option("script_location", "ellwand.store:migrations")
+            config = _alembic()
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
 
@@ -78,6 +84,12 @@ def open_store(settings: Settings, now: Callable[[], float] = time.time) -> Stor
     secret = settings.server_key
     key = server_key(secret.get_secret_value() if secret else None, settings.data / "server.key")
     return Store(_engine(settings.database), key, Spool(settings.spool), now)
+
+
+def _alembic() -> Config:
+    config = Config()
+    config.set_main_option("script_location", "ellwand.store:migrations")
+    return config
 
 
 def _engine(url: str) -> Engine:

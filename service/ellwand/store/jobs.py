@@ -11,7 +11,7 @@ from typing import Final, Literal
 from uuid import uuid4
 
 from pydantic import JsonValue
-from sqlalchemy import func, or_, select, update
+from sqlalchemy import ColumnElement, func, or_, select, update
 from sqlalchemy.orm import Session
 
 from ellwand.errors import ServiceProblem
@@ -61,6 +61,7 @@ class Claimed:
         kind: what is to be done.
         sitting_id: for which sitting.
         attempt: 1 for the first.
+        created_at: when it was accepted, seconds since 1970.
         task: what is needed for it.
     """
 
@@ -68,6 +69,7 @@ class Claimed:
     kind: JobKind
     sitting_id: str
     attempt: int
+    created_at: float
     task: JsonValue
 
 
@@ -99,6 +101,25 @@ def check_room(session: Session, most: int) -> None:
         )
 
 
+def check_none_under_way(session: Session, sitting_id: str, kind: JobKind) -> None:
+    """See that a sitting has no job of a kind that goes on.
+
+    Raises:
+        ServiceProblem: it has one; 409.
+    """
+    under_way = select(JobRow.id).where(
+        JobRow.sitting_id == sitting_id, JobRow.kind == kind, JobRow.status.in_(UNFINISHED)
+    )
+    if session.scalar(under_way) is not None:
+        raise ServiceProblem(
+            "under-way",
+            "The last one that you sent is still being worked on.",
+            "Wait until it has ended, then send this again.",
+            409,
+            retry_after_s=2,
+        )
+
+
 def add_job(
     store: Store, session: Session, job_id: str, kind: JobKind, seal: Seal, task: JsonValue
 ) -> Job:
@@ -115,17 +136,7 @@ def add_job(
     Raises:
         ServiceProblem: a job of this kind is already under way for the sitting.
     """
-    under_way = select(JobRow.id).where(
-        JobRow.sitting_id == seal.owner, JobRow.kind == kind, JobRow.status.in_(UNFINISHED)
-    )
-    if session.scalar(under_way) is not None:
-        raise ServiceProblem(
-            "under-way",
-            "The last one that you sent is still being worked on.",
-            "Wait until it has ended, then send this again.",
-            409,
-            retry_after_s=2,
-        )
+    check_none_under_way(session, seal.owner, kind)
     now = store.now()
     session.add(
         JobRow(
@@ -192,7 +203,14 @@ def claim(store: Store, session: Session, job_id: str, seal: Seal) -> Claimed | 
     if taken is None:
         return None
     task = json.loads(seal.open(taken.task, f"task {job_id}"))
-    return Claimed(job_id, _kind(taken), taken.sitting_id, taken.attempts, task)
+    return Claimed(
+        id=job_id,
+        kind=_kind(taken),
+        sitting_id=taken.sitting_id,
+        attempt=taken.attempts,
+        created_at=taken.created_at,
+        task=task,
+    )
 
 
 def renew(store: Store, job_ids: list[str]) -> None:
@@ -207,24 +225,47 @@ def renew(store: Store, job_ids: list[str]) -> None:
         )
 
 
-def put_back(store: Store, session: Session, job_id: str, after_s: float) -> None:
-    """Let a job be begun again after some time."""
+def put_back(
+    store: Store, session: Session, job: Claimed, after_s: float, counted: bool = True
+) -> None:
+    """Let a job be begun again after some time, unless another process does it by now.
+
+    Args:
+        store: where.
+        session: a writing one.
+        job: as it was claimed.
+        after_s: how long it waits.
+        counted: whether this attempt counts as one.
+    """
+    attempts = job.attempt if counted else job.attempt - 1
     session.execute(
         update(JobRow)
-        .where(JobRow.id == job_id, JobRow.status.in_(UNFINISHED))
-        .values(status="queued", lease_until=store.now() + after_s)
+        .where(*_held_as(job))
+        .values(status="queued", attempts=attempts, lease_until=store.now() + after_s)
     )
 
 
-def end(session: Session, job_id: str, seal: Seal, ending: Ending, outcome: JsonValue) -> None:
-    """Note what came of a job, once: an ended job stays as it is."""
-    session.execute(
+def end(session: Session, job: Claimed, seal: Seal, ending: Ending, outcome: JsonValue) -> bool:
+    """Note what came of a job, once.
+
+    Args:
+        session: a writing one.
+        job: as it was claimed.
+        seal: of its sitting.
+        ending: how it ended.
+        outcome: what came of it.
+
+    Returns:
+        False when another process does it by now, or has ended it: nothing is noted then.
+    """
+    sealed = seal.close(json.dumps(outcome).encode(), f"outcome {job.id}")
+    ended = session.execute(
         update(JobRow)
-        .where(JobRow.id == job_id, JobRow.status.in_(UNFINISHED))
-        .values(
-            status=ending, outcome=seal.close(json.dumps(outcome).encode(), f"outcome {job_id}")
-        )
+        .where(*_held_as(job))
+        .values(status=ending, outcome=sealed)
+        .returning(JobRow.id)
     )
+    return ended.first() is not None
 
 
 def due(store: Store) -> list[str]:
@@ -240,6 +281,11 @@ def due(store: Store) -> list[str]:
             select(JobRow.id).where(JobRow.status == "running", JobRow.lease_until < store.now())
         ).all()
     return [*overdue, *lost]
+
+
+def _held_as(job: Claimed) -> tuple[ColumnElement[bool], ...]:
+    """Which row it is, as long as nobody has claimed it since."""
+    return JobRow.id == job.id, JobRow.status == "running", JobRow.attempts == job.attempt
 
 
 def _kind(row: JobRow) -> JobKind:

@@ -11,7 +11,6 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from ellwand.errors import ServiceProblem
-from ellwand.measurements import KINDS
 from ellwand.sitting import Sitting, SittingUnit, dump, parse
 from ellwand.store.engine import Store
 from ellwand.store.sealing import Seal, new_token, token_hash
@@ -45,20 +44,6 @@ class Terms(BaseModel):
     """Language of the customer's page."""
     unit: SittingUnit = "cm"
     """Unit of bare numbers."""
-
-    def check(self) -> None:
-        """See that only known measurements are asked for.
-
-        Raises:
-            ServiceProblem: one is not known.
-        """
-        if not self.asked or any(code not in KINDS for code in self.asked):
-            raise ServiceProblem(
-                "unknown-code",
-                "A measurement that is asked for is not known.",
-                "Take codes from the list of measurements.",
-                422,
-            )
 
 
 @dataclass(frozen=True)
@@ -119,7 +104,6 @@ def invite(store: Store, session: Session, workroom_id: str, terms: Terms, days:
     Returns:
         Its id.
     """
-    terms.check()
     sitting_id, now = str(uuid4()), store.now()
     seal, wrapped = store.key.new(sitting_id)
     session.add(

@@ -125,6 +125,11 @@ def workroom(store: Store, session: Session, workroom_id: str) -> Workroom:
     return _opened(store, session.get_one(WorkroomRow, workroom_id))
 
 
+def lock(session: Session, owner: Workroom) -> None:
+    """Let one change of a workroom be made at a time."""
+    session.get_one(WorkroomRow, owner.id, with_for_update=True)
+
+
 def password_hash_of(store: Store, session: Session, login: str) -> tuple[str | None, str]:
     """Id of a workroom and what its password is checked against.
 

@@ -1,0 +1,129 @@
+"""The card: as PDF, as JSON, as a draft of a mail, and sent by mail."""
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path, Response
+
+from ellwand.api.callers import AsCustomer, AsWorkroom, job_accepted
+from ellwand.api.models import JobView
+from ellwand.api.problems import documented
+from ellwand.card import as_eml, card_json, card_message, card_pdf, content_of
+from ellwand.errors import ServiceProblem
+from ellwand.store import jobs
+from ellwand.store.sittings import Change, Held
+
+router = APIRouter(tags=["card"])
+
+SittingId = Annotated[str, Path(max_length=36)]
+NAME = "measurement-card"
+PDF, JSON, MAIL = "application/pdf", "application/json", "message/rfc822"
+
+
+def _answers(media_type: str, *statuses: int) -> dict[int | str, dict[str, Any]]:
+    """What a route that gives a file answers."""
+    schema = {"type": "object"} if media_type == JSON else {"type": "string", "format": "binary"}
+    return {
+        **documented(401, 404, 409, *statuses),
+        200: {"description": "The card.", "content": {media_type: {"schema": schema}}},
+    }
+
+
+@router.get("/sitting/card.pdf", response_class=Response, responses=_answers(PDF))
+def as_pdf(customer: AsCustomer) -> Response:
+    """One page to print and read."""
+    return _pdf(customer.held())
+
+
+@router.get("/sitting/card.json", response_class=Response, responses=_answers(JSON))
+def as_json(customer: AsCustomer) -> Response:
+    """The same for programs."""
+    return _json(customer.held())
+
+
+@router.get("/sitting/card.eml", response_class=Response, responses=_answers(MAIL))
+def as_draft(customer: AsCustomer) -> Response:
+    """A draft with both, to be opened in a mail program and sent from there."""
+    return _draft(customer.held())
+
+
+@router.post(
+    "/sitting/card/mail",
+    status_code=202,
+    response_model=JobView,
+    responses=documented(401, 404, 409, 413, 503),
+)
+def send(customer: AsCustomer) -> Response:
+    """Send the card to the address that the workroom gave with its invitation."""
+    desk, job_id = customer.desk, jobs.new_job_id()
+
+    def act(change: Change) -> JobView:
+        _address(change.held)
+        if not desk.settings.smtp_host:
+            raise ServiceProblem(
+                "no-mail-here",
+                "No mail can be sent from here.",
+                "Download the card or the draft, and send it from your own mail program.",
+                409,
+            )
+        jobs.check_room(change.session, desk.settings.most_waiting_jobs)
+        seal = change.held.seal
+        return JobView.of(jobs.add_job(desk.store, change.session, job_id, "mail", seal, {}))
+
+    answer = customer.changes("mail", None, act, 202)
+    desk.announce(job_id)
+    return job_accepted(answer)
+
+
+@router.get(
+    "/workroom/sittings/{sitting_id}/card.pdf", response_class=Response, responses=_answers(PDF)
+)
+def workrooms_pdf(sitting_id: SittingId, caller: AsWorkroom) -> Response:
+    """One page to print and read."""
+    return _pdf(caller.held(sitting_id))
+
+
+@router.get(
+    "/workroom/sittings/{sitting_id}/card.json", response_class=Response, responses=_answers(JSON)
+)
+def workrooms_json(sitting_id: SittingId, caller: AsWorkroom) -> Response:
+    """The same for programs."""
+    return _json(caller.held(sitting_id))
+
+
+@router.get(
+    "/workroom/sittings/{sitting_id}/card.eml", response_class=Response, responses=_answers(MAIL)
+)
+def workrooms_draft(sitting_id: SittingId, caller: AsWorkroom) -> Response:
+    """A draft with both, to be opened in a mail program and sent from there."""
+    return _draft(caller.held(sitting_id))
+
+
+def _pdf(held: Held) -> Response:
+    return _file(card_pdf(content_of(held.record)), PDF, "pdf")
+
+
+def _json(held: Held) -> Response:
+    return _file(card_json(content_of(held.record)), JSON, "json")
+
+
+def _draft(held: Held) -> Response:
+    content = content_of(held.record)
+    message = card_message(card_pdf(content), card_json(content), _address(held))
+    return _file(as_eml(message), MAIL, "eml")
+
+
+def _address(held: Held) -> str:
+    if not held.terms.address:
+        raise ServiceProblem(
+            "no-address",
+            "The workroom gave no address for cards with this invitation.",
+            "Download the card and hand it on as agreed.",
+            409,
+        )
+    return held.terms.address
+
+
+def _file(content: bytes, media_type: str, ending: str) -> Response:
+    # A fixed name: nothing of the sitting is in it (RFC 6266).
+    disposition = f'attachment; filename="{NAME}.{ending}"'
+    return Response(content, media_type=media_type, headers={"Content-Disposition": disposition})

@@ -1,0 +1,197 @@
+"""The customer's sitting: entering, reading, keeping, sizing, erasing."""
+
+from fastapi import APIRouter, Request, Response
+from pydantic import RootModel
+
+from ellwand.api.callers import (
+    SITTING_COOKIE,
+    AsCustomer,
+    IdempotencyKey,
+    drop_cookie,
+    respond,
+    set_cookie,
+)
+from ellwand.api.desk import AtDesk, Desk
+from ellwand.api.models import (
+    Checks,
+    Consent,
+    DecisionRequest,
+    LinkToken,
+    NewKeep,
+    NewReadings,
+    Overview,
+    Query,
+    ReadingsRead,
+    UnitChoice,
+    queries_of,
+)
+from ellwand.api.problems import documented
+from ellwand.errors import ServiceProblem
+from ellwand.sitting import Measurement, Sitting, confirmed, keep, read, sized, with_unit
+from ellwand.sizing import BETTER_TAPED, REQUIRED, Decision, decision_from_json
+from ellwand.store import erasing, sittings, workrooms
+from ellwand.store.sittings import DAY_S, Change, Held, Terms
+
+router = APIRouter(tags=["sitting"])
+
+
+@router.post("/entrance", responses=documented(404, 410, 413))
+def open_link(
+    sent: LinkToken,
+    request: Request,
+    response: Response,
+    desk: AtDesk,
+    idempotency_key: IdempotencyKey = None,
+) -> Overview:
+    """Open a link, once: the browser gets a cookie, and the link is spent."""
+    desk.limiter.attempt(request.client.host if request.client else "")
+    with desk.store.writing() as session:
+        token = sent.token.get_secret_value()
+        sitting_id, secret = sittings.enter(desk.store, session, token, idempotency_key)
+        held = sittings.held(desk.store, session, sitting_id)
+    set_cookie(response, SITTING_COOKIE, secret, desk.settings, desk.settings.keep_days * DAY_S)
+    return _overview(held, desk)
+
+
+@router.get("/sitting", responses=documented(401, 404))
+def see(customer: AsCustomer) -> Overview:
+    """The sitting with everything in it."""
+    return _overview(customer.held(), customer.desk)
+
+
+@router.delete("/sitting", status_code=204, responses=documented(401))
+def erase(customer: AsCustomer) -> Response:
+    """Erase the sitting for good, with all that belongs to it; the workroom sees it no more."""
+    erasing.erase(customer.desk.store, [customer.sitting_id])
+    response = Response(status_code=204)
+    response.headers["Clear-Site-Data"] = '"cache", "cookies", "storage"'
+    drop_cookie(response, SITTING_COOKIE, customer.desk.settings)
+    return response
+
+
+@router.post("/sitting/consent", responses=documented(401, 404, 409, 413))
+def consent(sent: Consent, customer: AsCustomer) -> Overview:
+    """State that she is an adult and agrees to her photos being measured."""
+    store = customer.desk.store
+    with store.writing() as session:
+        sittings.note_consent(store, session, customer.sitting_id)
+    return see(customer)
+
+
+@router.put("/sitting/unit", responses=documented(401, 404, 413))
+def choose_unit(sent: UnitChoice, customer: AsCustomer) -> Overview:
+    """Choose the unit of numbers without one."""
+
+    def act(change: Change) -> Sitting:
+        change.record = with_unit(change.record, sent.unit)
+        return change.record
+
+    customer.changes("unit", sent, act, 200)
+    return see(customer)
+
+
+@router.post(
+    "/sitting/readings",
+    status_code=201,
+    response_model=ReadingsRead,
+    responses=documented(401, 404, 409, 413, 422),
+)
+def add_readings(sent: NewReadings, customer: AsCustomer) -> Response:
+    """Read tape entries in: all of them, or none when one is no length."""
+
+    def act(change: Change) -> ReadingsRead:
+        result = read(change.record, sent.code, sent.entries, sent.instead)
+        change.record = result.record
+        held = result.record.measurements[sent.code]
+        return ReadingsRead(
+            echo=result.echo,
+            queries=[Query(code=sent.code, **one.model_dump()) for one in held.queries],
+            measurement=held,
+        )
+
+    return respond(customer.changes("readings", sent, act, 201))
+
+
+@router.post(
+    "/sitting/keeps",
+    status_code=201,
+    response_model=Measurement,
+    responses=documented(401, 404, 409, 413, 422),
+)
+def add_keep(sent: NewKeep, customer: AsCustomer) -> Response:
+    """Keep a value that was queried, for a reason."""
+
+    def act(change: Change) -> Measurement:
+        change.record = keep(change.record, sent.code, sent.reason)
+        return change.record.measurements[sent.code]
+
+    return respond(customer.changes("keeps", sent, act, 201))
+
+
+@router.get("/sitting/checks", responses=documented(401, 404))
+def see_checks(customer: AsCustomer) -> Checks:
+    """What is doubted, and what is still to be done."""
+    held = customer.held()
+    done = confirmed(held.record)
+    return Checks(
+        queries=queries_of(held),
+        needed=needed(held.record, held.terms),
+        better_taped=[code for code in BETTER_TAPED if code not in done],
+    )
+
+
+@router.post(
+    "/sitting/decision",
+    response_model=Decision,
+    responses=documented(401, 404, 409, 413, 422),
+)
+def decide_size(sent: DecisionRequest, customer: AsCustomer) -> Response:
+    """Decide the size from confirmed measurements and the workroom's block."""
+
+    def act(change: Change) -> RootModel[Decision]:
+        store = customer.desk.store
+        owner = workrooms.workroom(store, change.session, change.held.workroom_id)
+        terms = change.held.terms
+        block = workrooms.block_named(change.session, owner, terms.block)
+        change.record = sized(change.record, block, sent.garment or terms.garment)
+        return RootModel[Decision](decision_from_json(change.record.decision))
+
+    return respond(customer.changes("decision", sent, act, 200))
+
+
+@router.get("/sitting/decision", responses=documented(401, 404))
+def see_decision(customer: AsCustomer) -> Decision:
+    """The size decision on the present measurements."""
+    decision = customer.held().record.decision
+    if decision is None:
+        raise ServiceProblem(
+            "not-decided",
+            "The size is not decided on the present measurements.",
+            "Ask for a decision once everything that it needs is confirmed.",
+            404,
+        )
+    return decision_from_json(decision)
+
+
+def needed(record: Sitting, terms: Terms) -> list[str]:
+    """What is not confirmed yet, of what the size needs and what is asked."""
+    done = confirmed(record)
+    return [code for code in dict.fromkeys((*REQUIRED, *terms.asked)) if code not in done]
+
+
+def _overview(held: Held, desk: Desk) -> Overview:
+    return Overview(
+        id=held.id,
+        workroom=held.workroom,
+        garment=held.terms.garment,
+        asked=list(held.terms.asked),
+        needed=needed(held.record, held.terms),
+        language=held.terms.language,
+        unit=held.record.unit,
+        consent=held.consented,
+        mails=bool(desk.settings.smtp_host and held.terms.address),
+        trial=desk.settings.trial_without_https,
+        erase_at=held.erase_at,
+        queries=queries_of(held),
+        record=held.record,
+    )

@@ -1,0 +1,307 @@
+"""What is sent and answered, as it is described to programs."""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, SecretStr
+
+from ellwand.api.problems import ProblemDetails
+from ellwand.measurements import KINDS
+from ellwand.sitting import Measurement, QueryEntry, Sitting, SittingUnit
+from ellwand.store.jobs import Job, JobKind, JobStatus
+from ellwand.store.sittings import Held, Language, Terms
+
+Code = Annotated[
+    str, Field(json_schema_extra={"enum": list(KINDS)}, description="Code of a measurement.")
+]
+# An entry may be whatever she types; the parser says what is wrong with it.
+Entry = Annotated[str, Field(max_length=200, examples=["92.5", "36 3/8 in"])]
+
+
+class Model(BaseModel):
+    """A part of a request or an answer."""
+
+    model_config = ConfigDict(frozen=True, use_attribute_docstrings=True, allow_inf_nan=False)
+
+
+class Sent(Model):
+    """A part of a request: what it does not know is refused."""
+
+    model_config = ConfigDict(extra="forbid")
+
+
+class LinkToken(Sent):
+    """What opens a link."""
+
+    token: SecretStr = Field(min_length=20, max_length=100)
+    """The part of the link behind the #."""
+
+
+class Consent(Sent):
+    """What she states before her photos are taken in."""
+
+    adult: Literal[True]
+    """She is an adult."""
+    photos: Literal[True]
+    """Her photos may be measured, in memory, and are deleted as soon as that is done."""
+
+
+class UnitChoice(Sent):
+    """The unit of numbers without one."""
+
+    unit: SittingUnit
+    """From now on; what was typed before stays."""
+
+
+class NewReadings(Sent):
+    """Tape entries of one measurement."""
+
+    code: Code
+    """What was measured."""
+    entries: list[Entry] = Field(min_length=1, max_length=10)
+    """As typed; each a repeat of those before."""
+    instead: bool = False
+    """Whether earlier readings no longer count."""
+
+
+class NewKeep(Sent):
+    """That a value stands although it is queried."""
+
+    code: Code
+    """Of which measurement."""
+    reason: str = Field(max_length=1000, examples=["measured by a friend, three times"])
+    """Why; it goes on the card."""
+
+
+class DecisionRequest(Sent):
+    """For which garment the size is decided."""
+
+    garment: str | None = Field(default=None, max_length=80)
+    """One of the block's; null takes the one of the invitation."""
+
+
+class Query(QueryEntry):
+    """A doubt about a reading, or a remark."""
+
+    code: Code
+    """The measurement."""
+
+
+class Overview(Model):
+    """A sitting as its customer sees it."""
+
+    id: str
+    """Its id."""
+    workroom: str
+    """Whom it is for."""
+    garment: str | None
+    """What is to be sewn; null is the block's first garment."""
+    asked: list[Code]
+    """What is to be taped."""
+    needed: list[Code]
+    """What of it, and of what the size needs, is not confirmed yet."""
+    language: Language
+    """Language of the page."""
+    unit: SittingUnit
+    """Unit of numbers without one."""
+    consent: bool
+    """Whether she has stated her age and agreed to her photos being measured."""
+    mails: bool
+    """Whether the card can be sent by e-mail from here."""
+    trial: bool
+    """Whether photos may travel unencrypted because the operator tries things out."""
+    erase_at: float
+    """When all of it is erased, seconds since 1970; every change moves it on."""
+    queries: list[Query]
+    """Open queries."""
+    record: Sitting
+    """Everything there is."""
+
+
+class ReadingsRead(Model):
+    """What came of tape entries."""
+
+    echo: list[str]
+    """What was read, in both units, and what comes next."""
+    queries: list[Query]
+    """Doubts and remarks about this measurement."""
+    measurement: Measurement
+    """The value that the sitting holds now."""
+
+
+class Checks(Model):
+    """What is doubted, and what is still to be done."""
+
+    queries: list[Query]
+    """Open queries."""
+    needed: list[Code]
+    """What is not confirmed yet, of what is asked and what the size needs."""
+    better_taped: list[Code]
+    """What may be estimated, but is better taped."""
+
+
+class JobView(Model):
+    """How far a job is."""
+
+    id: str
+    """Its id."""
+    kind: JobKind
+    """estimate: photos are measured; mail: the card is sent."""
+    status: JobStatus
+    """queued and running go on; done, refused and failed have ended."""
+    problem: ProblemDetails | None = None
+    """Why it was refused or has failed."""
+
+    @classmethod
+    def of(cls, job: Job) -> "JobView":
+        """A job as it is shown."""
+        problem = None
+        if job.status in ("refused", "failed"):
+            problem = ProblemDetails.model_validate(job.outcome)
+        return cls(id=job.id, kind=job.kind, status=job.status, problem=problem)
+
+
+class KindView(Model):
+    """Something that can be measured."""
+
+    code: Code
+    """Its code."""
+    name: str
+    """Its name."""
+    taken: str
+    """How it is taken."""
+
+
+class Login(Sent):
+    """A workroom's login."""
+
+    login: str = Field(max_length=200)
+    """As she was taken in."""
+    password: SecretStr = Field(max_length=1000)
+    """Her password."""
+
+
+class WorkroomOverview(Model):
+    """A workroom as it sees itself."""
+
+    name: str
+    """As customers see it."""
+    blocks: list[str]
+    """Names of its blocks."""
+    keys: list["KeyView"]
+    """Keys of its programs."""
+    mails: bool
+    """Whether cards are sent by e-mail from here."""
+
+
+class NewInvitation(Sent, Terms):
+    """What the workroom asks of a customer."""
+
+
+class Invitation(Model):
+    """A new link for a customer."""
+
+    id: str
+    """Of the sitting."""
+    link: str
+    """To be sent to the customer; shown this once."""
+    link_ends_at: float
+    """When it ends if it is not opened, seconds since 1970."""
+
+
+class SittingLine(Model):
+    """A sitting in the workroom's list."""
+
+    id: str
+    """Its id."""
+    terms: Terms
+    """What was asked."""
+    opened: bool
+    """Whether the customer has opened her link."""
+    link_open: bool
+    """Whether the link can still be opened."""
+    confirmed: list[Code]
+    """What is confirmed."""
+    needed: list[Code]
+    """What is still to be confirmed."""
+    queries: int
+    """How many queries are open."""
+    decided: bool
+    """Whether the size is decided."""
+    created_at: float
+    """When she was invited, seconds since 1970."""
+    erase_at: float
+    """When all of it is erased."""
+
+
+class SittingOfWorkroom(SittingLine):
+    """A sitting as the workroom sees it."""
+
+    record: Sitting
+    """Everything there is."""
+
+
+class NewKey(Sent):
+    """A key for a program."""
+
+    label: str = Field(min_length=1, max_length=80)
+    """What it is for."""
+
+
+class KeyView(Model):
+    """A key of a program."""
+
+    id: str
+    """By which it is ended."""
+    label: str
+    """What it is for."""
+    created_at: float
+    """Seconds since 1970."""
+
+
+class KeyMade(Model):
+    """A new key."""
+
+    id: str
+    """By which it is ended."""
+    key: str
+    """To be sent as `Authorization: Bearer`; shown this once."""
+
+
+class BlockView(Model):
+    """A block that was understood."""
+
+    name: str
+    """What the workroom calls it."""
+    sizes: list[str]
+    """Its sizes."""
+    garments: list[str]
+    """Its garments."""
+
+
+class Alive(Model):
+    """That the process runs."""
+
+    alive: Literal[True] = True
+    """Always."""
+
+
+class Ready(Model):
+    """Whether work can be taken."""
+
+    ready: bool
+    """Whether all of the rest is well."""
+    database: bool
+    """Whether it answers, with the tables of this version."""
+    room: bool
+    """Whether another job can be taken."""
+
+
+def queries_of(held: Held) -> list[Query]:
+    """Open queries of a sitting."""
+    return [
+        Query(code=code, **query.model_dump())
+        for code, one in held.record.measurements.items()
+        if one.standing == "queried"
+        for query in one.queries
+        if query.blocks
+    ]

@@ -1,0 +1,181 @@
+"""One shape for every error: problem details. Nothing private is ever in one.
+
+Source: RFC 9457.
+"""
+
+import http
+from typing import Any, Literal
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from pydantic import BaseModel, ConfigDict
+from starlette.exceptions import HTTPException
+
+from ellwand.errors import EllwandError, ServiceProblem
+from ellwand.photo.problems import PhotosRefused
+
+MEDIA_TYPE = "application/problem+json"
+
+
+class PhotoProblemDetail(BaseModel):
+    """Something that speaks against a photo."""
+
+    model_config = ConfigDict(use_attribute_docstrings=True)
+
+    code: str
+    """Short name of the case."""
+    severity: Literal["refused", "warned"]
+    """Whether the photo can be used."""
+    advice: str
+    """What is wrong with it and what to do."""
+
+
+class Misfit(BaseModel):
+    """A part of a request that is not as described."""
+
+    model_config = ConfigDict(use_attribute_docstrings=True)
+
+    where: list[str | int]
+    """Path to it."""
+    why: str
+    """What is expected."""
+
+
+class ProblemDetails(BaseModel):
+    """What went wrong and what to do."""
+
+    model_config = ConfigDict(
+        use_attribute_docstrings=True,
+        json_schema_extra={
+            "examples": [
+                {
+                    "type": "about:blank",
+                    "title": "This entry is no length.",
+                    "status": 422,
+                    "detail": 'Type it with the unit, like "92.5 cm" or "36 3/8 in".',
+                    "code": "entry-unreadable",
+                }
+            ]
+        },
+    )
+
+    type: str = "about:blank"
+    """Always about:blank: the status says what kind it is, the code which case."""
+    title: str
+    """What is wrong, one sentence."""
+    status: int
+    """The HTTP status."""
+    detail: str
+    """What to do next."""
+    code: str
+    """Short name of the case, stable across versions."""
+    problems: dict[Literal["front", "side"], list[PhotoProblemDetail]] | None = None
+    """What speaks against the photos, by view."""
+    misfits: list[Misfit] | None = None
+    """Parts of the request that are not as described."""
+
+
+OUR_MISTAKE = ProblemDetails(
+    title="Something went wrong on our side.",
+    status=500,
+    detail="Nothing that was entered is lost. Try again in a moment.",
+    code="our-mistake",
+)
+
+
+def details_of(error: EllwandError) -> ProblemDetails:
+    """An error as problem details."""
+    problems = None
+    if isinstance(error, PhotosRefused):
+        problems = {
+            view: [
+                PhotoProblemDetail(code=one.code, severity=one.severity, advice=one.advice)
+                for one in found
+            ]
+            for view, found in error.problems.items()
+        }
+    return ProblemDetails(
+        title=error.sentence,
+        status=error.http_status,
+        detail=error.advice,
+        code=error.code,
+        problems=problems,
+    )
+
+
+def answer(details: ProblemDetails, headers: dict[str, str] | None = None) -> JSONResponse:
+    """Problem details as an answer."""
+    return JSONResponse(
+        details.model_dump(mode="json", exclude_none=True),
+        details.status,
+        headers,
+        media_type=MEDIA_TYPE,
+    )
+
+
+def answer_to(error: EllwandError) -> JSONResponse:
+    """An error as an answer."""
+    headers = {}
+    if isinstance(error, ServiceProblem):
+        if error.retry_after_s is not None:
+            headers["Retry-After"] = str(error.retry_after_s)
+        if error.http_status == http.HTTPStatus.UNAUTHORIZED:
+            headers["WWW-Authenticate"] = 'Bearer realm="ellwand"'
+    return answer(details_of(error), headers)
+
+
+def documented(*statuses: int) -> dict[int | str, dict[str, Any]]:
+    """The errors of a route, for its description."""
+    schema = {"$ref": "#/components/schemas/ProblemDetails"}
+    return {
+        status: {
+            "description": http.HTTPStatus(status).phrase,
+            "content": {MEDIA_TYPE: {"schema": schema}},
+        }
+        # Every route may be asked too often, by the wrong page, or under a wrong name.
+        for status in sorted({400, 403, 421, 429, *statuses})
+    }
+
+
+def add_handlers(app: FastAPI) -> None:
+    """Let every error of an application be answered in one shape."""
+    app.add_exception_handler(EllwandError, _of_ours)
+    app.add_exception_handler(RequestValidationError, _malformed)
+    app.add_exception_handler(HTTPException, _of_http)
+
+
+def _of_ours(_: Request, error: Exception) -> JSONResponse:
+    if not isinstance(error, EllwandError):
+        raise error
+    return answer_to(error)
+
+
+def _malformed(_: Request, error: Exception) -> JSONResponse:
+    found = error.errors() if isinstance(error, RequestValidationError) else []
+    return answer(
+        ProblemDetails(
+            title="This request is not as it should be.",
+            status=400,
+            detail="See the misfits, and the description of this service at /api/v1/openapi.json.",
+            code="malformed",
+            # The library's own messages may quote what was sent.
+            misfits=[Misfit(where=[*one["loc"]], why=one["type"]) for one in found],
+        )
+    )
+
+
+def _of_http(_: Request, error: Exception) -> JSONResponse:
+    if not isinstance(error, HTTPException):
+        raise error
+    status = http.HTTPStatus(error.status_code)
+    words = {
+        404: ("There is nothing at this address.", "Check the address."),
+        405: ("This cannot be done here.", "See the header Allow for what can."),
+    }
+    title, detail = words.get(status, (f"{status.phrase}.", "Check the request."))
+    code = status.phrase.lower().replace(" ", "-").replace("'", "")
+    return answer(
+        ProblemDetails(title=title, status=status, detail=detail, code=code),
+        dict(error.headers or {}),
+    )

@@ -1,0 +1,66 @@
+"""What anybody may see: what can be measured, sheets to print, and whether the service is well."""
+
+from functools import cache
+from typing import Literal
+
+from fastapi import APIRouter, Response
+from sqlalchemy.exc import SQLAlchemyError
+
+from ellwand.api.desk import AtDesk
+from ellwand.api.models import Alive, KindView, Ready
+from ellwand.api.problems import documented
+from ellwand.card import marker_sheets_pdf
+from ellwand.errors import ServiceProblem
+from ellwand.measurements import KINDS
+from ellwand.store import jobs
+
+router = APIRouter(tags=["public"])
+health = APIRouter(tags=["health"])
+
+DAY_S = 86_400
+PAPERS: tuple[Literal["a4", "letter"], ...] = ("a4", "letter")
+sheets_pdf = cache(marker_sheets_pdf)
+
+
+@router.get("/measurements", responses=documented())
+def see_measurements() -> list[KindView]:
+    """All that can be measured, and how it is taken."""
+    return [KindView(code=kind.code, name=kind.name, taken=kind.taken) for kind in KINDS.values()]
+
+
+@router.get(
+    "/reference-sheets/{paper}.pdf",
+    response_class=Response,
+    responses={**documented(), 200: {"content": {"application/pdf": {}}}},
+)
+def see_sheets(paper: Literal["a4", "letter"]) -> Response:
+    """The marker sheets to print at 100 %, and how to hang them."""
+    headers = {
+        "Content-Disposition": f'inline; filename="marker-sheets-{paper}.pdf"',
+        "Cache-Control": f"public, max-age={DAY_S}",
+    }
+    return Response(sheets_pdf(paper), media_type="application/pdf", headers=headers)
+
+
+@health.get("/health", responses=documented())
+def alive() -> Alive:
+    """That the process runs."""
+    return Alive()
+
+
+@health.get("/ready", responses={**documented(), 503: {"model": Ready}})
+def ready(desk: AtDesk, response: Response) -> Ready:
+    """Whether work can be taken: 200, or 503 with what is missing."""
+    room = True
+    try:
+        with desk.store.reading() as session:
+            database = desk.store.is_current(session)
+            jobs.check_room(session, desk.settings.most_waiting_jobs)
+    except SQLAlchemyError:
+        database = False
+    except ServiceProblem:
+        room = False
+    state = Ready(ready=database and room, database=database, room=room)
+    if not state.ready:
+        response.status_code = 503
+    return state

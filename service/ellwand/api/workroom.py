@@ -1,0 +1,268 @@
+"""The workroom's side: login, blocks, invitations, sittings, keys for programs."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Body, Path, Request, Response
+from sqlalchemy.orm import Session
+
+from ellwand.api.callers import (
+    WORKROOM_COOKIE,
+    AsWorkroom,
+    WorkroomCaller,
+    cookie_name,
+    drop_cookie,
+    respond,
+    set_cookie,
+)
+from ellwand.api.customer import needed
+from ellwand.api.desk import AtDesk, base_url
+from ellwand.api.models import (
+    BlockView,
+    Invitation,
+    KeyMade,
+    KeyView,
+    Login,
+    NewInvitation,
+    NewKey,
+    SittingLine,
+    SittingOfWorkroom,
+    WorkroomOverview,
+    queries_of,
+)
+from ellwand.api.problems import documented
+from ellwand.errors import ServiceProblem
+from ellwand.sitting import confirmed
+from ellwand.sizing import Block
+from ellwand.store import erasing, sittings, workrooms
+from ellwand.store.inviting import Invited, Inviter
+from ellwand.store.sittings import Held
+
+router = APIRouter(prefix="/workroom", tags=["workroom"])
+
+SittingId = Annotated[str, Path(max_length=36)]
+BlockName = Annotated[str, Path(min_length=1, max_length=80)]
+HOUR_S = 3600.0
+
+
+@router.post("/login", responses=documented(401, 413))
+def log_in(sent: Login, request: Request, response: Response, desk: AtDesk) -> WorkroomOverview:
+    """Log the workroom in: the browser gets a cookie."""
+    desk.limiter.attempt(request.client.host if request.client else "")
+    with desk.store.reading() as session:
+        workroom_id, expected = workrooms.password_hash_of(desk.store, session, sent.login)
+    # Outside the transaction, because it is slow on purpose.
+    if not workrooms.fits(sent.password.get_secret_value(), expected) or workroom_id is None:
+        raise ServiceProblem(
+            "login-wrong",
+            "Login and password do not go together.",
+            "Type both again; the operator can set a new password with `ellwand workroom`.",
+            401,
+        )
+    with desk.store.writing() as session:
+        owner = workrooms.workroom(desk.store, session, workroom_id)
+        hours = desk.settings.login_hours
+        _, secret = workrooms.add_key(desk.store, session, owner, "browser", "", hours)
+    set_cookie(response, WORKROOM_COOKIE, secret, desk.settings, hours * HOUR_S)
+    return _overview(WorkroomCaller(desk, owner, None))
+
+
+@router.post("/logout", status_code=204, responses=documented(401))
+def log_out(request: Request, caller: AsWorkroom) -> Response:
+    """Log this browser out."""
+    secret = request.cookies.get(cookie_name(WORKROOM_COOKIE, caller.desk.settings))
+    with caller.desk.store.writing() as session:
+        if secret:
+            workrooms.end_login(session, secret)
+    response = Response(status_code=204)
+    response.headers["Clear-Site-Data"] = '"cache", "cookies", "storage"'
+    drop_cookie(response, WORKROOM_COOKIE, caller.desk.settings)
+    return response
+
+
+@router.get("", responses=documented(401))
+def see_workroom(caller: AsWorkroom) -> WorkroomOverview:
+    """Name, blocks, and keys of programs."""
+    return _overview(caller)
+
+
+@router.get("/blocks", responses=documented(401))
+def see_blocks(caller: AsWorkroom) -> list[BlockView]:
+    """The workroom's blocks."""
+    with caller.desk.store.reading() as session:
+        names = list(workrooms.blocks_of(session, caller.workroom))
+        return [
+            _block(name, workrooms.block_named(session, caller.workroom, name)) for name in names
+        ]
+
+
+@router.get(
+    "/blocks/{name}",
+    response_class=Response,
+    responses={**documented(401, 404), 200: {"content": {"application/toml": {}}}},
+)
+def see_block(name: BlockName, caller: AsWorkroom) -> Response:
+    """A block's file, as it was sent."""
+    with caller.desk.store.reading() as session:
+        workrooms.block_named(session, caller.workroom, name)
+        toml = workrooms.blocks_of(session, caller.workroom)[name]
+    return Response(toml, media_type="application/toml")
+
+
+@router.put("/blocks/{name}", responses=documented(401, 409, 413, 422))
+def put_block(
+    name: BlockName,
+    caller: AsWorkroom,
+    toml: Annotated[bytes, Body(media_type="application/toml")],
+) -> BlockView:
+    """Keep a block's file, in place of one before; a line that cannot be right is named."""
+    with caller.desk.store.writing() as session:
+        workrooms.lock(session, caller.workroom)
+        return _block(
+            name, workrooms.put_block(caller.desk.store, session, caller.workroom, name, toml)
+        )
+
+
+@router.delete("/blocks/{name}", status_code=204, responses=documented(401, 404))
+def delete_block(name: BlockName, caller: AsWorkroom) -> Response:
+    """Delete a block's file."""
+    with caller.desk.store.writing() as session:
+        if not workrooms.delete_block(caller.desk.store, session, caller.workroom, name):
+            raise ServiceProblem(
+                "no-block-here",
+                "The workroom has no block of this name.",
+                "Look at the list of blocks.",
+                404,
+            )
+    return Response(status_code=204)
+
+
+@router.post(
+    "/invitations",
+    status_code=201,
+    response_model=Invitation,
+    responses=documented(401, 404, 409, 413, 422),
+)
+def invite(sent: NewInvitation, request: Request, caller: AsWorkroom) -> Response:
+    """Invite a customer: a sitting, and the link that opens it."""
+
+    def act(session: Session) -> Invitation:
+        return _invitation(_inviter(request, caller).invite(session, sent))
+
+    return respond(caller.once("invite", sent, act, 201))
+
+
+@router.post(
+    "/invitations/{sitting_id}/link",
+    status_code=201,
+    response_model=Invitation,
+    responses=documented(401, 404, 409, 422),
+)
+def renew_link(sitting_id: SittingId, request: Request, caller: AsWorkroom) -> Response:
+    """Make a new link for a sitting; the one before ends."""
+    caller.check_owns(sitting_id)
+
+    def act(session: Session) -> Invitation:
+        return _invitation(_inviter(request, caller).link(session, sitting_id))
+
+    return respond(caller.once(f"link {sitting_id}", None, act, 201))
+
+
+@router.delete("/invitations/{sitting_id}/link", status_code=204, responses=documented(401, 404))
+def end_link(sitting_id: SittingId, caller: AsWorkroom) -> Response:
+    """End a sitting's link, and let the customer's browser no longer in."""
+    caller.check_owns(sitting_id)
+    with caller.desk.store.writing() as session:
+        sittings.end_access(session, sitting_id)
+    return Response(status_code=204)
+
+
+@router.get("/sittings", responses=documented(401))
+def see_sittings(caller: AsWorkroom) -> list[SittingLine]:
+    """The workroom's sittings, the newest first."""
+    with caller.desk.store.reading() as session:
+        found = sittings.sittings_of(caller.desk.store, session, caller.workroom.id)
+    return [SittingLine.model_validate(_line(held)) for held in found]
+
+
+@router.get("/sittings/{sitting_id}", responses=documented(401, 404))
+def see_sitting(sitting_id: SittingId, caller: AsWorkroom) -> SittingOfWorkroom:
+    """A sitting with everything in it."""
+    held = caller.held(sitting_id)
+    return SittingOfWorkroom.model_validate({**_line(held), "record": held.record})
+
+
+@router.delete("/sittings/{sitting_id}", status_code=204, responses=documented(401, 404))
+def erase(sitting_id: SittingId, caller: AsWorkroom) -> Response:
+    """Erase a sitting for good, with all that belongs to it."""
+    caller.check_owns(sitting_id)
+    erasing.erase(caller.desk.store, [sitting_id])
+    return Response(status_code=204)
+
+
+@router.post(
+    "/keys", status_code=201, response_model=KeyMade, responses=documented(401, 409, 413, 422)
+)
+def make_key(sent: NewKey, caller: AsWorkroom) -> Response:
+    """Make a key for a program of the workroom."""
+
+    def act(session: Session) -> KeyMade:
+        key_id, secret = workrooms.add_key(
+            caller.desk.store, session, caller.workroom, "program", sent.label, None
+        )
+        return KeyMade(id=key_id, key=secret)
+
+    return respond(caller.once("key", sent, act, 201))
+
+
+@router.delete("/keys/{key_id}", status_code=204, responses=documented(401, 404))
+def end_key(key_id: Annotated[str, Path(max_length=36)], caller: AsWorkroom) -> Response:
+    """End a key."""
+    with caller.desk.store.writing() as session:
+        if not workrooms.end_key(session, caller.workroom, key_id):
+            raise ServiceProblem(
+                "no-such-key", "There is no such key.", "Look at the list of keys.", 404
+            )
+    return Response(status_code=204)
+
+
+def _inviter(request: Request, caller: WorkroomCaller) -> Inviter:
+    desk = caller.desk
+    return Inviter(desk.store, desk.settings, caller.workroom, base_url(request, desk.settings))
+
+
+def _invitation(made: Invited) -> Invitation:
+    return Invitation(id=made.id, link=made.link, link_ends_at=made.ends_at)
+
+
+def _line(held: Held) -> dict[str, object]:
+    return {
+        "id": held.id,
+        "terms": held.terms,
+        "opened": held.opened,
+        "link_open": held.link_open,
+        "confirmed": list(confirmed(held.record)),
+        "needed": needed(held.record, held.terms),
+        "queries": len(queries_of(held)),
+        "decided": held.record.decision is not None,
+        "created_at": held.created_at,
+        "erase_at": held.erase_at,
+    }
+
+
+def _block(name: str, block: Block) -> BlockView:
+    return BlockView(
+        name=name, sizes=[size.name for size in block.sizes], garments=list(block.garments)
+    )
+
+
+def _overview(caller: WorkroomCaller) -> WorkroomOverview:
+    with caller.desk.store.reading() as session:
+        return WorkroomOverview(
+            name=caller.workroom.name,
+            blocks=list(workrooms.blocks_of(session, caller.workroom)),
+            keys=[
+                KeyView(id=key.id, label=key.label, created_at=key.created_at)
+                for key in workrooms.program_keys(session, caller.workroom)
+            ],
+            mails=bool(caller.desk.settings.smtp_host),
+        )

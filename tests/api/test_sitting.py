@@ -1,0 +1,210 @@
+"""A customer's sitting over HTTP, from the link to erasing it."""
+
+import pytest
+
+from tests.service import BASE, READINGS, Service, read_all
+
+READING = f"{BASE}/sitting/readings"
+
+
+def test_a_link_opens_her_sitting_and_says_who_asks_for_what(service: Service) -> None:
+    workroom = service.workroom(name="Loft room")
+    customer = service.customer(workroom, asked=["waist"], unit="in", consent=False)
+    seen = customer.get(f"{BASE}/sitting").json()
+    assert seen["workroom"] == "Loft room"
+    assert (seen["asked"], seen["unit"], seen["consent"]) == (["waist"], "in", False)
+    assert seen["needed"] == ["stature", "high_bust", "full_bust", "waist"]
+    # How the workroom calls her is not shown to her.
+    assert "label" not in seen
+
+
+def test_her_readings_are_echoed_in_both_units_and_become_a_measurement(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    answer = customer.post(READING, json={"code": "waist", "entries": ["74", "29 1/8 in"]})
+    assert answer.status_code == 201
+    assert answer.json()["echo"] == [
+        "waist, reading 1: 74.0 cm (29 1/8 in)",
+        "waist, reading 2: 74.0 cm (29 1/8 in)",
+        "Confirmed by 2 readings: 74.0 cm (29 1/8 in).",
+    ]
+    assert answer.json()["measurement"]["standing"] == "confirmed"
+
+
+def test_a_doubtful_reading_is_queried_and_may_be_kept_for_a_reason(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    read_all(customer)
+    odd = customer.post(READING, json={"code": "waist", "entries": ["30"], "instead": True})
+    assert odd.json()["measurement"]["standing"] == "queried"
+    assert [one["code"] for one in customer.get(f"{BASE}/sitting/checks").json()["queries"]] == [
+        "waist"
+    ]
+    kept = customer.post(f"{BASE}/sitting/keeps", json={"code": "waist", "reason": "I am sure"})
+    assert (kept.status_code, kept.json()["standing"]) == (201, "kept")
+
+
+@pytest.mark.parametrize(
+    ("entry", "code"),
+    [("eighty", "entry-unreadable"), (" ", "entry-empty"), ("1,000", "entry-thousands"),
+     ("1" * 30, "entry-too-long")],
+)  # fmt: skip
+def test_an_entry_that_is_no_length_changes_nothing(
+    service: Service, entry: str, code: str
+) -> None:
+    customer = service.customer(service.workroom())
+    before = customer.get(f"{BASE}/sitting").json()["record"]
+    answer = customer.post(READING, json={"code": "waist", "entries": ["74", entry]})
+    assert (answer.status_code, answer.json()["code"]) == (422, code)
+    assert answer.headers["content-type"] == "application/problem+json"
+    assert customer.get(f"{BASE}/sitting").json()["record"] == before
+
+
+def test_a_number_takes_the_unit_that_she_chose(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    assert customer.put(f"{BASE}/sitting/unit", json={"unit": "in"}).json()["unit"] == "in"
+    customer.post(READING, json={"code": "waist", "entries": ["29 1/2"]})
+    readings = customer.get(f"{BASE}/sitting").json()["record"]["readings"]
+    assert readings["waist"][0]["mm"] == pytest.approx(29.5 * 25.4)
+
+
+def test_nothing_is_decided_before_the_bust_is_confirmed(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    read_all(customer, {code: READINGS[code] for code in READINGS if code != "full_bust"})
+    refused = customer.post(f"{BASE}/sitting/decision", json={})
+    assert (refused.status_code, refused.json()["code"]) == (422, "not-confirmed")
+    assert customer.get(f"{BASE}/sitting/decision").json()["code"] == "not-decided"
+    read_all(customer, {"full_bust": READINGS["full_bust"]})
+    decided = customer.post(f"{BASE}/sitting/decision", json={})
+    assert decided.status_code == 200
+    assert decided.json() == customer.get(f"{BASE}/sitting/decision").json()
+    assert decided.json()["size"]["name"]
+
+
+def test_a_later_reading_drops_the_decision(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    read_all(customer)
+    customer.post(f"{BASE}/sitting/decision", json={})
+    read_all(customer, {"waist": ["75.5"]})
+    assert customer.get(f"{BASE}/sitting/decision").status_code == 404
+
+
+def test_a_link_is_opened_once(service: Service) -> None:
+    workroom = service.workroom()
+    link = workroom.post(f"{BASE}/workroom/invitations", json={}).json()["link"]
+    sent = {"token": link.partition("#")[2]}
+    first, second = service.client(), service.client()
+    assert first.post(f"{BASE}/entrance", json=sent).status_code == 200
+    spent = second.post(f"{BASE}/entrance", json=sent)
+    assert (spent.status_code, spent.json()["code"]) == (410, "link-spent")
+    assert first.get(f"{BASE}/sitting").status_code == 200
+
+
+def test_a_lost_answer_to_opening_it_is_given_again_for_ten_minutes(service: Service) -> None:
+    link = service.workroom().post(f"{BASE}/workroom/invitations", json={}).json()["link"]
+    sent, again = {"token": link.partition("#")[2]}, {"Idempotency-Key": "a-random-one"}
+    lost, phone = service.client(), service.client()
+    assert lost.post(f"{BASE}/entrance", json=sent, headers=again).status_code == 200
+    service.clock.now += 500
+    assert phone.post(f"{BASE}/entrance", json=sent, headers=again).status_code == 200
+    assert phone.get(f"{BASE}/sitting").status_code == 200
+    # The one whose answer was lost is out.
+    assert lost.get(f"{BASE}/sitting").status_code == 401
+    service.clock.now += 200
+    assert phone.post(f"{BASE}/entrance", json=sent, headers=again).status_code == 410
+
+
+def test_a_link_ends_after_its_days(service: Service) -> None:
+    link = service.workroom().post(f"{BASE}/workroom/invitations", json={}).json()["link"]
+    service.clock.now += service.settings.link_days * 86_400 + 1
+    answer = service.client().post(f"{BASE}/entrance", json={"token": link.partition("#")[2]})
+    assert (answer.status_code, answer.json()["code"]) == (404, "link-unknown")
+
+
+def test_erasing_takes_everything_away_at_once(service: Service) -> None:
+    workroom = service.workroom()
+    customer = service.customer(workroom, label="who is erased")
+    read_all(customer)
+    answer = customer.delete(f"{BASE}/sitting")
+    assert answer.status_code == 204
+    assert '"cookies"' in answer.headers["clear-site-data"]
+    assert customer.get(f"{BASE}/sitting").status_code == 401
+    assert workroom.get(f"{BASE}/workroom/sittings").json() == []
+
+
+def test_a_browser_that_kept_its_cookie_finds_nothing_after_erasing(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    cookies = dict(customer.cookies)
+    customer.delete(f"{BASE}/sitting")
+    late = service.client(cookies=cookies)
+    assert late.get(f"{BASE}/sitting").json()["code"] == "no-sitting-open"
+
+
+class TestTheSameRequestSentTwice:
+    """A phone that lost the answer sends its request again, with the same idempotency key."""
+
+    def test_is_done_once_and_answered_alike(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        sent, key = {"code": "waist", "entries": ["74"]}, {"Idempotency-Key": "k1"}
+        first = customer.post(READING, json=sent, headers=key)
+        second = customer.post(READING, json=sent, headers=key)
+        assert (first.status_code, first.content) == (second.status_code, second.content)
+        assert len(customer.get(f"{BASE}/sitting").json()["record"]["readings"]["waist"]) == 1
+
+    def test_is_refused_when_it_asks_for_something_else(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        key = {"Idempotency-Key": "k1"}
+        customer.post(READING, json={"code": "waist", "entries": ["74"]}, headers=key)
+        other = customer.post(READING, json={"code": "waist", "entries": ["75"]}, headers=key)
+        assert (other.status_code, other.json()["code"]) == (422, "key-used-otherwise")
+
+    def test_may_be_sent_again_after_it_was_refused(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        key = {"Idempotency-Key": "k1"}
+        assert customer.post(
+            READING, json={"code": "waist", "entries": ["oops"]}, headers=key
+        ).status_code == 422  # fmt: skip
+        assert customer.post(
+            READING, json={"code": "waist", "entries": ["74"]}, headers=key
+        ).status_code == 201  # fmt: skip
+
+    def test_is_known_for_each_customer_apart(self, service: Service) -> None:
+        workroom = service.workroom()
+        key = {"Idempotency-Key": "k1"}
+        for customer in (service.customer(workroom), service.customer(workroom)):
+            sent = {"code": "waist", "entries": ["74"]}
+            assert customer.post(READING, json=sent, headers=key).status_code == 201
+            assert customer.get(f"{BASE}/sitting").json()["record"]["readings"]["waist"]
+
+    def test_is_forgotten_after_a_day(self, service: Service) -> None:
+        from ellwand.store.erasing import sweep
+
+        customer = service.customer(service.workroom())
+        sent, key = {"code": "waist", "entries": ["74"]}, {"Idempotency-Key": "k1"}
+        customer.post(READING, json=sent, headers=key)
+        service.clock.now += 86_401
+        sweep(service.store, service.settings.spool_minutes)
+        customer.post(READING, json=sent, headers=key)
+        assert len(customer.get(f"{BASE}/sitting").json()["record"]["readings"]["waist"]) == 2
+
+
+class TestTheCard:
+    """One page, in three forms, and by mail."""
+
+    def test_is_a_pdf_a_json_and_a_draft_with_both(self, service: Service) -> None:
+        customer = service.customer(service.workroom(), address="cards@loft.example")
+        read_all(customer)
+        pdf = customer.get(f"{BASE}/sitting/card.pdf")
+        assert pdf.content.startswith(b"%PDF-")
+        assert pdf.headers["content-disposition"] == 'attachment; filename="measurement-card.pdf"'
+        assert customer.get(f"{BASE}/sitting/card.json").json()["format"] == "ellwand-card"
+        draft = customer.get(f"{BASE}/sitting/card.eml")
+        assert b"To: cards@loft.example\r\n" in draft.content
+        assert draft.headers["content-type"] == "message/rfc822"
+
+    def test_has_no_draft_without_an_address(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        assert customer.get(f"{BASE}/sitting/card.eml").json()["code"] == "no-address"
+
+    def test_is_not_sent_where_no_mail_server_is_set(self, service: Service) -> None:
+        customer = service.customer(service.workroom(), address="cards@loft.example")
+        assert customer.post(f"{BASE}/sitting/card/mail").json()["code"] == "no-mail-here"
+        assert service.announced == []
