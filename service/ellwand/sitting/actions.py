@@ -20,6 +20,7 @@ from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sitting.findings import entry_of
 from ellwand.sitting.record import (
+    FindingsEntry,
     KeepEntry,
     Measurement,
     QueryEntry,
@@ -98,8 +99,12 @@ def with_stature(record: Sitting, text: str) -> Sitting:
 
 def with_findings(record: Sitting, findings: "Findings") -> Sitting:
     """Note what the photos gave, in place of what earlier photos gave, and judge anew."""
-    entry = carried(entry_of(findings), record.findings)
-    return rejudged(record.model_copy(update={"findings": entry}))
+    return with_entry(record, entry_of(findings))
+
+
+def with_entry(record: Sitting, entry: FindingsEntry) -> Sitting:
+    """The same from findings that are in the form of the file already."""
+    return rejudged(record.model_copy(update={"findings": carried(entry, record.findings)}))
 
 
 def read(record: Sitting, code: str, entries: Sequence[str], instead: bool = False) -> ReadResult:

@@ -1,0 +1,41 @@
+"""Sending a sitting's card to the address that its workroom gave."""
+
+from datetime import UTC, datetime
+
+from ellwand.card import Sending, card_json, card_message, card_pdf, content_of
+from ellwand.jobs.post import PostRefused, SmtpServer, post
+from ellwand.jobs.run import Send
+from ellwand.settings import Settings
+from ellwand.store.jobs import Claimed
+from ellwand.store.sittings import Held
+
+
+def sender(settings: Settings) -> Send:
+    """What sends cards with the mail server of the settings."""
+
+    def send(held: Held, job: Claimed) -> None:
+        if not settings.smtp_host:
+            raise PostRefused("No mail server is set.")
+        content = content_of(held.record)
+        sending = Sending(
+            sender=settings.smtp_sender,
+            job_id=job.id,
+            # The same on every attempt, so that a copy is known as one.
+            date=datetime.fromtimestamp(int(job.created_at), UTC),
+        )
+        message = card_message(card_pdf(content), card_json(content), held.terms.address, sending)
+        post(message, _server(settings))
+
+    return send
+
+
+def _server(settings: Settings) -> SmtpServer:
+    return SmtpServer(
+        host=settings.smtp_host,
+        port=settings.smtp_port,
+        security="tls" if settings.smtp_security == "tls" else "starttls",
+        sender=settings.smtp_sender,
+        user=settings.smtp_user,
+        password=settings.smtp_password.get_secret_value(),
+        ca_file=settings.smtp_ca_file,
+    )

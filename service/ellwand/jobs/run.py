@@ -1,0 +1,283 @@
+"""Doing one job: claim it, do it, and note what came of it, together with the sitting's change."""
+
+import json
+import logging
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+from pydantic import JsonValue
+from sqlalchemy.exc import DBAPIError
+
+from ellwand.errors import ServiceProblem
+from ellwand.jobs.detecting import Found, Refused
+from ellwand.jobs.detector import DetectorFailed, DetectorLost, DetectorStopped, TookTooLong
+from ellwand.jobs.post import PostDelayed, PostRefused, retry_after_s
+from ellwand.settings import Settings
+from ellwand.sitting import with_entry
+from ellwand.store import jobs, sittings
+from ellwand.store.engine import Store
+from ellwand.store.erasing import VIEWS, discard_photos, photo_name
+from ellwand.store.jobs import Claimed, Ending, JobKind
+from ellwand.store.sealing import Seal
+from ellwand.store.sittings import Held
+
+# The waits between them add up to some four and a half hours (judged).
+MAIL_ATTEMPTS = 8
+
+# Sends a sitting's card; the job's id and time are those of the message.
+Send = Callable[[Held, Claimed], None]
+
+log = logging.getLogger(__name__)
+
+
+class Detector(Protocol):
+    """Measures photos somewhere else."""
+
+    def estimate(self, front: bytes, side: bytes, setup: str, timeout_s: float) -> Found | Refused:
+        """Measure two photos; see `ellwand.jobs.detector.Detectors`."""
+
+
+@dataclass(frozen=True)
+class Done:
+    """What a log may tell of a job.
+
+    Args:
+        kind: what was to be done.
+        status: how it ended; "put-back" is begun again, "gone" is erased or done elsewhere.
+        seconds: how long it took.
+        again_after_s: after how many seconds it is begun again, for "put-back".
+    """
+
+    kind: JobKind
+    status: Ending | Literal["put-back", "gone"]
+    seconds: float
+    again_after_s: float = 0.0
+
+
+@dataclass(frozen=True)
+class Doing:
+    """A job in hand.
+
+    Args:
+        store: where.
+        settings: what the operator set.
+        job: which.
+        seal: of its sitting.
+    """
+
+    store: Store
+    settings: Settings
+    job: Claimed
+    seal: Seal
+
+
+@dataclass(frozen=True)
+class _Again:
+    """That a job is to be begun again.
+
+    Args:
+        after_s: when.
+        counted: whether this attempt counts.
+    """
+
+    after_s: float
+    counted: bool = True
+
+
+class _Overtaken(Exception):
+    """Another process does the job by now."""
+
+
+def do(
+    job_id: str, store: Store, settings: Settings, detector: Detector, send: Send
+) -> Done | None:
+    """Do a job, if it is still to be done.
+
+    Args:
+        job_id: which.
+        store: where.
+        settings: what the operator set.
+        detector: measures photos.
+        send: sends a card.
+
+    Returns:
+        What came of it; None when there was nothing to do.
+
+    Raises:
+        DBAPIError: the database is away; the job is begun again when its lease ends.
+    """
+    began = time.monotonic()
+    with store.writing() as session:
+        owner = jobs.owner_of(session, job_id)
+        seal = None if owner is None else sittings.seal_of(store, session, owner)
+        job = None if seal is None else jobs.claim(store, session, job_id, seal)
+    if seal is None:
+        discard_photos(store, [job_id])
+    if seal is None or job is None:
+        return None
+    doing = Doing(store, settings, job, seal)
+    status: Ending | Literal["put-back", "gone"]
+    again_after_s = 0.0
+    try:
+        came = _attempt(doing, detector, send)
+        if isinstance(came, _Again):
+            with store.writing() as session:
+                jobs.put_back(store, session, job, came.after_s, came.counted)
+            status, again_after_s = "put-back", came.after_s
+        else:
+            status = came
+            discard_photos(store, [job_id])
+    except _Overtaken:
+        status = "gone"
+    except ServiceProblem as problem:
+        if problem.code != "no-such-sitting":
+            raise
+        # Erased meanwhile, with all that belongs to it.
+        discard_photos(store, [job_id])
+        status = "gone"
+    return Done(job.kind, status, time.monotonic() - began, again_after_s)
+
+
+def _attempt(doing: Doing, detector: Detector, send: Send) -> Ending | _Again:
+    mail = doing.job.kind == "mail"
+    most = MAIL_ATTEMPTS if mail else doing.settings.job_attempts
+    if doing.job.attempt > most:
+        return _failed(doing, _mail_lost() if mail else _not_measured())
+    try:
+        return _mail(doing, send) if mail else _estimate(doing, detector)
+    except (DBAPIError, ServiceProblem, _Overtaken):
+        raise
+    except Exception as error:  # a mistake of ours; its message may hold what is private
+        log.error("a job of kind %s failed: %s", doing.job.kind, type(error).__name__)
+        return _failed(doing, _mail_lost() if mail else _not_measured())
+
+
+def _estimate(doing: Doing, detector: Detector) -> Ending | _Again:
+    store, job = doing.store, doing.job
+    answer = _measured(doing, detector)
+    if isinstance(answer, _Again):
+        return answer
+    if isinstance(answer, ServiceProblem):
+        return _failed(doing, answer)
+    if isinstance(answer, Refused):
+        return _ended(doing, "refused", _details(answer, answer.status, _plain(answer)))
+    with sittings.changing(store, job.sitting_id, doing.settings.keep_days) as change:
+        # What she typed while the photos were measured stays: the record is the latest one.
+        change.record = with_entry(change.record, answer.findings)
+        outcome = answer.findings.model_dump(mode="json")
+        if not jobs.end(change.session, job, doing.seal, "done", outcome):
+            raise _Overtaken
+    return "done"
+
+
+def _measured(doing: Doing, detector: Detector) -> Found | Refused | ServiceProblem | _Again:
+    job, settings = doing.job, doing.settings
+    try:
+        front, side = (
+            doing.store.spool.read(photo_name(job.id, view), doing.seal) for view in VIEWS
+        )
+        return detector.estimate(front, side, _setup(job.task), settings.job_time_limit_s)
+    except ServiceProblem as problem:
+        return problem
+    except DetectorStopped:
+        return _Again(0, counted=False)
+    except DetectorLost:
+        return _Again(0) if job.attempt < settings.job_attempts else _not_measured()
+    except TookTooLong:
+        return _too_long()
+    except DetectorFailed as mistake:
+        log.error("a detector failed: %s", mistake)
+        return _not_measured()
+
+
+def _mail(doing: Doing, send: Send) -> Ending | _Again:
+    job = doing.job
+    with doing.store.reading() as session:
+        held = sittings.held(doing.store, session, job.sitting_id)
+    try:
+        send(held, job)
+    except PostDelayed as why:
+        log.warning("a card was not sent yet: %s", why)
+        if job.attempt < MAIL_ATTEMPTS:
+            return _Again(retry_after_s(job.attempt))
+        return _failed(doing, _mail_lost())
+    except PostRefused as why:
+        log.warning("a card was not sent: %s", why)
+        return _failed(doing, _mail_refused())
+    return _ended(doing, "done", None)
+
+
+def _setup(task: JsonValue) -> str:
+    """The set-up in a task, as JSON."""
+    if not isinstance(task, dict):
+        raise TypeError("a task without a set-up")
+    return json.dumps(task["setup"])
+
+
+def _failed(doing: Doing, problem: ServiceProblem) -> Ending:
+    return _ended(doing, "failed", _details(problem, problem.http_status))
+
+
+def _ended(doing: Doing, ending: Ending, outcome: JsonValue) -> Ending:
+    with doing.store.writing() as session:
+        if not jobs.end(session, doing.job, doing.seal, ending, outcome):
+            raise _Overtaken
+    return ending
+
+
+def _details(told: ServiceProblem | Refused, status: int, problems: JsonValue = None) -> JsonValue:
+    """An outcome as problem details (RFC 9457)."""
+    details: dict[str, JsonValue] = {
+        "type": "about:blank",
+        "title": told.sentence,
+        "status": status,
+        "detail": told.advice,
+        "code": told.code,
+    }
+    return details if problems is None else {**details, "problems": problems}
+
+
+def _plain(refused: Refused) -> JsonValue:
+    views: Sequence[Literal["front", "side"]] = ("front", "side")
+    return {
+        view: [one.model_dump(mode="json") for one in refused.problems.get(view, ())]
+        for view in views
+    }
+
+
+def _not_measured() -> ServiceProblem:
+    return ServiceProblem(
+        "photos-not-measured",
+        "The photos could not be measured; this is no fault of yours.",
+        "Send both once more. If it happens again, measure with the tape alone.",
+        503,
+    )
+
+
+def _too_long() -> ServiceProblem:
+    return ServiceProblem(
+        "took-too-long",
+        "Measuring the photos took too long.",
+        "Send both once more, as photos of an ordinary size, 8 to 12 megapixels.",
+        503,
+    )
+
+
+def _mail_refused() -> ServiceProblem:
+    return ServiceProblem(
+        "mail-refused",
+        "The mail server does not take the card.",
+        "Download the card or the draft, and send it from your own mail program.",
+        502,
+    )
+
+
+def _mail_lost() -> ServiceProblem:
+    return ServiceProblem(
+        "mail-not-sent",
+        "The card could not be sent.",
+        "Download the card or the draft, and send it from your own mail program.",
+        503,
+    )
