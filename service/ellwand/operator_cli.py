@@ -106,15 +106,25 @@ def _password() -> str:
 
 
 def _invite(arguments: argparse.Namespace) -> int:
+    from pydantic import ValidationError
+
+    from ellwand.errors import EntryProblem
     from ellwand.serving.commands import invite
     from ellwand.store.sittings import Terms
 
     settings = _settings(arguments)
     asked = {"asked": tuple(arguments.ask)} if arguments.ask else {}
-    terms = Terms(
-        label=arguments.label, block=arguments.block, garment=arguments.garment,
-        address=arguments.address, language=arguments.language, unit=arguments.unit, **asked,
-    )  # fmt: skip
+    try:
+        terms = Terms(
+            label=arguments.label, block=arguments.block, garment=arguments.garment,
+            address=arguments.address, language=arguments.language, unit=arguments.unit, **asked,
+        )  # fmt: skip
+    except ValidationError:
+        raise EntryProblem(
+            "invitation-too-long",
+            "A word of the invitation is too long.",
+            "Label, block and garment have at most 80 characters, the address 254.",
+        ) from None
     base_url = settings.public_url.rstrip("/") or f"http://{HOST}:{PORT}"
     print(invite(settings, arguments.login, terms, base_url))
     return 0

@@ -9,6 +9,7 @@ from pydantic import Field, SecretStr
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
 MEGABYTE = 1_000_000
+DATABASE_FILE = "ellwand.db"
 
 
 class Settings(BaseSettings):
@@ -87,7 +88,7 @@ class Settings(BaseSettings):
     @property
     def database(self) -> str:
         """URL of the database."""
-        return self.database_url or f"sqlite:///{self.data.resolve() / 'ellwand.db'}"
+        return self.database_url or f"sqlite:///{self.data.resolve() / DATABASE_FILE}"
 
     @property
     def spool(self) -> Path:

@@ -12,10 +12,12 @@ from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Engine, create_engine, event, make_url, text
+from sqlalchemy.exc import DatabaseError
 from sqlalchemy.orm import Session
 from sqlalchemy.pool import ConnectionPoolEntry
 
-from ellwand.settings import Settings
+from ellwand.errors import ServiceProblem
+from ellwand.settings import DATABASE_FILE, Settings
 from ellwand.store.sealing import ServerKey, server_key
 from ellwand.store.spool import Spool
 
@@ -65,7 +67,22 @@ class Store:
         return found == ScriptDirectory.from_config(_alembic()).get_current_head()
 
     def migrate(self) -> None:
-        """Bring the tables to what this version knows; processes that start at once wait."""
+        """Bring the tables to what this version knows; processes that start at once wait.
+
+        Raises:
+            ServiceProblem: the database does not answer.
+        """
+        try:
+            self._migrate()
+        except DatabaseError:
+            raise ServiceProblem(
+                "database-away",
+                "The database does not answer, or is none of ours.",
+                "See that it runs and that ELLWAND_DATABASE_URL leads to it.",
+                500,
+            ) from None
+
+    def _migrate(self) -> None:
         with self.engine.execution_options(writes=True).begin() as connection:
             if not self.is_sqlite:
                 connection.execute(text(f"SELECT pg_advisory_xact_lock({_MIGRATION_LOCK})"))
@@ -78,9 +95,20 @@ def open_store(settings: Settings, now: Callable[[], float] = time.time) -> Stor
     """Open the data folder, which is made for its owner only; tables are not touched.
 
     Raises:
-        ServiceProblem: the server's key cannot be used.
+        ServiceProblem: the folder or the server's key cannot be used.
     """
-    settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+    try:
+        settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+        if not settings.database_url:
+            # SQLite gives its other files the rights of the first.
+            (settings.data / DATABASE_FILE).touch(mode=0o600)
+    except OSError:
+        raise ServiceProblem(
+            "data-folder-unusable",
+            "The data folder cannot be made or written.",
+            "Name another one with --data or ELLWAND_DATA, or see that you may write there.",
+            500,
+        ) from None
     secret = settings.server_key
     key = server_key(secret.get_secret_value() if secret else None, settings.data / "server.key")
     return Store(_engine(settings.database), key, Spool(settings.spool), now)

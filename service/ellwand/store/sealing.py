@@ -13,7 +13,7 @@ import hashlib
 import hmac
 import os
 import secrets
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from cryptography.exceptions import InvalidTag
@@ -36,7 +36,7 @@ class Seal:
         owner: its id, bound to everything sealed.
     """
 
-    key: bytes
+    key: bytes = field(repr=False)
     owner: str
 
     def close(self, plain: bytes, purpose: str) -> bytes:

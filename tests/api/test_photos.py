@@ -1,0 +1,238 @@
+"""Sending photos over HTTP, up to the job; what a worker does with them is in tests/jobs."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from ellwand.store import erasing, jobs, sittings
+from tests.running import DEMO_IMAGES
+from tests.service import BASE, Service, begin
+
+PHOTOS = f"{BASE}/sitting/photos"
+TYPED = {"stature": "168 cm", "reference": "marker-sheets", "paper": "a4"}
+DEMO = DEMO_IMAGES / "sittings"
+
+
+def pair() -> dict[str, tuple[str, bytes, str]]:
+    """Both photos of an invented woman, as a browser sends them."""
+    folder = sorted(DEMO.iterdir())[0]
+    return {
+        view: (f"{view}-of-me.jpg", (folder / f"{view}.jpg").read_bytes(), "image/jpeg")
+        for view in ("front", "side")
+    }
+
+
+def send(customer: TestClient, typed: dict[str, Any] | None = None, **headers: str) -> Any:
+    """Send the pair."""
+    return customer.post(PHOTOS, files=pair(), data=typed or TYPED, headers=headers)
+
+
+def spool(service: Service) -> list[Path]:
+    """Photos that wait."""
+    return sorted(service.settings.spool.iterdir())
+
+
+def end_job(service: Service, job_id: str, ending: jobs.Ending, outcome: Any) -> None:
+    """What a worker notes in the end."""
+    with service.store.writing() as session:
+        owner = jobs.owner_of(session, job_id)
+        assert owner is not None
+        seal = sittings.seal_of(service.store, session, owner)
+        assert seal is not None
+        claimed = jobs.claim(service.store, session, job_id, seal)
+        assert claimed is not None
+        jobs.end(session, claimed, seal, ending, outcome)
+    erasing.discard_photos(service.store, [job_id])
+
+
+def test_photos_are_accepted_as_a_job_that_can_be_asked_for(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    sent = send(customer)
+    assert sent.status_code == 202
+    job = sent.json()
+    assert (job["kind"], job["status"], job["problem"]) == ("estimate", "queued", None)
+    assert sent.headers["location"] == f"{BASE}/sitting/jobs/{job['id']}"
+    assert service.announced == [job["id"]]
+    asked = customer.get(sent.headers["location"])
+    assert (asked.json(), asked.headers["retry-after"]) == (job, "1")
+    early = customer.get(f"{sent.headers['location']}/result")
+    assert (early.status_code, early.json()["code"]) == (409, "no-result-yet")
+
+
+def test_waiting_photos_are_sealed_and_readable_by_their_owner_only(service: Service) -> None:
+    send(service.customer(service.workroom()))
+    waiting = spool(service)
+    assert len(waiting) == 2
+    for path, (_, photo, _) in zip(waiting, pair().values(), strict=True):
+        assert path.stat().st_mode & 0o077 == 0
+        sealed = path.read_bytes()
+        assert photo[1000:1032] not in sealed
+        assert b"JFIF" not in sealed
+
+
+def test_what_was_typed_stays_even_when_the_photos_are_refused(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    job_id = send(customer, {**TYPED, "standoff_front": "30 cm"}).json()["id"]
+    dark = {"code": "dark", "severity": "refused", "advice": "it is too dark."}
+    outcome = {"title": "The front photo can't be used.", "status": 422, "detail": "Take it again.",
+               "code": "dark", "problems": {"front": [dark]}}  # fmt: skip
+    end_job(service, job_id, "refused", outcome)
+    refused = customer.get(f"{BASE}/sitting/jobs/{job_id}/result")
+    assert refused.status_code == 422
+    assert refused.headers["content-type"] == "application/problem+json"
+    assert refused.json()["problems"]["front"][0]["code"] == "dark"
+    setup = customer.get(f"{BASE}/sitting").json()["record"]["setup"]
+    assert setup["standoff_front"]["raw"] == "30 cm"
+    assert customer.get(f"{BASE}/sitting/findings").json()["code"] == "no-findings"
+
+
+@pytest.mark.parametrize(
+    ("typed", "code"),
+    [
+        ({"stature": "68"}, "stature-implausible"),
+        ({"stature": ""}, "entry-empty"),
+        ({"reference": "door"}, "not-a-choice"),
+        ({"paper": "a3"}, "not-a-choice"),
+        ({"check_bars": ["15", "14.9"]}, "check-bar-twice"),
+        ({"standoff_side": "30 m"}, "standoff-implausible"),
+        ({"stature": ["168", "169"]}, "field-twice"),
+    ],
+)
+def test_what_cannot_be_read_is_named_and_no_photo_is_left(
+    service: Service, typed: dict[str, Any], code: str
+) -> None:
+    customer = service.customer(service.workroom())
+    answer = send(customer, {**TYPED, **typed})
+    assert (answer.status_code, answer.json()["code"]) == (422, code)
+    assert spool(service) == []
+    assert service.announced == []
+
+
+def test_photos_are_not_taken_before_she_agrees(service: Service) -> None:
+    customer = service.customer(service.workroom(), consent=False)
+    assert send(customer).json()["code"] == "no-consent"
+    half = customer.post(f"{BASE}/sitting/consent", json={"adult": False, "photos": True})
+    assert half.status_code == 400
+    assert send(customer).json()["code"] == "no-consent"
+    customer.post(f"{BASE}/sitting/consent", json={"adult": True, "photos": True})
+    assert send(customer).status_code == 202
+
+
+def test_a_second_pair_waits_for_the_first(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    first = send(customer).json()["id"]
+    second = send(customer)
+    assert (second.status_code, second.json()["code"]) == (409, "under-way")
+    assert len(spool(service)) == 2
+    end_job(service, first, "done", {})
+    assert send(customer).status_code == 202
+
+
+def test_the_same_pair_sent_twice_with_one_key_is_one_job(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    key = {"Idempotency-Key": "same"}
+    first, second = send(customer, **key), send(customer, **key)
+    assert (first.status_code, first.json()) == (second.status_code, second.json())
+    assert second.headers["location"] == first.headers["location"]
+    assert len(service.announced) == 1
+    assert len(spool(service)) == 2
+
+
+def test_a_full_queue_turns_photos_away_with_the_time_to_come_again(tmp_path: Path) -> None:
+    service = begin(tmp_path / "data", most_waiting_jobs=1)
+    workroom = service.workroom()
+    send(service.customer(workroom))
+    late = send(service.customer(workroom))
+    assert (late.status_code, late.json()["code"]) == (503, "busy")
+    assert int(late.headers["retry-after"]) > 0
+    assert service.client().get("/ready").json() == {
+        "ready": False,
+        "database": True,
+        "room": False,
+    }
+    service.close()
+
+
+def test_more_uploads_at_once_than_there_is_room_for_are_turned_away(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    service.app.state.desk.uploads.value = service.settings.uploads_at_once
+    answer = send(customer)
+    assert (answer.status_code, answer.json()["code"]) == (503, "uploads-busy")
+    assert answer.headers["retry-after"] == "5"
+
+
+def test_uploads_of_one_customer_are_counted(tmp_path: Path) -> None:
+    service = begin(tmp_path / "data", uploads_an_hour=1)
+    customer = service.customer(service.workroom())
+    end_job(service, send(customer).json()["id"], "done", {})
+    assert send(customer).json()["code"] == "too-many-requests"
+    service.close()
+
+
+def test_an_upload_that_takes_forever_is_ended(
+    service: Service, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ellwand.api.photos.SLOWEST_UPLOAD_S", 0)
+    customer = service.customer(service.workroom())
+    answer = send(customer)
+    assert (answer.status_code, answer.json()["code"]) == (408, "upload-too-slow")
+    assert spool(service) == []
+
+
+class TestTheWayThatPhotosTake:
+    """Photos do not travel where others could see them."""
+
+    @pytest.fixture
+    def remote(self, tmp_path: Path) -> Iterator[tuple[Service, TestClient]]:
+        """A customer on another machine of the house, without https."""
+        service = begin(tmp_path / "data", public_url="http://workroom.lan")
+        customer = service.customer(service.workroom())
+        far = TestClient(
+            service.app, base_url="http://workroom.lan", client=("192.0.2.7", 50000),
+            headers={"Cookie": f"__Host-sitting={customer.cookies['__Host-sitting']}"},
+        )  # fmt: skip
+        yield service, far
+        service.close()
+
+    def test_plain_http_from_elsewhere_is_refused(self, remote: tuple[Service, TestClient]) -> None:
+        service, far = remote
+        answer = send(far)
+        assert (answer.status_code, answer.json()["code"]) == (403, "photos-unencrypted")
+        assert spool(service) == []
+
+    def test_this_very_machine_needs_no_https(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        near = TestClient(service.app, base_url="http://localhost", client=("127.0.0.1", 50000))
+        near.headers["Cookie"] = f"__Host-sitting={customer.cookies['__Host-sitting']}"
+        assert send(near).status_code == 202
+
+    def test_the_trial_flag_allows_it_and_is_told(self, tmp_path: Path) -> None:
+        service = begin(tmp_path / "data", trial_without_https=True)
+        workroom = service.workroom()
+        link = workroom.post(f"{BASE}/workroom/invitations", json={}).json()["link"]
+        far = TestClient(service.app, base_url="http://192.0.2.1:8470", client=("192.0.2.7", 50000))
+        opened = far.post(f"{BASE}/entrance", json={"token": link.partition("#")[2]})
+        assert opened.json()["trial"]
+        assert "secure" not in opened.headers["set-cookie"].lower()
+        far.post(f"{BASE}/sitting/consent", json={"adult": True, "photos": True})
+        assert send(far).status_code == 202
+        service.close()
+
+
+def test_erasing_takes_waiting_photos_away(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    send(customer)
+    customer.delete(f"{BASE}/sitting")
+    assert spool(service) == []
+
+
+def test_nobody_else_can_ask_for_a_job(service: Service) -> None:
+    workroom = service.workroom()
+    job_id = send(service.customer(workroom)).json()["id"]
+    other = service.customer(workroom)
+    for path in (job_id, f"{job_id}/result"):
+        answer = other.get(f"{BASE}/sitting/jobs/{path}")
+        assert (answer.status_code, answer.json()["code"]) == (404, "no-such-job")
