@@ -307,6 +307,7 @@ def _broken_jpegs() -> dict[str, Build]:
         "jpeg with a segment of length 0": _constant(b"\xff\xd8\xff\xe1\x00\x00" + bytes(3000)),
         "jpeg with 5000 scans": lambda: _scans(5000, _flat(1200)),
         "jpeg with 5000 scans of 49 Mpx": lambda: _scans(5000, _flat(7000)),
+        "jpeg with 100,000 unused marks": lambda: _jpeg()[:-2] + b"\xff\x05" * 100_000,
         "tiny jpeg": partial(_file, Image.new("RGB", (1, 1)), "JPEG"),
         "jpeg without tables": lambda: _jpeg()[:2] + _jpeg()[_at(_jpeg(), 0xC0) :],
         "narrow jpeg": lambda: _sized(50, 65535),

@@ -192,10 +192,10 @@ class Header:
                 return
             if marker == _BEGIN or (marker in _UNUSED and not scans):
                 raise files.damaged()
+            self._count_segment()
             if marker in _UNUSED:
                 # Pixels gone wrong; a decoder, too, looks for the next marker.
                 continue
-            self._count_segment()
             start = self._source.offset - 2
             length = int.from_bytes((yield from self._source.take(2)), "big")
             if length < 2:
