@@ -1,0 +1,66 @@
+// The card: downloads, the mail to the workroom, and erasing everything.
+
+import { ask, ended, fetched } from "./api.js";
+import { agreed, byId, el, turns } from "./dom.js";
+import { onPress, onSubmit } from "./forms.js";
+import { say, warn } from "./status.js";
+
+const TOLD = {
+  queued: "The card waits to be sent.",
+  running: "The card is being sent.",
+};
+
+const mails = turns();
+let workroom = "";
+
+/** Start this part of the page. */
+export function startCard({ erased }) {
+  onSubmit(byId("mail"), send);
+  onPress(byId("draft"), draft);
+  onPress(byId("erase-all"), async () => {
+    if (!(await agreed(byId("erase-ask")))) return;
+    say("Everything is being erased.", { stays: true });
+    await fetched("DELETE", "/sitting");
+    erased();
+  });
+  return { show, forget: () => mails.begin() };
+}
+
+function show(overview) {
+  workroom = overview.workroom;
+  const held = Object.values(overview.record.measurements);
+  const doubts = overview.queries.length;
+  const state = [];
+  if (!held.length) state.push("There is nothing to put on a card yet.");
+  else if (overview.needed.length) state.push("Not everything is confirmed; the card says so.");
+  else state.push("Everything that is asked for is confirmed.");
+  if (doubts) {
+    state.push(doubts === 1 ? "One query is open and stands on it." : `${doubts} queries are open and stand on it.`);
+  }
+  byId("card-state").textContent = state.join(" ");
+  byId("card-ways").hidden = !held.length;
+  byId("mail").hidden = !overview.mails;
+}
+
+async function send() {
+  byId("mail-ask-words").textContent =
+    `The card with your measurements goes by e-mail to the address that ${workroom} gave for cards.`;
+  if (!(await agreed(byId("mail-ask")))) return;
+  const current = mails.begin();
+  const begun = await fetched("POST", "/sitting/card/mail");
+  const job = await ended(begun.id, (status) => say(TOLD[status], { stays: true }), current);
+  if (!job || !current()) return;
+  if (job.status === "done") say(`The card is on its way to ${workroom}.`);
+  else warn(`${job.problem.title} ${job.problem.detail}`);
+}
+
+/** Fetched here and not linked, because a workroom may have given no address for it. */
+async function draft() {
+  const response = await ask("GET", "/sitting/card.eml");
+  const url = URL.createObjectURL(await response.blob());
+  const link = el("a", { href: url, download: "measurement-card.eml" });
+  link.click();
+  // The browser takes it up a moment later.
+  setTimeout(() => URL.revokeObjectURL(url), 60_000);
+  say("Open the draft in your mail program; the card is attached, and the address is filled in.");
+}

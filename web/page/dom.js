@@ -1,0 +1,63 @@
+// Making elements: texts only ever become text nodes, never markup.
+
+const SVG = "http://www.w3.org/2000/svg";
+
+/** An element with attributes and children; handlers are functions named on…, false is left out. */
+export function el(name, attributes = {}, ...children) {
+  return filled(document.createElement(name), attributes, children);
+}
+
+/** The same for a drawing. */
+export function svg(name, attributes = {}, ...children) {
+  return filled(document.createElementNS(SVG, name), attributes, children);
+}
+
+function filled(element, attributes, children) {
+  for (const [key, value] of Object.entries(attributes)) {
+    if (typeof value === "function") element.addEventListener(key.slice(2), value);
+    else if (value === true) element.setAttribute(key, "");
+    else if (value !== false && value !== null && value !== undefined) {
+      element.setAttribute(key, value);
+    }
+  }
+  element.append(...children.flat().filter((child) => child !== null && child !== undefined));
+  return element;
+}
+
+export const byId = (id) => document.getElementById(id);
+
+/** A word with a capital at the start of a line. */
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** Names in a sentence: "waist, high hip and full hip". */
+export function listed(names) {
+  if (names.length < 2) return names.join("");
+  return `${names.slice(0, -1).join(", ")} and ${names[names.length - 1]}`;
+}
+
+/** A day as people write it. */
+export function day(seconds) {
+  const when = new Date(seconds * 1000);
+  return when.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric" });
+}
+
+/** Ask before something that cannot be undone; true when it was agreed to. */
+export function agreed(dialog) {
+  dialog.returnValue = "";
+  dialog.showModal();
+  return new Promise((resolve) => {
+    dialog.addEventListener("close", () => resolve(dialog.returnValue === "yes"), { once: true });
+  });
+}
+
+/** Counts requests of one kind, so that an answer that comes late can be dropped. */
+export function turns() {
+  let last = 0;
+  return {
+    begin() {
+      last += 1;
+      const mine = last;
+      return () => mine === last;
+    },
+  };
+}

@@ -1,0 +1,107 @@
+// Forms: one submit at a time, errors named at their field, nothing typed is ever taken away.
+
+import { Refusal } from "./api.js";
+import { el } from "./dom.js";
+import { say, warn } from "./status.js";
+
+let numbered = 0;
+
+/** Something that is wrong with one field. */
+export class FieldProblem extends Error {
+  constructor(input, text) {
+    super(text);
+    this.input = input;
+  }
+}
+
+/** Say at a field what is wrong with it. */
+export function mark(input, text) {
+  const near = input.closest(".field, fieldset") ?? input;
+  const error = el("p", { class: "error", id: `error-${(numbered += 1)}` }, text);
+  if (near === input) input.after(error);
+  else near.append(error);
+  input.setAttribute("aria-invalid", "true");
+  const described = input.getAttribute("aria-describedby") ?? "";
+  input.setAttribute("aria-describedby", `${described} ${error.id}`.trim());
+}
+
+/** Take all marks of a form away. */
+export function clearMarks(form) {
+  for (const error of form.querySelectorAll(".error")) {
+    for (const input of form.querySelectorAll(`[aria-describedby~="${error.id}"]`)) {
+      const ids = input.getAttribute("aria-describedby").split(" ");
+      const others = ids.filter((id) => id !== error.id);
+      if (others.length) input.setAttribute("aria-describedby", others.join(" "));
+      else input.removeAttribute("aria-describedby");
+      input.removeAttribute("aria-invalid");
+    }
+    error.remove();
+  }
+}
+
+/** Say below a form what went wrong with it as a whole. */
+export function markForm(form, text) {
+  form.append(el("p", { class: "error" }, text));
+}
+
+/** Say what went wrong, at the field where it is known, and in the status line. */
+export function complain(form, problem, input = null) {
+  if (problem instanceof FieldProblem) {
+    mark(problem.input, problem.message);
+    problem.input.focus();
+    warn(problem.message);
+    return;
+  }
+  if (!(problem instanceof Refusal)) throw problem;
+  if (input) {
+    mark(input, problem.message);
+    input.focus();
+  } else markForm(form, problem.message);
+  warn(problem.message);
+}
+
+/** Do something on submit, and not a second time before it has ended. */
+export function onSubmit(form, act) {
+  let busy = false;
+  form.noValidate = true;
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    if (busy) return;
+    busy = true;
+    await doing(event.submitter, form, () => act(event.submitter));
+    busy = false;
+  });
+}
+
+/** Do something for a button outside of a form. */
+export function onPress(button, act) {
+  button.addEventListener("click", async () => {
+    if (button.getAttribute("aria-disabled") === "true") return;
+    await doing(button, button.parentElement, act);
+  });
+}
+
+async function doing(button, place, act) {
+  clearMarks(place);
+  say("");
+  // A button that is disabled for real would drop the keyboard's place.
+  button?.setAttribute("aria-disabled", "true");
+  try {
+    await act();
+  } catch (problem) {
+    complain(place, problem);
+  } finally {
+    button?.removeAttribute("aria-disabled");
+  }
+}
+
+/** Offer a text to be copied; where the browser has no clipboard for us, it is selected. */
+export async function copied(input) {
+  input.select();
+  try {
+    await navigator.clipboard.writeText(input.value);
+    say("Copied.");
+  } catch {
+    say("It is selected: copy it from there.");
+  }
+}

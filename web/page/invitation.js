@@ -1,0 +1,104 @@
+// Inviting a customer: what is asked of her, and the link, shown once.
+
+import { fetched } from "./api.js";
+import { agreed, byId, capital, day, el } from "./dom.js";
+import { complain, copied, FieldProblem, onPress, onSubmit } from "./forms.js";
+
+// What a blouse is sized by.
+const USUAL = ["stature", "high_bust", "full_bust", "waist", "full_hip"];
+const FIELDS = { "garment-not-in-block": "garment", "no-such-block": "block" };
+
+let blocks = [];
+
+/** Start this part of the page. */
+export function startInvitation({ refresh }) {
+  const form = byId("invitation");
+  onSubmit(form, () => invite(form, refresh));
+  byId("block").addEventListener("change", fillGarments);
+  onPress(byId("copy-link"), () => copied(byId("link")));
+  byId("link-made").addEventListener("close", () => {
+    byId("link").value = "";
+    byId("write-mail").setAttribute("href", "mailto:");
+  });
+  return { show, forget: () => byId("asked-list").replaceChildren() };
+}
+
+function show({ blocks: all, kinds }) {
+  blocks = all;
+  const chosen = byId("block").value;
+  byId("block").replaceChildren(
+    ...blocks.map(({ name }) => el("option", { value: name }, name)),
+    el("option", { value: "" }, "Demo block, to try with"),
+  );
+  if (blocks.some(({ name }) => name === chosen)) byId("block").value = chosen;
+  fillGarments();
+  if (byId("asked-list").children.length) return;
+  byId("asked-list").append(...kinds.map(({ code, name }) =>
+    el("div", { class: "tick" },
+      el("input", { type: "checkbox", id: `ask-${code}`, value: code, checked: USUAL.includes(code) }),
+      el("label", { for: `ask-${code}` }, capital(name)),
+    )));
+}
+
+function fillGarments() {
+  const block = blocks.find(({ name }) => name === byId("block").value);
+  const kept = byId("garment").value;
+  byId("block-hint").textContent = block
+    ? `Sizes ${block.sizes.join(", ")}.`
+    : "Its numbers are invented: sew nothing from it.";
+  const options = (block?.garments ?? []).map((name) =>
+    el("option", { value: name }, name.replaceAll("-", " ")));
+  byId("garment").replaceChildren(
+    ...(options.length ? options : [el("option", { value: "" }, "the block's first")]));
+  if (block?.garments.includes(kept)) byId("garment").value = kept;
+}
+
+async function invite(form, refresh) {
+  const ticked = [...byId("asked-list").querySelectorAll(":checked")];
+  const asked = ticked.map(({ value }) => value);
+  if (!asked.length) {
+    throw new FieldProblem(byId(`ask-${USUAL[0]}`), "Tick at least one measurement.");
+  }
+  const json = {
+    label: byId("label").value.trim(),
+    block: byId("block").value || null,
+    garment: byId("garment").value || null,
+    asked,
+    address: byId("address").value.trim(),
+    language: "en",
+    unit: byId("bare").value,
+  };
+  let made;
+  try {
+    made = await fetched("POST", "/workroom/invitations", { json });
+  } catch (problem) {
+    const field = problem.code?.includes("address") ? "address" : FIELDS[problem.code];
+    if (!field) throw problem;
+    complain(form, problem, byId(field));
+    return;
+  }
+  byId("label").value = "";
+  await refresh();
+  showLink(made);
+}
+
+/** Show a link, this once. */
+export function showLink({ link, link_ends_at: ends }) {
+  byId("link").value = link;
+  byId("link-ends").textContent = `If it is not opened, it ends on ${day(ends)}.`;
+  const subject = "Your measurements";
+  const body =
+    "Hello,\r\n\r\nplease open this link on your phone. The page tells you how to measure, step by " +
+    `step.\r\n\r\n${link}\r\n\r\nIt opens once and ends on ${day(ends)}. Please do not pass it on.\r\n`;
+  const mail = `mailto:?subject=${encodeURIComponent(subject)}&body=${encodeURIComponent(body)}`;
+  byId("write-mail").setAttribute("href", mail);
+  byId("link-made").showModal();
+}
+
+/** Ask before something that cannot be undone. */
+export function sure(title, words, yes) {
+  byId("sure-title").textContent = title;
+  byId("sure-words").textContent = words;
+  byId("sure-yes").textContent = yes;
+  return agreed(byId("sure"));
+}

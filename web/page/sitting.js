@@ -1,0 +1,149 @@
+// The customer's page: opens the link, shows the sitting, and hands it to each part of the page.
+
+import { fetched, Refusal, whenClosed } from "./api.js";
+import { startCard } from "./card.js";
+import { byId, day, turns } from "./dom.js";
+import { onPress } from "./forms.js";
+import { startPhotos } from "./photos.js";
+import { startSize } from "./size.js";
+import { say, warn } from "./status.js";
+import { startTape } from "./tape.js";
+
+const SCREENS = ["closed", "erased", "open"];
+const asking = turns();
+let kinds = [];
+let parts = [];
+// The link's secret: in memory only, and only until it has been spent.
+let token = "";
+
+/** Show one of the page's screens. */
+function screen(name) {
+  for (const one of SCREENS) byId(one).hidden = one !== name;
+}
+
+function showClosed(refusal, again = false) {
+  asking.begin();
+  if (refusal) {
+    byId("closed-why").textContent = refusal.title;
+    byId("closed-advice").textContent = refusal.detail;
+  }
+  byId("closed-again").hidden = !again;
+  screen("closed");
+  byId("closed-title").focus();
+}
+
+function show(overview) {
+  document.documentElement.lang = overview.language;
+  byId("trial").hidden = !overview.trial;
+  byId("title").textContent = `Measuring for ${overview.workroom}`;
+  const garment = overview.garment?.replaceAll("-", " ");
+  const what = garment ? ` It is to become: ${garment}.` : "";
+  byId("who").textContent = `${overview.workroom} asks for your measurements.${what}`;
+  byId("until").textContent =
+    `It is kept until ${day(overview.erase_at)}, then erased by itself. ` +
+    "Every change moves that day on, and you can erase it yourself at any time, below.";
+  for (const part of parts) part.show(overview, kinds);
+  showSteps(overview);
+  screen("open");
+}
+
+function showSteps({ record, needed }) {
+  const states = [
+    record.findings ? "measured" : "optional",
+    needed.length ? `${needed.length} to do` : "all confirmed",
+    record.decision ? "decided" : "open",
+    needed.length ? "can wait" : "ready",
+  ];
+  const done = [Boolean(record.findings), !needed.length, Boolean(record.decision), false];
+  for (const [index, step] of [...byId("steps").children].entries()) {
+    step.classList.toggle("done", done[index]);
+    step.querySelector(".how").textContent = states[index];
+  }
+}
+
+/** Fetch the sitting anew; an answer that another one has overtaken is dropped. */
+async function refresh() {
+  const current = asking.begin();
+  const overview = await fetched("GET", "/sitting");
+  if (current()) show(overview);
+}
+
+/** Show a sitting that a request has answered with. */
+function update(overview) {
+  asking.begin();
+  show(overview);
+}
+
+/** Spend the link; where that was done before, this browser may still be in. */
+async function enter() {
+  const current = asking.begin();
+  say("Opening your link …", { stays: true });
+  try {
+    const overview = await fetched("POST", "/entrance", { json: { token } });
+    token = "";
+    if (current()) show(overview);
+    say("Your link is open. You can come back to this page in this browser.");
+  } catch (refusal) {
+    if (!(refusal instanceof Refusal)) throw refusal;
+    await stillIn(refusal);
+  }
+}
+
+async function stillIn(refusal) {
+  say("");
+  if (refusal.code !== "link-spent") {
+    showClosed(refusal, [0, 429, 500, 503].includes(refusal.status));
+    return;
+  }
+  token = "";
+  try {
+    await refresh();
+    say("The link was opened before, in this browser; it goes on here.");
+  } catch {
+    showClosed(refusal);
+  }
+}
+
+async function open() {
+  if (token) await enter();
+  else await refresh();
+}
+
+async function begin() {
+  const fragment = window.location.hash.slice(1);
+  if (fragment.length >= 20) {
+    token = fragment;
+    // At once, so that it is in no history, no screenshot and no bookmark.
+    window.history.replaceState(null, "", window.location.pathname);
+  }
+  try {
+    kinds = await fetched("GET", "/measurements");
+    await open();
+  } catch (refusal) {
+    if (!(refusal instanceof Refusal)) throw refusal;
+    if (byId("closed").hidden) showClosed(refusal, true);
+  }
+}
+
+function erased() {
+  asking.begin();
+  for (const part of parts) part.forget();
+  byId("open").replaceChildren();
+  byId("trial").hidden = true;
+  screen("erased");
+  say("");
+  byId("erased-title").focus();
+}
+
+whenClosed((refusal) => {
+  if (!byId("erased").hidden) return;
+  showClosed(refusal);
+  if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
+});
+parts = [startPhotos({ refresh, update }), startTape({ refresh, update })];
+parts.push(startSize({ refresh }), startCard({ erased }));
+onPress(byId("closed-again"), begin);
+window.addEventListener("hashchange", () => {
+  if (window.location.hash.length > 20) begin();
+});
+begin();

@@ -1,0 +1,168 @@
+// The list of sittings: state in words, details, cards, links, erasing.
+
+import { fetched } from "./api.js";
+import { byId, capital, day, el, listed, turns } from "./dom.js";
+import { onPress } from "./forms.js";
+import { inBothUnits } from "./figures.js";
+import { showLink, sure } from "./invitation.js";
+import { say } from "./status.js";
+import { headline, STANDINGS, stepLines } from "./words.js";
+
+const lines = new Map();
+let refresh = async () => {};
+let kinds = [];
+
+/** Start this part of the page. */
+export function startSittings(page) {
+  refresh = page.refresh;
+  onPress(byId("look-again"), async () => {
+    await refresh();
+    say("This is how it stands now.");
+  });
+  return { show, forget };
+}
+
+function forget() {
+  lines.clear();
+  byId("sitting-list").replaceChildren();
+}
+
+function show({ sittings, kinds: all }) {
+  kinds = all;
+  byId("no-sittings").hidden = sittings.length > 0;
+  const ids = new Set(sittings.map(({ id }) => id));
+  for (const id of lines.keys()) if (!ids.has(id)) lines.delete(id);
+  for (const one of sittings) {
+    // Kept while they are there, so that open details and the keyboard's place stay.
+    if (!lines.has(one.id)) lines.set(one.id, made(one));
+    fill(lines.get(one.id), one);
+  }
+  const wanted = sittings.map(({ id }) => lines.get(id).element);
+  const list = byId("sitting-list");
+  if (wanted.some((element, index) => list.children[index] !== element)
+    || list.children.length !== wanted.length) list.replaceChildren(...wanted);
+}
+
+const called = ({ terms }) => terms.label || "a customer without a name";
+
+function made(sitting) {
+  const path = `/api/v1/workroom/sittings/${encodeURIComponent(sitting.id)}`;
+  const line = { state: el("p"), days: el("p", { class: "soft" }), body: el("div"), turn: turns() };
+  const name = called(sitting);
+  const button = (text, act, style = "plain") => {
+    const one = el("button", { type: "button", class: style, "aria-label": `${text}: ${name}` }, text);
+    onPress(one, act);
+    return one;
+  };
+  const file = (kind, text) =>
+    el("a", { class: "button plain", href: `${path}/card.${kind}`, download: true,
+      "aria-label": `${text}: ${name}` }, text);
+  line.details = el("details", { ontoggle: () => line.details.open && detail(line, sitting) },
+    el("summary", {}, "Details"), line.body);
+  line.endLink = button("End the link", () => endLink(sitting));
+  line.cards = el("p", { class: "buttons" }, file("pdf", "Card as PDF"), file("json", "Card as JSON"));
+  if (sitting.terms.address) line.cards.append(file("eml", "Mail draft"));
+  line.element = el("article", { class: "sitting-line" },
+    el("h3", {}, sitting.terms.label || "No name given"),
+    line.state, line.days, line.details, line.cards,
+    el("div", { class: "buttons" },
+      button("New link", () => newLink(sitting)), line.endLink,
+      button("Erase …", () => erase(sitting), "stern"),
+    ),
+  );
+  return line;
+}
+
+function fill(line, sitting) {
+  line.state.textContent = stateWords(sitting);
+  line.days.textContent =
+    `Invited ${day(sitting.created_at)}; erased by itself ${day(sitting.erase_at)} if nothing changes.`;
+  line.cards.hidden = !sitting.opened;
+  line.endLink.hidden = !sitting.opened && !sitting.link_open;
+  if (line.details.open) detail(line, sitting);
+}
+
+function stateWords({ opened, link_open: open, confirmed, needed, queries, decided }) {
+  if (!opened) return open ? "Not opened yet." : "Not opened; the link has ended.";
+  const total = new Set([...confirmed, ...needed]).size;
+  const words = [`Opened; ${confirmed.length} of ${total} confirmed`];
+  if (queries) words.push(queries === 1 ? "1 query" : `${queries} queries`);
+  words.push(decided ? "size decided" : "size not decided");
+  return `${words.join("; ")}.`;
+}
+
+async function detail(line, { id }) {
+  const current = line.turn.begin();
+  let found;
+  try {
+    found = await fetched("GET", `/workroom/sittings/${encodeURIComponent(id)}`);
+  } catch (problem) {
+    if (current()) line.body.replaceChildren(el("p", { class: "error" }, problem.message));
+    return;
+  }
+  if (current()) line.body.replaceChildren(...detailParts(found));
+}
+
+function detailParts({ record, terms }) {
+  const name = (code) => kinds.find((kind) => kind.code === code)?.name ?? code;
+  const rows = kinds.filter(({ code }) => record.measurements[code]);
+  const asked = `Asked for: ${listed(terms.asked.map(name))}.`;
+  const parts = [el("p", {}, asked)];
+  if (!rows.length) return [...parts, el("p", {}, "Nothing is measured yet.")];
+  parts.push(
+    el("table", {},
+      el("thead", {}, el("tr", {}, ["Measurement", "Value", "Standing"].map((text) =>
+        el("th", { scope: "col" }, text)))),
+      el("tbody", {}, rows.map((kind) => row(kind, record.measurements[kind.code]))),
+    ),
+  );
+  if (record.decision) {
+    parts.push(
+      el("h4", {}, headline(record.decision)),
+      el("dl", { class: "lines" }, stepLines(record.decision)),
+    );
+  }
+  return parts;
+}
+
+function row({ name }, { value_mm: mm, standing, reason, queries }) {
+  const said = queries.map(({ sentence, advice, blocks }) =>
+    el("p", {}, el("strong", {}, blocks ? "Query: " : "Remark: "), `${sentence} ${advice}`));
+  if (reason) said.push(el("p", {}, `Kept because “${reason}”`));
+  return el("tr", {},
+    el("th", { scope: "row" }, capital(name)),
+    el("td", {}, inBothUnits(mm)),
+    el("td", {}, el("span", { class: `standing ${standing}` }, STANDINGS[standing]), said),
+  );
+}
+
+async function newLink(sitting) {
+  const agreed = await sure(`A new link for ${called(sitting)}?`,
+    "A link that was not opened ends. When the new one is opened, it goes on in that browser, and a browser that was in before is out.",
+    "Make a new link");
+  if (!agreed) return;
+  const made = await fetched("POST", `/workroom/invitations/${encodeURIComponent(sitting.id)}/link`);
+  await refresh();
+  showLink(made);
+}
+
+async function endLink(sitting) {
+  const agreed = await sure(`End the link of ${called(sitting)}?`,
+    "The link opens nothing any more, and her browser is let in no more. What she entered stays here until it is erased.",
+    "End it");
+  if (!agreed) return;
+  await fetched("DELETE", `/workroom/invitations/${encodeURIComponent(sitting.id)}/link`);
+  await refresh();
+  say("The link has ended.");
+}
+
+async function erase(sitting) {
+  const agreed = await sure(`Erase the sitting of ${called(sitting)}?`,
+    "Everything in it is erased for good, for you and for her. It cannot be undone. Cards that were downloaded or sent stay where they are.",
+    "Erase it");
+  if (!agreed) return;
+  await fetched("DELETE", `/workroom/sittings/${encodeURIComponent(sitting.id)}`);
+  await refresh();
+  say("The sitting is erased.");
+  byId("sittings-title").focus();
+}

@@ -1,0 +1,34 @@
+// The size: what is still needed for it, the button that decides it, and each step with its reason.
+
+import { fetched } from "./api.js";
+import { byId, listed } from "./dom.js";
+import { onSubmit } from "./forms.js";
+import { say } from "./status.js";
+import { headline, stepLines } from "./words.js";
+
+/** Start this part of the page. */
+export function startSize({ refresh }) {
+  onSubmit(byId("decide"), async () => {
+    await fetched("POST", "/sitting/decision", { json: { garment: null } });
+    await refresh();
+    say("The size is decided; each step stands with its reason.");
+    byId("decision-title").focus();
+  });
+  return { show, forget() {} };
+}
+
+function show({ needed, record }, kinds) {
+  const { decision } = record;
+  const names = kinds.filter(({ code }) => needed.includes(code)).map(({ name }) => name);
+  byId("size-needs").textContent = names.length
+    ? `Still to be confirmed with the tape: ${listed(names)}.`
+    : "Everything that is asked for is confirmed.";
+  byId("decide").hidden = names.length > 0 || Boolean(decision);
+  byId("decision").hidden = !decision;
+  if (!decision) return;
+  byId("decision-title").textContent = headline(decision);
+  const note = decision.block_note ? ` ${decision.block_note}` : "";
+  byId("decision-note").textContent =
+    `For ${decision.garment.replaceAll("-", " ")}, by the ${decision.block}.${note}`;
+  byId("decision-steps").replaceChildren(...stepLines(decision));
+}
