@@ -1,0 +1,1 @@
+"""What is kept: on SQLite and on PostgreSQL."""
