@@ -3,8 +3,12 @@
 import { byId, capital, el, svg } from "./dom.js";
 import { figures } from "./figures.js";
 
-// Lettering and lines of the drawing as parts of the photo's height.
-const LETTERING = 1 / 38;
+// Parts of the height of what is shown: lettering, air around it, and the longest name.
+const LETTERING = 1 / 34;
+const AIR = 1 / 20;
+const NAME = 9 * 0.62 * LETTERING;
+// From the middle of a body to its side, at most, as a part of its height (judged).
+const BREADTH = 0.16;
 const MOST_SHARES = 3;
 
 let drawn = "";
@@ -41,7 +45,9 @@ function warnings({ front, side }) {
 function row({ code, name }, estimates) {
   const { value_mm, low_mm, high_mm } = estimates[code];
   const shown = figures(value_mm, low_mm, high_mm);
-  const plain = (text) => text.replace(/ (cm|in)$/, "");
+  // A line may end before the bound, and nowhere else.
+  const plain = (text) =>
+    text.replace(/ (cm|in)$/, "").replaceAll(" ", "\u00a0").replace("\u00a0±", " ±");
   return el("tr", {},
     el("th", { scope: "row" }, capital(name)),
     el("td", {}, plain(shown.cm)),
@@ -62,45 +68,74 @@ function picture(view, found, photo, names) {
   const words =
     `Your outline seen from the ${view}, with ${levels.length} levels: ${levels.join(", ")}. ` +
     "The numbers are in the table.";
-  const frame = el("div", { class: photo ? "picture" : "picture bare" });
+  const frame = el("div", { class: "picture" });
+  const shown = shownPart(found);
   if (photo) {
     const url = URL.createObjectURL(photo);
     urls.push(url);
-    frame.append(el("img", { src: url, alt: "", width: found.width_px, height: found.height_px }));
+    const image = el("img", { src: url, alt: "" });
+    place(image, found, shown);
+    frame.append(image);
   }
-  frame.append(drawing(found, words, names));
+  frame.append(drawing(found, shown, words, names));
   const where = photo ? "the photo is shown from your own device" : "the photo itself was not kept";
-  const caption = el("figcaption", {}, `${capital(view)} (${where})`);
-  return el("figure", {}, frame, caption);
+  return el("figure", {}, frame, el("figcaption", {}, `${capital(view)} (${where})`));
+}
+
+/** The part of the photo with her and the sheets in it, in pixels: left, top, width, height. */
+function shownPart({ outline_px: outline, references_px: references, width_px, height_px }) {
+  const all = [...outline, ...references.flat()];
+  const [xs, ys] = [0, 1].map((axis) => all.map((point) => point[axis]));
+  const tall = Math.max(...ys) - Math.min(...ys);
+  const left = Math.max(0, Math.min(...xs) - tall * AIR);
+  const top = Math.max(0, Math.min(...ys) - tall * AIR);
+  const right = Math.min(width_px, Math.max(Math.max(...xs), rightOf(outline, tall)) + tall * AIR);
+  const bottom = Math.min(height_px, Math.max(...ys) + tall * AIR);
+  return { left, top, width: right - left, height: bottom - top };
+}
+
+// Names stand to the right of her; arms reach farther than they do in the front photo.
+const rightOf = (outline, tall) => {
+  const middle = outline.reduce((sum, [x]) => sum + x, 0) / outline.length;
+  return middle + tall * (BREADTH + NAME);
+};
+
+/** Put the whole photo so that the part shown fills its frame. */
+function place(image, { width_px: width, height_px: height }, shown) {
+  const percent = (part, whole) => `${(part / whole) * 100}%`;
+  image.style.width = percent(width, shown.width);
+  image.style.height = percent(height, shown.height);
+  image.style.left = percent(-shown.left, shown.width);
+  image.style.top = percent(-shown.top, shown.height);
 }
 
 /** Outline and levels in pixels of the upright photo, whose first pixel's centre is (0, 0). */
-function drawing(found, words, names) {
-  const { width_px: width, height_px: height } = found;
-  const size = height * LETTERING;
-  const made = svg("svg", { viewBox: `-0.5 -0.5 ${width} ${height}`, role: "img" },
+function drawing(found, shown, words, names) {
+  const corner = `${shown.left - 0.5} ${shown.top - 0.5}`;
+  const made = svg("svg", { viewBox: `${corner} ${shown.width} ${shown.height}`, role: "img" },
     svg("title", {}, words),
-  );
-  for (const corners of found.references_px) {
-    made.append(svg("polygon", { class: "sheet-line", points: points(corners) }));
-  }
-  made.append(
+    found.references_px.map((corners) =>
+      svg("polygon", { class: "sheet-line", points: points(corners) })),
     svg("polygon", { class: "outline halo", points: points(found.outline_px) }),
     svg("polygon", { class: "outline", points: points(found.outline_px) }),
   );
-  let lowest = -Infinity;
-  const fromTop = Object.entries(found.levels_px).sort(([, a], [, b]) => a[1][1] - b[1][1]);
-  for (const [code, [left, right]] of fromTop) {
-    const [x1, y1, x2, y2] = [...left, ...right];
-    // Names of levels that lie close together are moved apart.
-    lowest = Math.max(y2, lowest + size * 1.1);
-    made.append(
-      svg("line", { class: "level", x1, y1, x2, y2 }),
-      svg("text", { class: "level-name", x: Math.max(x1, x2) + size / 2, y: lowest + size / 3,
-        "font-size": size }, names.get(code) ?? code),
-    );
-  }
+  made.append(...levelLines(found.levels_px, shown.height * LETTERING, names));
   return made;
+}
+
+function levelLines(levels, size, names) {
+  const fromTop = Object.entries(levels).sort(([, a], [, b]) => a[1][1] - b[1][1]);
+  const x = Math.max(...fromTop.flatMap(([, ends]) => ends.map(([across]) => across))) + size / 2;
+  let lowest = -Infinity;
+  return fromTop.flatMap(([code, [[x1, y1], [x2, y2]]]) => {
+    // Names of levels that lie close together are moved apart.
+    lowest = Math.max(y2, lowest + size * 1.15);
+    return [
+      svg("line", { class: "level", x1, y1, x2, y2 }),
+      svg("text", { class: "level-name", x, y: lowest + size / 3, "font-size": size },
+        names.get(code) ?? code),
+    ];
+  });
 }
 
 const points = (pairs) => pairs.map(([x, y]) => `${x},${y}`).join(" ");

@@ -60,6 +60,12 @@ export function complain(form, problem, input = null) {
   warn(problem.message);
 }
 
+// Wider than what the service reads: this only points, it refuses nothing.
+const LENGTH = /^(?:[\d\s.,/\u00b1+\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f"'\u2018-\u201f\u2032\u2033-]|mm|cm|m|in|inch|inches|ft|foot|feet|(?:milli|centi)?met(?:er|re)s?)+$/i;
+
+/** The field that looks least like a length, because the service does not say which one it meant. */
+export const suspect = (inputs) => inputs.find(({ value }) => !LENGTH.test(value.trim()));
+
 /** Do something on submit, and not a second time before it has ended. */
 export function onSubmit(form, act) {
   let busy = false;

@@ -2,7 +2,7 @@
 
 import { BASE, ended, fetched, lost, newKey, refusalOf, waited } from "./api.js";
 import { byId, el, turns } from "./dom.js";
-import { clearMarks, FieldProblem, mark, onSubmit } from "./forms.js";
+import { clearMarks, FieldProblem, mark, onSubmit, suspect } from "./forms.js";
 import { showFindings } from "./findings.js";
 import { say, warn } from "./status.js";
 
@@ -233,13 +233,21 @@ function refused(form, problem) {
     byId(which[0] ?? "front").focus();
     return true;
   }
-  const [first, ...others] = FIELDS[problem.code] ?? [];
-  if (!first) return false;
-  const filled = [first, ...others].map(byId).filter((input) => input.value.trim());
+  const filled = aboutFields(form, problem.code);
+  if (!filled.length) return false;
   for (const input of filled) mark(input, `${problem.title} ${problem.detail}`);
-  filled[0]?.focus();
+  filled[0].focus();
   warn(`${problem.title} ${problem.detail}`);
   return true;
+}
+
+function aboutFields(form, code) {
+  const typed = [...form.querySelectorAll("input[type=text]")].filter(
+    (input) => input.value.trim() && !input.closest("[hidden]"),
+  );
+  if (FIELDS[code]) return typed.filter(({ id }) => FIELDS[code].includes(id));
+  const odd = code?.startsWith("entry-") ? suspect(typed) : undefined;
+  return odd ? [odd] : [];
 }
 
 function advise(view, problems) {

@@ -40,7 +40,7 @@ function show(overview) {
   const what = garment ? ` It is to become: ${garment}.` : "";
   byId("who").textContent = `${overview.workroom} asks for your measurements.${what}`;
   byId("until").textContent =
-    `It is kept until ${day(overview.erase_at)}, then erased by itself. ` +
+    `What you enter is kept until ${day(overview.erase_at)}, then erased by itself. ` +
     "Every change moves that day on, and you can erase it yourself at any time, below.";
   for (const part of parts) part.show(overview, kinds);
   showSteps(overview);

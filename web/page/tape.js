@@ -2,7 +2,7 @@
 
 import { fetched } from "./api.js";
 import { byId, capital, el } from "./dom.js";
-import { clearMarks, complain, FieldProblem, onSubmit } from "./forms.js";
+import { clearMarks, complain, FieldProblem, onSubmit, suspect } from "./forms.js";
 import { figures, inBothUnits } from "./figures.js";
 import { say } from "./status.js";
 import { STANDINGS } from "./words.js";
@@ -88,7 +88,7 @@ function readForm(kind, row) {
   const fields = [
     el("div", { class: "field" }, el("label", { for: first.id }, "First time"), first),
     el("div", { class: "field" },
-      el("label", { for: second.id }, kind.code === HEIGHT ? "Again, if you like" : "Second time"),
+      el("label", { for: second.id }, kind.code === HEIGHT ? "Again (optional)" : "Second time"),
       second,
     ),
   ];
@@ -113,7 +113,7 @@ async function read({ code, name }, row, form) {
     });
   } catch (problem) {
     if (problem.status !== 422) throw problem;
-    complain(form, problem, suspect(filled));
+    complain(form, problem, suspect(filled) ?? filled[0]);
     return;
   }
   for (const input of row.entries) input.value = "";
@@ -125,10 +125,6 @@ async function read({ code, name }, row, form) {
   say([...result.echo, ...sentences].join(" "), { stays: doubts.length > 0 });
   row.entries[0].focus();
 }
-
-// The service says what is wrong, not with which of two; the one that looks least like a length.
-const looksRight = (text) => /^[\d\s.,/\u00bc-\u00be\u2044\u2150-\u215f-]+(mm|cm|m|in|inch|inches|ft|["'″′”’])?/i.test(text);
-const suspect = (inputs) => inputs.find(({ value }) => !looksRight(value.trim())) ?? inputs[0];
 
 function keepForm({ code, name }) {
   const reason = el("input", { type: "text", id: `${code}-reason`, maxlength: "200",
