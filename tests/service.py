@@ -8,6 +8,7 @@ from pathlib import Path
 from tempfile import mkdtemp
 from typing import Any
 
+from argon2 import PasswordHasher
 from fastapi.testclient import TestClient
 
 from ellwand.api.app import create_app
@@ -18,6 +19,11 @@ from ellwand.store.engine import Store, open_store
 BASE = "/api/v1"
 ORIGIN = "https://localhost"
 PASSWORD = "two words and a button"  # noqa: S105
+# What the package itself hashes passwords with; slow on purpose, and tried in test_asvs.py. All
+# other tests log in with one that takes no time.
+SHIPPED_HASHER = workrooms._HASHER
+workrooms._HASHER = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+workrooms._NOBODY = workrooms._HASHER.hash("nobody's")
 # Typed by an invented customer; nothing speaks against it.
 READINGS = {
     "stature": ["168"],

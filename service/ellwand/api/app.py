@@ -1,28 +1,22 @@
 """The application: all routes behind the guard."""
 
 from collections.abc import Callable
-from typing import Any
 
 from fastapi import FastAPI
 from fastapi.routing import APIRoute
 from starlette.middleware import Middleware
 
 from ellwand.api import cards, customer, page, photos, public, workroom
+from ellwand.api.description import ABOUT, TAGS, describe
 from ellwand.api.desk import Desk
 from ellwand.api.guard import Guard
 from ellwand.api.limiting import Limiter
-from ellwand.api.problems import ProblemDetails, add_handlers
+from ellwand.api.problems import add_handlers
 from ellwand.jobs.queue import queue
 from ellwand.settings import Settings
 from ellwand.store.engine import Store, open_store
 
 BASE = "/api/v1"
-ABOUT = """\
-Two photos and a tape become measurements with error bounds, a size and a card for made-to-measure
-blouses. For adults only; no medical device. Lengths are millimetres; texts that customers type are
-taken as typed. Every error is a problem detail (RFC 9457) with a code, what is wrong and what to
-do. What changes something takes an `Idempotency-Key`.
-"""
 
 
 def create_app(
@@ -51,6 +45,7 @@ def create_app(
         title="ellwand",
         version="1",
         description=ABOUT,
+        openapi_tags=TAGS,
         openapi_url=f"{BASE}/openapi.json",
         # Their pages load scripts from other sites.
         docs_url=None,
@@ -64,7 +59,7 @@ def create_app(
     app.include_router(public.health)
     app.include_router(page.router)
     add_handlers(app)
-    _describe_problems(app)
+    describe(app)
     # Drawn once before the first customer asks, because that takes a second.
     for paper in public.PAPERS:
         public.sheets_pdf(paper)
@@ -74,32 +69,3 @@ def create_app(
 def _operation_id(route: APIRoute) -> str:
     tag, *_ = route.tags or ["page"]
     return f"{tag}-{route.name}"
-
-
-def _describe_problems(app: FastAPI) -> None:
-    """Describe the one shape of errors in place of the framework's own."""
-    made = app.openapi
-
-    def described() -> dict[str, Any]:
-        if app.openapi_schema is None:
-            schemas = made()["components"]["schemas"]
-            for name in ("HTTPValidationError", "ValidationError"):
-                schemas.pop(name, None)
-            shape = ProblemDetails.model_json_schema(ref_template="#/components/schemas/{model}")
-            schemas.update(shape.pop("$defs", {}))
-            schemas["ProblemDetails"] = shape
-            for path in app.openapi_schema["paths"].values():  # type: ignore[index]
-                for operation in path.values():
-                    _drop_framework_error(operation["responses"])
-        return app.openapi_schema  # type: ignore[return-value]
-
-    app.openapi = described  # type: ignore[method-assign]
-
-
-def _drop_framework_error(responses: dict[str, Any]) -> None:
-    """A malformed request is answered with 400 here; 422 stays where a handler gives it."""
-    content = responses.get("422", {}).get("content", {})
-    if "application/json" in content:
-        content.pop("application/json")
-        if not content:
-            responses.pop("422")

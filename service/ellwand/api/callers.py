@@ -2,10 +2,10 @@
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Annotated
+from dataclasses import dataclass, replace
+from typing import Annotated, Any
 
-from fastapi import Depends, Header, Request, Response, Security
+from fastapi import Depends, Header, Path, Request, Response, Security
 from fastapi.security import APIKeyCookie, HTTPAuthorizationCredentials, HTTPBearer
 from pydantic import BaseModel
 from sqlalchemy.orm import Session
@@ -35,10 +35,26 @@ _program_key = HTTPBearer(
 IdempotencyKey = Annotated[
     str | None,
     Header(
-        min_length=1, max_length=64, pattern=r"^[!-~]+$",
+        min_length=1, max_length=64, pattern=r"^[!-~]+$", examples=["6f1c0a52"],
         description="The same key with the same request is done once and answered alike.",
     ),
 ]  # fmt: skip
+
+
+def an_id(what: str) -> Any:
+    """An id in a path.
+
+    Args:
+        what: it is of.
+    """
+    return Path(
+        pattern=r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$",
+        description=f"Id of the {what}.",
+        examples=["0e3c1f6a-7d52-4b8e-9a44-5f2d1c7b8e90"],
+    )
+
+
+SittingId = Annotated[str, an_id("sitting")]
 
 
 @dataclass(frozen=True)
@@ -48,12 +64,12 @@ class Customer:
     Args:
         desk: the service's things.
         sitting_id: her sitting.
-        key: idempotency key of the request.
+        key: idempotency key of the request, where it takes one.
     """
 
     desk: Desk
     sitting_id: str
-    key: str | None
+    key: str | None = None
 
     def held(self) -> Held:
         """Her sitting as it is."""
@@ -95,12 +111,12 @@ class WorkroomCaller:
     Args:
         desk: the service's things.
         workroom: which.
-        key: idempotency key of the request.
+        key: idempotency key of the request, where it takes one.
     """
 
     desk: Desk
     workroom: Workroom
-    key: str | None
+    key: str | None = None
 
     def check_owns(self, sitting_id: str) -> None:
         """See that a sitting is hers.
@@ -185,7 +201,6 @@ def _customer(
     request: Request,
     desk: AtDesk,
     _: Annotated[str | None, Security(_sitting_cookie)],
-    idempotency_key: IdempotencyKey = None,
 ) -> Customer:
     secret = request.cookies.get(cookie_name(SITTING_COOKIE, desk.settings))
     with desk.store.reading() as session:
@@ -198,7 +213,7 @@ def _customer(
             401,
         )
     desk.limiter.caller(sitting_id)
-    return Customer(desk, sitting_id, idempotency_key)
+    return Customer(desk, sitting_id)
 
 
 def _workroom(
@@ -206,7 +221,6 @@ def _workroom(
     desk: AtDesk,
     _: Annotated[str | None, Security(_workroom_cookie)],
     program: Annotated[HTTPAuthorizationCredentials | None, Security(_program_key)],
-    idempotency_key: IdempotencyKey = None,
 ) -> WorkroomCaller:
     secret = request.cookies.get(cookie_name(WORKROOM_COOKIE, desk.settings))
     with desk.store.reading() as session:
@@ -224,7 +238,7 @@ def _workroom(
             401,
         )
     desk.limiter.caller(found.id)
-    return WorkroomCaller(desk, found, idempotency_key)
+    return WorkroomCaller(desk, found)
 
 
 def _request(key: str | None, asks: str, sent: BaseModel | None) -> answers.Request | None:
@@ -235,3 +249,16 @@ def _request(key: str | None, asks: str, sent: BaseModel | None) -> answers.Requ
 
 AsCustomer = Annotated[Customer, Depends(_customer)]
 AsWorkroom = Annotated[WorkroomCaller, Depends(_workroom)]
+
+
+def _customer_once(customer: AsCustomer, idempotency_key: IdempotencyKey = None) -> Customer:
+    return replace(customer, key=idempotency_key)
+
+
+def _workroom_once(caller: AsWorkroom, idempotency_key: IdempotencyKey = None) -> WorkroomCaller:
+    return replace(caller, key=idempotency_key)
+
+
+# For what is not done twice when it is sent twice.
+AsCustomerOnce = Annotated[Customer, Depends(_customer_once)]
+AsWorkroomOnce = Annotated[WorkroomCaller, Depends(_workroom_once)]

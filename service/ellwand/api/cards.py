@@ -1,10 +1,12 @@
 """The card: as PDF, as JSON, as a draft of a mail, and sent by mail."""
 
-from typing import Annotated, Any
+import json
+from typing import Any
 
-from fastapi import APIRouter, Path, Response
+from fastapi import APIRouter, Response
 
-from ellwand.api.callers import AsCustomer, AsWorkroom, job_accepted
+from ellwand.api.callers import AsCustomer, AsCustomerOnce, AsWorkroom, SittingId, job_accepted
+from ellwand.api.examples import headers
 from ellwand.api.models import JobView
 from ellwand.api.problems import documented
 from ellwand.card import as_eml, card_json, card_message, card_pdf, content_of
@@ -14,7 +16,6 @@ from ellwand.store.sittings import Change, Held
 
 router = APIRouter(tags=["card"])
 
-SittingId = Annotated[str, Path(max_length=36)]
 NAME = "measurement-card"
 PDF, JSON, MAIL = "application/pdf", "application/json", "message/rfc822"
 
@@ -23,24 +24,43 @@ def _answers(media_type: str, *statuses: int) -> dict[int | str, dict[str, Any]]
     """What a route that gives a file answers."""
     schema = {"type": "object"} if media_type == JSON else {"type": "string", "format": "binary"}
     return {
-        **documented(401, 404, 409, *statuses),
-        200: {"description": "The card.", "content": {media_type: {"schema": schema}}},
+        **documented(404, 409, *statuses),
+        200: {
+            "description": "The card.",
+            "content": {media_type: {"schema": schema}},
+            **headers("Content-Disposition"),
+        },
     }
 
 
-@router.get("/sitting/card.pdf", response_class=Response, responses=_answers(PDF))
+@router.get(
+    "/sitting/card.pdf",
+    summary="The card as PDF",
+    response_class=Response,
+    responses=_answers(PDF),
+)
 def as_pdf(customer: AsCustomer) -> Response:
     """One page to print and read."""
     return _pdf(customer.held())
 
 
-@router.get("/sitting/card.json", response_class=Response, responses=_answers(JSON))
+@router.get(
+    "/sitting/card.json",
+    summary="The card as JSON",
+    response_class=Response,
+    responses=_answers(JSON),
+)
 def as_json(customer: AsCustomer) -> Response:
     """The same for programs."""
     return _json(customer.held())
 
 
-@router.get("/sitting/card.eml", response_class=Response, responses=_answers(MAIL))
+@router.get(
+    "/sitting/card.eml",
+    summary="The card as a draft of a mail",
+    response_class=Response,
+    responses=_answers(MAIL),
+)
 def as_draft(customer: AsCustomer) -> Response:
     """A draft with both, to be opened in a mail program and sent from there."""
     return _draft(customer.held())
@@ -49,10 +69,11 @@ def as_draft(customer: AsCustomer) -> Response:
 @router.post(
     "/sitting/card/mail",
     status_code=202,
+    summary="Send the card by mail",
     response_model=JobView,
-    responses=documented(401, 404, 409, 413, 503),
+    responses={**documented(404, 409, 422, 503), 202: headers("Location", "Retry-After")},
 )
-def send(customer: AsCustomer) -> Response:
+def send(customer: AsCustomerOnce) -> Response:
     """Send the card to the address that the workroom gave with its invitation."""
     desk, job_id = customer.desk, jobs.new_job_id()
 
@@ -70,12 +91,17 @@ def send(customer: AsCustomer) -> Response:
         return JobView.of(jobs.add_job(desk.store, change.session, job_id, "mail", seal, {}))
 
     answer = customer.changes("mail", None, act, 202)
-    desk.announce(job_id)
+    # An answer given before is of an earlier job, which was announced then.
+    if json.loads(answer.body)["id"] == job_id:
+        desk.announce(job_id)
     return job_accepted(answer)
 
 
 @router.get(
-    "/workroom/sittings/{sitting_id}/card.pdf", response_class=Response, responses=_answers(PDF)
+    "/workroom/sittings/{sitting_id}/card.pdf",
+    summary="A sitting's card as PDF",
+    response_class=Response,
+    responses=_answers(PDF),
 )
 def workrooms_pdf(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     """One page to print and read."""
@@ -83,7 +109,10 @@ def workrooms_pdf(sitting_id: SittingId, caller: AsWorkroom) -> Response:
 
 
 @router.get(
-    "/workroom/sittings/{sitting_id}/card.json", response_class=Response, responses=_answers(JSON)
+    "/workroom/sittings/{sitting_id}/card.json",
+    summary="A sitting's card as JSON",
+    response_class=Response,
+    responses=_answers(JSON),
 )
 def workrooms_json(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     """The same for programs."""
@@ -91,7 +120,10 @@ def workrooms_json(sitting_id: SittingId, caller: AsWorkroom) -> Response:
 
 
 @router.get(
-    "/workroom/sittings/{sitting_id}/card.eml", response_class=Response, responses=_answers(MAIL)
+    "/workroom/sittings/{sitting_id}/card.eml",
+    summary="A sitting's card as a draft of a mail",
+    response_class=Response,
+    responses=_answers(MAIL),
 )
 def workrooms_draft(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     """A draft with both, to be opened in a mail program and sent from there."""

@@ -6,12 +6,14 @@ from pydantic import RootModel
 from ellwand.api.callers import (
     SITTING_COOKIE,
     AsCustomer,
+    AsCustomerOnce,
     IdempotencyKey,
     drop_cookie,
     respond,
     set_cookie,
 )
 from ellwand.api.desk import AtDesk, Desk
+from ellwand.api.examples import headers
 from ellwand.api.models import (
     Checks,
     Consent,
@@ -35,7 +37,11 @@ from ellwand.store.sittings import DAY_S, Change, Held, Terms
 router = APIRouter(tags=["sitting"])
 
 
-@router.post("/entrance", responses=documented(404, 410, 413))
+@router.post(
+    "/entrance",
+    summary="Open a link",
+    responses={**documented(404, 410), 200: headers("Set-Cookie")},
+)
 def open_link(
     sent: LinkToken,
     request: Request,
@@ -53,13 +59,18 @@ def open_link(
     return _overview(held, desk)
 
 
-@router.get("/sitting", responses=documented(401, 404))
+@router.get("/sitting", summary="See the sitting", responses=documented(404))
 def see(customer: AsCustomer) -> Overview:
     """The sitting with everything in it."""
     return _overview(customer.held(), customer.desk)
 
 
-@router.delete("/sitting", status_code=204, responses=documented(401))
+@router.delete(
+    "/sitting",
+    status_code=204,
+    summary="Erase the sitting",
+    responses={204: headers("Set-Cookie", "Clear-Site-Data")},
+)
 def erase(customer: AsCustomer) -> Response:
     """Erase the sitting for good, with all that belongs to it; the workroom sees it no more."""
     erasing.erase(customer.desk.store, [customer.sitting_id])
@@ -69,7 +80,7 @@ def erase(customer: AsCustomer) -> Response:
     return response
 
 
-@router.post("/sitting/consent", responses=documented(401, 404, 409, 413))
+@router.post("/sitting/consent", summary="Consent", responses=documented(404))
 def consent(sent: Consent, customer: AsCustomer) -> Overview:
     """State that she is an adult and agrees to her photos being measured."""
     store = customer.desk.store
@@ -78,8 +89,8 @@ def consent(sent: Consent, customer: AsCustomer) -> Overview:
     return see(customer)
 
 
-@router.put("/sitting/unit", responses=documented(401, 404, 413))
-def choose_unit(sent: UnitChoice, customer: AsCustomer) -> Overview:
+@router.put("/sitting/unit", summary="Choose the unit", responses=documented(404, 409, 422))
+def choose_unit(sent: UnitChoice, customer: AsCustomerOnce) -> Overview:
     """Choose the unit of numbers without one."""
 
     def act(change: Change) -> Sitting:
@@ -93,10 +104,11 @@ def choose_unit(sent: UnitChoice, customer: AsCustomer) -> Overview:
 @router.post(
     "/sitting/readings",
     status_code=201,
+    summary="Read tape entries in",
     response_model=ReadingsRead,
-    responses=documented(401, 404, 409, 413, 422),
+    responses=documented(404, 409, 422),
 )
-def add_readings(sent: NewReadings, customer: AsCustomer) -> Response:
+def add_readings(sent: NewReadings, customer: AsCustomerOnce) -> Response:
     """Read tape entries in: all of them, or none when one is no length."""
 
     def act(change: Change) -> ReadingsRead:
@@ -115,10 +127,11 @@ def add_readings(sent: NewReadings, customer: AsCustomer) -> Response:
 @router.post(
     "/sitting/keeps",
     status_code=201,
+    summary="Keep a value",
     response_model=Measurement,
-    responses=documented(401, 404, 409, 413, 422),
+    responses=documented(404, 409, 422),
 )
-def add_keep(sent: NewKeep, customer: AsCustomer) -> Response:
+def add_keep(sent: NewKeep, customer: AsCustomerOnce) -> Response:
     """Keep a value that was queried, for a reason."""
 
     def act(change: Change) -> Measurement:
@@ -128,7 +141,7 @@ def add_keep(sent: NewKeep, customer: AsCustomer) -> Response:
     return respond(customer.changes("keeps", sent, act, 201))
 
 
-@router.get("/sitting/checks", responses=documented(401, 404))
+@router.get("/sitting/checks", summary="See what is to be done", responses=documented(404))
 def see_checks(customer: AsCustomer) -> Checks:
     """What is doubted, and what is still to be done."""
     held = customer.held()
@@ -142,10 +155,11 @@ def see_checks(customer: AsCustomer) -> Checks:
 
 @router.post(
     "/sitting/decision",
+    summary="Decide the size",
     response_model=Decision,
-    responses=documented(401, 404, 409, 413, 422),
+    responses=documented(404, 409, 422),
 )
-def decide_size(sent: DecisionRequest, customer: AsCustomer) -> Response:
+def decide_size(sent: DecisionRequest, customer: AsCustomerOnce) -> Response:
     """Decide the size from confirmed measurements and the workroom's block."""
 
     def act(change: Change) -> RootModel[Decision]:
@@ -159,7 +173,7 @@ def decide_size(sent: DecisionRequest, customer: AsCustomer) -> Response:
     return respond(customer.changes("decision", sent, act, 200))
 
 
-@router.get("/sitting/decision", responses=documented(401, 404))
+@router.get("/sitting/decision", summary="See the decision", responses=documented(404, 409))
 def see_decision(customer: AsCustomer) -> Decision:
     """The size decision on the present measurements."""
     decision = customer.held().record.decision

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, SecretStr
+from pydantic import BaseModel, ConfigDict, Field, JsonValue, SecretStr
 
 from ellwand.api.problems import ProblemDetails
 from ellwand.measurements import KINDS
@@ -29,8 +29,15 @@ class Sent(Model):
     model_config = ConfigDict(extra="forbid")
 
 
+def _example(**sent: JsonValue) -> ConfigDict:
+    """A body that is accepted, for the description."""
+    return ConfigDict(json_schema_extra={"examples": [sent]})
+
+
 class LinkToken(Sent):
     """What opens a link."""
+
+    model_config = _example(token="gT0cP3q7vXy1mBz5nKd8rWf2hLs6jUa9eQo4iCxYtRk")  # noqa: S106
 
     token: SecretStr = Field(min_length=20, max_length=100)
     """The part of the link behind the #."""
@@ -38,6 +45,8 @@ class LinkToken(Sent):
 
 class Consent(Sent):
     """What she states before her photos are taken in."""
+
+    model_config = _example(adult=True, photos=True)
 
     adult: Literal[True]
     """She is an adult."""
@@ -48,12 +57,16 @@ class Consent(Sent):
 class UnitChoice(Sent):
     """The unit of numbers without one."""
 
+    model_config = _example(unit="cm")
+
     unit: SittingUnit
     """From now on; what was typed before stays."""
 
 
 class NewReadings(Sent):
     """Tape entries of one measurement."""
+
+    model_config = _example(code="waist", entries=["74", "29 1/8 in"])
 
     code: Code
     """What was measured."""
@@ -66,14 +79,18 @@ class NewReadings(Sent):
 class NewKeep(Sent):
     """That a value stands although it is queried."""
 
+    model_config = _example(code="waist", reason="measured by a friend, three times")
+
     code: Code
     """Of which measurement."""
-    reason: str = Field(max_length=1000, examples=["measured by a friend, three times"])
+    reason: str = Field(max_length=1000)
     """Why; it goes on the card."""
 
 
 class DecisionRequest(Sent):
     """For which garment the size is decided."""
+
+    model_config = _example(garment=None)
 
     garment: str | None = Field(default=None, max_length=80)
     """One of the block's; null takes the one of the invitation."""
@@ -174,6 +191,8 @@ class KindView(Model):
 class Login(Sent):
     """A workroom's login."""
 
+    model_config = _example(login="mara", password="two words and a button")  # noqa: S106
+
     login: str = Field(max_length=200)
     """As she was taken in."""
     password: SecretStr = Field(max_length=1000)
@@ -195,6 +214,13 @@ class WorkroomOverview(Model):
 
 class NewInvitation(Sent, Terms):
     """What the workroom asks of a customer."""
+
+    model_config = _example(
+        label="blouse for the summer party",
+        asked=["stature", "high_bust", "full_bust", "waist", "full_hip", "arm_length"],
+        address="cards@loft.example",
+        unit="cm",
+    )
 
 
 class Invitation(Model):
@@ -242,6 +268,8 @@ class SittingOfWorkroom(SittingLine):
 
 class NewKey(Sent):
     """A key for a program."""
+
+    model_config = _example(label="order book")
 
     label: str = Field(min_length=1, max_length=80)
     """What it is for."""

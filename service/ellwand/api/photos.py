@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Annotated, cast
 
-from fastapi import APIRouter, Path, Request, Response
+from fastapi import APIRouter, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from pydantic import JsonValue
 
-from ellwand.api.callers import AsCustomer, Customer, job_accepted
+from ellwand.api.callers import AsCustomer, AsCustomerOnce, Customer, an_id, job_accepted
 from ellwand.api.desk import Desk, is_private
+from ellwand.api.examples import PHOTOS_FORM, headers
 from ellwand.api.models import JobView
 from ellwand.api.problems import answer, documented
 from ellwand.api.uploads import Limits, Received, receive
@@ -23,7 +24,7 @@ from ellwand.store.sittings import Change, Held
 
 router = APIRouter(tags=["photos"])
 
-JobId = Annotated[str, Path(max_length=36)]
+JobId = Annotated[str, an_id("job")]
 REFERENCES: tuple[ReferenceKind, ...] = ("marker-sheets", "plain-sheets", "id-card", "stature")
 PAPERS: tuple[PaperCode, ...] = ("a4", "letter")
 # A slow phone line takes two large photos in this time (judged).
@@ -50,13 +51,20 @@ _FORM = {
 @router.post(
     "/sitting/photos",
     status_code=202,
+    summary="Send both photos",
     response_model=JobView,
-    responses=documented(401, 404, 408, 409, 413, 415, 422, 503),
+    responses={
+        **documented(404, 408, 409, 413, 415, 422, 503),
+        202: headers("Location", "Retry-After"),
+    },
     openapi_extra={
-        "requestBody": {"required": True, "content": {"multipart/form-data": {"schema": _FORM}}}
+        "requestBody": {
+            "required": True,
+            "content": {"multipart/form-data": {"schema": _FORM, "example": PHOTOS_FORM}},
+        }
     },
 )
-async def send_photos(request: Request, customer: AsCustomer) -> Response:
+async def send_photos(request: Request, customer: AsCustomerOnce) -> Response:
     """Send both photos and how they were taken; a job measures them."""
     _check_way(request, customer.desk)
     held, before = await run_in_threadpool(_begin, customer)
@@ -73,7 +81,11 @@ async def send_photos(request: Request, customer: AsCustomer) -> Response:
         raise
 
 
-@router.get("/sitting/jobs/{job_id}", responses=documented(401, 404))
+@router.get(
+    "/sitting/jobs/{job_id}",
+    summary="See a job",
+    responses={**documented(404), 200: headers("Retry-After")},
+)
 def see_job(job_id: JobId, customer: AsCustomer, response: Response) -> JobView:
     """How far a job is; ask again after Retry-After while it goes on."""
     job = _job(customer, job_id)
@@ -84,8 +96,9 @@ def see_job(job_id: JobId, customer: AsCustomer, response: Response) -> JobView:
 
 @router.get(
     "/sitting/jobs/{job_id}/result",
+    summary="See what photos gave",
     response_model=FindingsEntry,
-    responses=documented(401, 404, 409, 410, 422, 503),
+    responses=documented(404, 409, 410, 413, 422, 502, 503),
 )
 def see_result(job_id: JobId, customer: AsCustomer) -> Response:
     """What photos gave: outline, levels and estimates, or why they were refused."""
@@ -104,7 +117,7 @@ def see_result(job_id: JobId, customer: AsCustomer) -> Response:
     return Response(json.dumps(job.outcome), media_type="application/json")
 
 
-@router.get("/sitting/findings", responses=documented(401, 404))
+@router.get("/sitting/findings", summary="See the findings", responses=documented(404))
 def see_findings(customer: AsCustomer) -> FindingsEntry:
     """What the last photos gave."""
     findings = customer.held().record.findings

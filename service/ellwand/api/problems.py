@@ -12,6 +12,7 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, ConfigDict
 from starlette.exceptions import HTTPException
 
+from ellwand.api.examples import CASES, HEADERS
 from ellwand.errors import EllwandError, ServiceProblem
 from ellwand.photo.problems import PhotosRefused
 
@@ -126,15 +127,27 @@ def answer_to(error: EllwandError) -> JSONResponse:
 
 
 def documented(*statuses: int) -> dict[int | str, dict[str, Any]]:
-    """The errors of a route, for its description."""
-    schema = {"$ref": "#/components/schemas/ProblemDetails"}
+    """The errors of a route, for its description; what all routes have in common is added there."""
+    return {status: _described(status) for status in statuses}
+
+
+def _described(status: int) -> dict[str, Any]:
+    case = CASES[status]
     return {
-        status: {
-            "description": http.HTTPStatus(status).phrase,
-            "content": {MEDIA_TYPE: {"schema": schema}},
-        }
-        # Every route may be asked too often, by the wrong page, or under a wrong name.
-        for status in sorted({400, 403, 421, 429, *statuses})
+        "description": case.when,
+        "headers": {name: HEADERS[name] for name in case.headers},
+        "content": {
+            MEDIA_TYPE: {
+                "schema": {"$ref": "#/components/schemas/ProblemDetails"},
+                "example": {
+                    "type": "about:blank",
+                    "title": case.title,
+                    "status": status,
+                    "detail": case.detail,
+                    "code": case.code,
+                },
+            }
+        },
     }
 
 

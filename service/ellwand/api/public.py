@@ -1,14 +1,14 @@
 """What anybody may see: what can be measured, sheets to print, and whether the service is well."""
 
 from functools import cache
-from typing import Literal
+from typing import Annotated, Literal
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Path, Response
 from sqlalchemy.exc import SQLAlchemyError
 
 from ellwand.api.desk import AtDesk
+from ellwand.api.examples import headers
 from ellwand.api.models import Alive, KindView, Ready
-from ellwand.api.problems import documented
 from ellwand.card import marker_sheets_pdf
 from ellwand.errors import ServiceProblem
 from ellwand.measurements import KINDS
@@ -18,11 +18,14 @@ router = APIRouter(tags=["public"])
 health = APIRouter(tags=["health"])
 
 DAY_S = 86_400
+Paper = Annotated[
+    Literal["a4", "letter"], Path(description="Paper in the printer.", examples=["a4"])
+]
 PAPERS: tuple[Literal["a4", "letter"], ...] = ("a4", "letter")
 sheets_pdf = cache(marker_sheets_pdf)
 
 
-@router.get("/measurements", responses=documented())
+@router.get("/measurements", summary="See what can be measured")
 def see_measurements() -> list[KindView]:
     """All that can be measured, and how it is taken."""
     return [KindView(code=kind.code, name=kind.name, taken=kind.taken) for kind in KINDS.values()]
@@ -30,10 +33,17 @@ def see_measurements() -> list[KindView]:
 
 @router.get(
     "/reference-sheets/{paper}.pdf",
+    summary="Get the marker sheets",
     response_class=Response,
-    responses={**documented(), 200: {"content": {"application/pdf": {}}}},
+    responses={
+        200: {
+            "description": "The sheets.",
+            "content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}},
+            **headers("Content-Disposition"),
+        }
+    },
 )
-def see_sheets(paper: Literal["a4", "letter"]) -> Response:
+def see_sheets(paper: Paper) -> Response:
     """The marker sheets to print at 100 %, and how to hang them."""
     headers = {
         "Content-Disposition": f'inline; filename="marker-sheets-{paper}.pdf"',
@@ -42,13 +52,17 @@ def see_sheets(paper: Literal["a4", "letter"]) -> Response:
     return Response(sheets_pdf(paper), media_type="application/pdf", headers=headers)
 
 
-@health.get("/health", responses=documented())
+@health.get("/health", summary="Is it alive?")
 def alive() -> Alive:
     """That the process runs."""
     return Alive()
 
 
-@health.get("/ready", responses={**documented(), 503: {"model": Ready}})
+@health.get(
+    "/ready",
+    summary="Is it ready?",
+    responses={503: {"model": Ready, "description": "Not ready; see what is false."}},
+)
 def ready(desk: AtDesk, response: Response) -> Ready:
     """Whether work can be taken: 200, or 503 with what is missing."""
     room = True

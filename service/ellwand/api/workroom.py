@@ -8,7 +8,10 @@ from sqlalchemy.orm import Session
 from ellwand.api.callers import (
     WORKROOM_COOKIE,
     AsWorkroom,
+    AsWorkroomOnce,
+    SittingId,
     WorkroomCaller,
+    an_id,
     cookie_name,
     drop_cookie,
     respond,
@@ -16,6 +19,7 @@ from ellwand.api.callers import (
 )
 from ellwand.api.customer import needed
 from ellwand.api.desk import AtDesk, base_url
+from ellwand.api.examples import block_file, headers
 from ellwand.api.models import (
     BlockView,
     Invitation,
@@ -39,12 +43,14 @@ from ellwand.store.sittings import Held
 
 router = APIRouter(prefix="/workroom", tags=["workroom"])
 
-SittingId = Annotated[str, Path(max_length=36)]
-BlockName = Annotated[str, Path(min_length=1, max_length=80)]
+BlockName = Annotated[
+    str, Path(min_length=1, max_length=80, description="Name of the block.", examples=["Blouse 12"])
+]
+KeyId = Annotated[str, an_id("key")]
 HOUR_S = 3600.0
 
 
-@router.post("/login", responses=documented(401, 413))
+@router.post("/login", summary="Log in", responses={**documented(401), 200: headers("Set-Cookie")})
 def log_in(sent: Login, request: Request, response: Response, desk: AtDesk) -> WorkroomOverview:
     """Log the workroom in: the browser gets a cookie."""
     desk.limiter.attempt(request.client.host if request.client else "")
@@ -63,10 +69,15 @@ def log_in(sent: Login, request: Request, response: Response, desk: AtDesk) -> W
         hours = desk.settings.login_hours
         _, secret = workrooms.add_key(desk.store, session, owner, "browser", "", hours)
     set_cookie(response, WORKROOM_COOKIE, secret, desk.settings, hours * HOUR_S)
-    return _overview(WorkroomCaller(desk, owner, None))
+    return _overview(WorkroomCaller(desk, owner))
 
 
-@router.post("/logout", status_code=204, responses=documented(401))
+@router.post(
+    "/logout",
+    status_code=204,
+    summary="Log out",
+    responses={204: headers("Set-Cookie", "Clear-Site-Data")},
+)
 def log_out(request: Request, caller: AsWorkroom) -> Response:
     """Log this browser out."""
     secret = request.cookies.get(cookie_name(WORKROOM_COOKIE, caller.desk.settings))
@@ -79,13 +90,13 @@ def log_out(request: Request, caller: AsWorkroom) -> Response:
     return response
 
 
-@router.get("", responses=documented(401))
+@router.get("", summary="See the workroom")
 def see_workroom(caller: AsWorkroom) -> WorkroomOverview:
     """Name, blocks, and keys of programs."""
     return _overview(caller)
 
 
-@router.get("/blocks", responses=documented(401))
+@router.get("/blocks", summary="See the blocks")
 def see_blocks(caller: AsWorkroom) -> list[BlockView]:
     """The workroom's blocks."""
     with caller.desk.store.reading() as session:
@@ -97,8 +108,15 @@ def see_blocks(caller: AsWorkroom) -> list[BlockView]:
 
 @router.get(
     "/blocks/{name}",
+    summary="Get a block's file",
     response_class=Response,
-    responses={**documented(401, 404), 200: {"content": {"application/toml": {}}}},
+    responses={
+        **documented(404),
+        200: {
+            "description": "The file.",
+            "content": {"application/toml": {"schema": {"type": "string"}}},
+        },
+    },
 )
 def see_block(name: BlockName, caller: AsWorkroom) -> Response:
     """A block's file, as it was sent."""
@@ -108,11 +126,11 @@ def see_block(name: BlockName, caller: AsWorkroom) -> Response:
     return Response(toml, media_type="application/toml")
 
 
-@router.put("/blocks/{name}", responses=documented(401, 409, 413, 422))
+@router.put("/blocks/{name}", summary="Put a block's file", responses=documented(409, 422))
 def put_block(
     name: BlockName,
     caller: AsWorkroom,
-    toml: Annotated[bytes, Body(media_type="application/toml")],
+    toml: Annotated[bytes, Body(media_type="application/toml", examples=[block_file()])],
 ) -> BlockView:
     """Keep a block's file, in place of one before; a line that cannot be right is named."""
     with caller.desk.store.writing() as session:
@@ -122,7 +140,9 @@ def put_block(
         )
 
 
-@router.delete("/blocks/{name}", status_code=204, responses=documented(401, 404))
+@router.delete(
+    "/blocks/{name}", status_code=204, summary="Delete a block", responses=documented(404)
+)
 def delete_block(name: BlockName, caller: AsWorkroom) -> Response:
     """Delete a block's file."""
     with caller.desk.store.writing() as session:
@@ -139,10 +159,11 @@ def delete_block(name: BlockName, caller: AsWorkroom) -> Response:
 @router.post(
     "/invitations",
     status_code=201,
+    summary="Invite a customer",
     response_model=Invitation,
-    responses=documented(401, 404, 409, 413, 422),
+    responses=documented(404, 409, 422),
 )
-def invite(sent: NewInvitation, request: Request, caller: AsWorkroom) -> Response:
+def invite(sent: NewInvitation, request: Request, caller: AsWorkroomOnce) -> Response:
     """Invite a customer: a sitting, and the link that opens it."""
 
     def act(session: Session) -> Invitation:
@@ -154,10 +175,11 @@ def invite(sent: NewInvitation, request: Request, caller: AsWorkroom) -> Respons
 @router.post(
     "/invitations/{sitting_id}/link",
     status_code=201,
+    summary="Make a new link",
     response_model=Invitation,
-    responses=documented(401, 404, 409, 422),
+    responses=documented(404, 409, 422),
 )
-def renew_link(sitting_id: SittingId, request: Request, caller: AsWorkroom) -> Response:
+def renew_link(sitting_id: SittingId, request: Request, caller: AsWorkroomOnce) -> Response:
     """Make a new link for a sitting; the one before ends."""
     caller.check_owns(sitting_id)
 
@@ -167,7 +189,12 @@ def renew_link(sitting_id: SittingId, request: Request, caller: AsWorkroom) -> R
     return respond(caller.once(f"link {sitting_id}", None, act, 201))
 
 
-@router.delete("/invitations/{sitting_id}/link", status_code=204, responses=documented(401, 404))
+@router.delete(
+    "/invitations/{sitting_id}/link",
+    status_code=204,
+    summary="End a link",
+    responses=documented(404),
+)
 def end_link(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     """End a sitting's link, and let the customer's browser no longer in."""
     caller.check_owns(sitting_id)
@@ -176,7 +203,7 @@ def end_link(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     return Response(status_code=204)
 
 
-@router.get("/sittings", responses=documented(401))
+@router.get("/sittings", summary="See the sittings")
 def see_sittings(caller: AsWorkroom) -> list[SittingLine]:
     """The workroom's sittings, the newest first."""
     with caller.desk.store.reading() as session:
@@ -184,14 +211,19 @@ def see_sittings(caller: AsWorkroom) -> list[SittingLine]:
     return [SittingLine.model_validate(_line(held)) for held in found]
 
 
-@router.get("/sittings/{sitting_id}", responses=documented(401, 404))
+@router.get("/sittings/{sitting_id}", summary="See a sitting", responses=documented(404))
 def see_sitting(sitting_id: SittingId, caller: AsWorkroom) -> SittingOfWorkroom:
     """A sitting with everything in it."""
     held = caller.held(sitting_id)
     return SittingOfWorkroom.model_validate({**_line(held), "record": held.record})
 
 
-@router.delete("/sittings/{sitting_id}", status_code=204, responses=documented(401, 404))
+@router.delete(
+    "/sittings/{sitting_id}",
+    status_code=204,
+    summary="Erase a sitting",
+    responses=documented(404),
+)
 def erase(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     """Erase a sitting for good, with all that belongs to it."""
     caller.check_owns(sitting_id)
@@ -200,9 +232,13 @@ def erase(sitting_id: SittingId, caller: AsWorkroom) -> Response:
 
 
 @router.post(
-    "/keys", status_code=201, response_model=KeyMade, responses=documented(401, 409, 413, 422)
+    "/keys",
+    status_code=201,
+    summary="Make a key",
+    response_model=KeyMade,
+    responses=documented(409, 422),
 )
-def make_key(sent: NewKey, caller: AsWorkroom) -> Response:
+def make_key(sent: NewKey, caller: AsWorkroomOnce) -> Response:
     """Make a key for a program of the workroom."""
 
     def act(session: Session) -> KeyMade:
@@ -214,8 +250,8 @@ def make_key(sent: NewKey, caller: AsWorkroom) -> Response:
     return respond(caller.once("key", sent, act, 201))
 
 
-@router.delete("/keys/{key_id}", status_code=204, responses=documented(401, 404))
-def end_key(key_id: Annotated[str, Path(max_length=36)], caller: AsWorkroom) -> Response:
+@router.delete("/keys/{key_id}", status_code=204, summary="End a key", responses=documented(404))
+def end_key(key_id: KeyId, caller: AsWorkroom) -> Response:
     """End a key."""
     with caller.desk.store.writing() as session:
         if not workrooms.end_key(session, caller.workroom, key_id):

@@ -81,4 +81,5 @@ class Inviter:
                 f"It has {', '.join(block.garments)}.",
             )
         address = checked_address(terms.address) if terms.address.strip() else ""
-        return terms.model_copy(update={"address": address})
+        asked = tuple(dict.fromkeys(terms.asked))
+        return terms.model_copy(update={"address": address, "asked": asked})

@@ -11,6 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from ellwand.errors import ServiceProblem
+from ellwand.measurements import KINDS
 from ellwand.sitting import Sitting, SittingUnit, dump, parse
 from ellwand.store.engine import Store
 from ellwand.store.sealing import Seal, new_token, token_hash
@@ -36,7 +37,11 @@ class Terms(BaseModel):
     """Name of the workroom's block; null takes the demo block."""
     garment: str | None = Field(default=None, max_length=80)
     """One of the block's garments; null takes its first."""
-    asked: tuple[str, ...] = ("stature", "high_bust", "full_bust", "waist", "full_hip")
+    asked: tuple[str, ...] = Field(
+        default=("stature", "high_bust", "full_bust", "waist", "full_hip"),
+        max_length=len(KINDS),
+        json_schema_extra={"items": {"type": "string", "enum": list(KINDS)}},
+    )
     """Codes of the measurements to be taped."""
     address: str = Field(default="", max_length=254)
     """E-mail address that the card goes to."""
