@@ -7,6 +7,7 @@ export const BASE = "/api/v1";
 const LONGEST_WAIT_S = 90;
 const MOST_WAITS = 5;
 const LOST_RETRY_S = 2;
+const LOST_AGAIN_S = 5;
 
 // Keys of requests whose answer never came: sent again, they are still done once.
 const unanswered = new Map();
@@ -131,16 +132,29 @@ export async function fetched(method, path, options) {
   return response.status === 204 ? null : response.json();
 }
 
-/** Follow a job until it has ended; `told` hears of every change of its status. */
-export async function ended(id, told, wanted = () => true) {
+/**
+ * Follow a job until it has ended.
+ *
+ * told hears of every change of its status; null when nobody wants to know any more.
+ */
+export async function ended(id, told, wanted) {
   let before = "";
   while (wanted()) {
-    const response = await ask("GET", `/sitting/jobs/${encodeURIComponent(id)}`);
-    const job = await response.json();
-    if (!["queued", "running"].includes(job.status)) return job;
-    if (job.status !== before) told(job.status);
-    before = job.status;
-    await pause(Math.max(1, seconds(response.headers.get("Retry-After"))));
+    let [status, wait] = ["lost", LOST_AGAIN_S];
+    try {
+      const response = await ask("GET", `/sitting/jobs/${encodeURIComponent(id)}`);
+      const job = await response.json();
+      if (!["queued", "running"].includes(job.status)) return wanted() ? job : null;
+      status = job.status;
+      wait = Math.max(1, seconds(response.headers.get("Retry-After")));
+    } catch (refusal) {
+      if (!wanted()) return null;
+      // A phone that was locked or went through a tunnel: the job goes on without it.
+      if (refusal.status !== 0) throw refusal;
+    }
+    if (status !== before) told(status);
+    before = status;
+    await pause(wait);
   }
   return null;
 }

@@ -8,6 +8,7 @@ import { say, warn } from "./status.js";
 const TOLD = {
   queued: "The card waits to be sent.",
   running: "The card is being sent.",
+  lost: "The service is not reached at the moment; this page keeps asking.",
 };
 
 const mails = turns();
@@ -49,7 +50,7 @@ async function send() {
   const current = mails.begin();
   const begun = await fetched("POST", "/sitting/card/mail");
   const job = await ended(begun.id, (status) => say(TOLD[status], { stays: true }), current);
-  if (!job || !current()) return;
+  if (!job) return;
   if (job.status === "done") say(`The card is on its way to ${workroom}.`);
   else warn(`${job.problem.title} ${job.problem.detail}`);
 }

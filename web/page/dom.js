@@ -20,8 +20,14 @@ function filled(element, attributes, children) {
       element.setAttribute(key, value);
     }
   }
-  element.append(...children.flat().filter((child) => child !== null && child !== undefined));
+  const there = children.flat().filter((child) => child !== null && child !== undefined);
+  element.append(...there.map((child) => (typeof child === "string" ? glued(child) : child)));
   return element;
+}
+
+/** A text in which no line ends within a length or a bound: "36 3/8 in", "± 1 in". */
+function glued(text) {
+  return text.replace(/(\d) (?=\d+\/\d|(?:mm|cm|in)\b)|(±) (?=\d)/g, "$1$2\u00a0");
 }
 
 export const byId = (id) => document.getElementById(id);

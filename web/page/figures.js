@@ -1,14 +1,23 @@
 // Lengths as they are shown. The reference is Python's: service/ellwand/card/figures.py for values
 // with bounds, in_both_units in service/ellwand/quantity.py for lengths in sentences.
 
-// Counted in millionths of a millimetre, so that halves and ends of intervals come out exactly.
+// Shown steps in millimetres as fractions: 1 mm on a metric tape, an eighth on an inch tape.
+const STEP = { cm: [1n, 1n], in: [127n, 40n] };
+// Ends of intervals count in millionths of a millimetre, which is how the reference reads them.
 const PARTS = 1e6;
-const STEP = { cm: 1e6, in: 3_175_000 };
+const STEP_PARTS = { cm: 1_000_000, in: 3_175_000 };
+// A length as a whole number of these is exact, so that halves fall as they do in the reference.
+const FINE = 2 ** 60;
 
-const parts = (mm) => Math.round(mm * PARTS);
-const nearest = (value, step) => Math.floor((2 * value + step) / (2 * step));
+/** Number of steps, a half rounded up. */
+function nearest(mm, [above, below]) {
+  const step = above * BigInt(FINE);
+  return Number((2n * BigInt(Math.round(mm * FINE)) * below + step) / (2n * step));
+}
 
-function outward(shown, low, high, step) {
+/** Number of steps from the shown value to the farther end, rounded up. */
+function outward(shown, lowMm, highMm, step) {
+  const [low, high] = [lowMm, highMm].map((mm) => Math.round(mm * PARTS));
   return Math.ceil(Math.max(high - shown, shown - low, 0) / step);
 }
 
@@ -26,17 +35,26 @@ function inInches(eighths) {
 export function figures(valueMm, lowMm, highMm) {
   const made = {};
   for (const [unit, write] of [["cm", inCm], ["in", inInches]]) {
-    const step = STEP[unit];
-    const steps = nearest(parts(valueMm), step);
-    const bound = outward(steps * step, parts(lowMm), parts(highMm), step);
+    const steps = nearest(valueMm, STEP[unit]);
+    const size = STEP_PARTS[unit];
+    const bound = outward(steps * size, lowMm, highMm, size);
     made[unit] = `${write(steps)} ± ${write(bound)} ${unit}`;
   }
   return made;
 }
 
+// Half-width of the 95 % interval of a normal distribution over its standard uncertainty.
+const COVERAGE_FACTOR_95 = 1.96;
+
+/** A measurement of a sitting: an estimate with its own interval, the tape with its doubt. */
+export function measured({ value_mm: mm, u_mm: u, standing }, estimate) {
+  if (standing === "estimated" && estimate) return figures(mm, estimate.low_mm, estimate.high_mm);
+  return figures(mm, mm - COVERAGE_FACTOR_95 * u, mm + COVERAGE_FACTOR_95 * u);
+}
+
 /** A length in both units: "92.5 cm (36 3/8 in)". */
 export function inBothUnits(mm) {
-  const size = Math.abs(parts(mm));
+  const size = Math.abs(mm);
   const tenths = nearest(size, STEP.cm);
   const eighths = nearest(size, STEP.in);
   const sign = (steps) => (mm < 0 && steps ? "-" : "");

@@ -10,6 +10,7 @@ const NAME = 9 * 0.62 * LETTERING;
 // From the middle of a body to its side, at most, as a part of its height (judged).
 const BREADTH = 0.16;
 const MOST_SHARES = 3;
+const LEAST_SHARE = 0.01;
 
 let drawn = "";
 let over = null;
@@ -45,9 +46,7 @@ function warnings({ front, side }) {
 function row({ code, name }, estimates) {
   const { value_mm, low_mm, high_mm } = estimates[code];
   const shown = figures(value_mm, low_mm, high_mm);
-  // A line may end before the bound, and nowhere else.
-  const plain = (text) =>
-    text.replace(/ (cm|in)$/, "").replaceAll(" ", "\u00a0").replace("\u00a0±", " ±");
+  const plain = (text) => text.replace(/ (cm|in)$/, "");
   return el("tr", {},
     el("th", { scope: "row" }, capital(name)),
     el("td", {}, plain(shown.cm)),
@@ -59,6 +58,7 @@ function budget({ code, name }, estimates) {
   const largest = [...estimates[code].budget].sort((a, b) => b.share - a.share);
   const words = largest
     .slice(0, MOST_SHARES)
+    .filter(({ share }) => share >= LEAST_SHARE)
     .map(({ source, share }) => `${source} ${Math.round(share * 100)} %`);
   return words.length ? [el("dt", {}, capital(name)), el("dd", {}, words.join(", "))] : [];
 }

@@ -2,7 +2,7 @@
 
 import { BASE, ended, fetched, lost, newKey, refusalOf, waited } from "./api.js";
 import { byId, el, turns } from "./dom.js";
-import { clearMarks, FieldProblem, mark, onSubmit, suspect } from "./forms.js";
+import { clearMarks, complain, FieldProblem, mark, onSubmit, suspect } from "./forms.js";
 import { showFindings } from "./findings.js";
 import { say, warn } from "./status.js";
 
@@ -25,6 +25,7 @@ const FIELDS = {
 const TOLD = {
   queued: "Your photos have arrived and wait for their turn.",
   running: "Your photos are being measured.",
+  lost: "The service is not reached at the moment; this page keeps asking.",
 };
 // What the reader of entries takes at most; a bound may stand beside a standoff.
 const LONGEST = 45;
@@ -54,7 +55,7 @@ export function startPhotos({ refresh, update }) {
       if (!shown) fillIn(form, overview.record.setup);
       showFindings(overview.record.findings, sent, kinds);
       if (!shown && overview.consent && window.history.state?.job) {
-        follow(form, window.history.state.job, refresh);
+        follow(form, window.history.state.job, refresh).catch((problem) => complain(form, problem));
       }
       shown = true;
     },
@@ -229,8 +230,9 @@ function refused(form, problem) {
     const which = VIEWS.filter((view) =>
       problem.problems[view]?.some((one) => one.severity === "refused"),
     );
+    if (!which.length) return false;
     warn(`The ${which.join(" and the ")} photo can't be used; what to do stands beside it.`);
-    byId(which[0] ?? "front").focus();
+    byId(which[0]).focus();
     return true;
   }
   const filled = aboutFields(form, problem.code);

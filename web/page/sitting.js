@@ -49,8 +49,8 @@ function show(overview) {
 
 function showSteps({ record, needed }) {
   const states = [
-    record.findings ? "measured" : "optional",
-    needed.length ? `${needed.length} to do` : "all confirmed",
+    record.findings ? "done" : "optional",
+    needed.length ? `${needed.length} to do` : "done",
     record.decision ? "decided" : "open",
     needed.length ? "can wait" : "ready",
   ];
@@ -144,6 +144,7 @@ parts = [startPhotos({ refresh, update }), startTape({ refresh, update })];
 parts.push(startSize({ refresh }), startCard({ erased }));
 onPress(byId("closed-again"), begin);
 window.addEventListener("hashchange", () => {
-  if (window.location.hash.length > 20) begin();
+  // Another link in the same tab: nothing of the sitting before may stay on the page.
+  if (window.location.hash.length > 20) window.location.reload();
 });
 begin();

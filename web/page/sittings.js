@@ -3,7 +3,7 @@
 import { fetched } from "./api.js";
 import { byId, capital, day, el, listed, turns } from "./dom.js";
 import { onPress } from "./forms.js";
-import { inBothUnits } from "./figures.js";
+import { measured } from "./figures.js";
 import { showLink, sure } from "./invitation.js";
 import { say } from "./status.js";
 import { headline, STANDINGS, stepLines } from "./words.js";
@@ -111,9 +111,9 @@ function detailParts({ record, terms }) {
   if (!rows.length) return [...parts, el("p", {}, "Nothing is measured yet.")];
   parts.push(
     el("table", {},
-      el("thead", {}, el("tr", {}, ["Measurement", "Value", "Standing"].map((text) =>
+      el("thead", {}, el("tr", {}, ["Measurement", "Value ± bound", "Standing"].map((text) =>
         el("th", { scope: "col" }, text)))),
-      el("tbody", {}, rows.map((kind) => row(kind, record.measurements[kind.code]))),
+      el("tbody", {}, rows.map((kind) => row(kind, record))),
     ),
   );
   if (record.decision) {
@@ -125,13 +125,15 @@ function detailParts({ record, terms }) {
   return parts;
 }
 
-function row({ name }, { value_mm: mm, standing, reason, queries }) {
+function row({ code, name }, { measurements, findings }) {
+  const { standing, reason, queries } = measurements[code];
+  const shown = measured(measurements[code], findings?.estimates[code]);
   const said = queries.map(({ sentence, advice, blocks }) =>
     el("p", {}, el("strong", {}, blocks ? "Query: " : "Remark: "), `${sentence} ${advice}`));
   if (reason) said.push(el("p", {}, `Kept because “${reason}”`));
   return el("tr", {},
     el("th", { scope: "row" }, capital(name)),
-    el("td", {}, inBothUnits(mm)),
+    el("td", {}, shown.cm, el("br"), shown.in),
     el("td", {}, el("span", { class: `standing ${standing}` }, STANDINGS[standing]), said),
   );
 }

@@ -62,16 +62,19 @@ function made(kind) {
     echo: el("ul", { class: "echo" }),
     instead: el("input", { type: "checkbox", id: `${code}-instead` }),
     keep: null,
+    done: null,
   };
   row.insteadField = el("div", { class: "field tick" }, row.instead,
     el("label", { for: `${code}-instead` }, "Earlier readings of this no longer count."),
   );
   const form = readForm(kind, row);
+  row.summary = el("summary", {}, `Measure ${name} again`);
+  row.again = el("details", { open: true }, row.summary, form);
   row.keep = keepForm(kind);
   row.element = el("article", { class: "measurement", "aria-labelledby": `${code}-name` },
     el("h3", { id: `${code}-name` }, capital(name), " ", standing),
     el("p", {}, `${capital(taken)}.`),
-    row.estimate, row.readings, row.queries, row.echo, form, row.keep,
+    row.estimate, row.readings, row.queries, row.echo, row.again, row.keep,
   );
   return row;
 }
@@ -123,7 +126,7 @@ async function read({ code, name }, row, form) {
   const doubts = result.queries.filter(({ blocks }) => blocks);
   const sentences = doubts.map(({ sentence, advice }) => `${sentence} ${advice}`);
   say([...result.echo, ...sentences].join(" "), { stays: doubts.length > 0 });
-  row.entries[0].focus();
+  (row.done ? row.summary : row.entries[0]).focus();
 }
 
 function keepForm({ code, name }) {
@@ -150,7 +153,7 @@ function keepForm({ code, name }) {
     rows.get(code).echo.replaceChildren();
     await refresh();
     say(`${capital(name)} is kept as it is; your reason goes on the card.`);
-    byId(`${code}-1`).focus();
+    rows.get(code).summary.focus();
   });
   return el("details", {}, el("summary", {}, "I am sure of this value"), form);
 }
@@ -159,6 +162,7 @@ function fill(row, { code, name }, { record, needed, unit }, asked) {
   const held = record.measurements[code];
   const typedBefore = record.readings[code] ?? [];
   const standing = held?.standing ?? "missing";
+  fold(row, ["confirmed", "kept"].includes(standing));
   row.standing.textContent = STANDINGS[standing];
   row.standing.className = `standing ${standing}`;
   const example = EXAMPLES[unit][code === HEIGHT ? "height" : "length"];
@@ -181,6 +185,13 @@ function fill(row, { code, name }, { record, needed, unit }, asked) {
   }
   row.insteadField.hidden = !typedBefore.some(({ superseded }) => !superseded);
   row.keep.hidden = !["queried", "read"].includes(standing) || !typedBefore.length;
+}
+
+/** Fold what is settled, once: what she opens again stays open. */
+function fold(row, done) {
+  if (row.done !== done) row.again.open = !done;
+  row.done = done;
+  row.summary.hidden = !done;
 }
 
 function estimateWords(code, record, needed, asked) {

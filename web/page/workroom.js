@@ -68,6 +68,8 @@ async function begin() {
 }
 
 whenClosed(() => {
+  // Several requests may find out at once; the first one says it.
+  if (!byId("entry").hidden) return;
   const was = !byId("room").hidden;
   showEntry(was ? "Your login has ended. Log in again; what you typed is still there." : null);
   if (was) byId("entry-title").focus();

@@ -1,0 +1,168 @@
+"""The files of the page: strict about scripts, whole, readable, and in the words of the rest."""
+
+import json
+import re
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+from typing import get_args
+
+import numpy as np
+import playwright
+import pytest
+
+from ellwand.api.page import page_folder
+from ellwand.card import figures
+from ellwand.quantity import in_both_units
+from ellwand.sitting import Standing
+from ellwand.sizing import decision
+
+PAGE = page_folder()
+TEXTS = {path.name: path.read_text("utf-8") for path in PAGE.iterdir()}
+SCRIPTS = {name: text for name, text in TEXTS.items() if name.endswith(".js")}
+HTML = {name: text for name, text in TEXTS.items() if name.endswith(".html")}
+LONGEST_SCRIPT = 300
+# WCAG 2.2, 1.4.3 for text and 1.4.11 for edges of fields.
+TEXT_CONTRAST, EDGE_CONTRAST = 4.5, 3.0
+# Colour in front, colour behind, least contrast.
+PAIRS = [
+    *((front, behind, TEXT_CONTRAST)
+      for front in ("ink", "soft", "thread", "thread-deep", "madder", "moss", "amber")
+      for behind in ("paper", "cloth")),
+    *((front, "chalk", TEXT_CONTRAST) for front in ("ink", "soft", "thread-deep")),
+    ("ink", "madder-wash", TEXT_CONTRAST), ("on-thread", "thread", TEXT_CONTRAST),
+    ("on-thread", "thread-deep", TEXT_CONTRAST), ("on-madder", "madder", TEXT_CONTRAST),
+    ("on-tape", "tape", TEXT_CONTRAST), ("edge", "paper", EDGE_CONTRAST),
+    ("tape-tick", "tape", EDGE_CONTRAST),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", HTML)
+def test_no_page_has_a_script_style_or_handler_in_it(name: str) -> None:
+    """The policy of the service would not run them."""
+    text = HTML[name]
+    assert not re.search(r"<style|\sstyle=|\son[a-z]+=|javascript:", text)
+    assert all("src=" in tag for tag in re.findall(r"<script[^>]*>", text))
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_nothing_comes_from_another_place(name: str) -> None:
+    """No address of another server stands in any file."""
+    named = set(re.findall(r"https?://[^\s\"'<)]+", TEXTS[name]))
+    assert named <= {"http://www.w3.org/2000/svg"}
+
+
+@pytest.mark.parametrize("name", SCRIPTS)
+def test_a_script_makes_no_markup_from_texts_and_keeps_nothing(name: str) -> None:
+    """Texts become text nodes, and nothing of hers stays in the browser's stores."""
+    text = SCRIPTS[name]
+    forbidden = (
+        r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(|new Function"
+        r"|localStorage|sessionStorage|indexedDB|document\.cookie"
+    )
+    assert not re.search(forbidden, text)
+    assert len(text.splitlines()) < LONGEST_SCRIPT
+
+
+def test_every_file_and_element_that_is_named_is_there() -> None:
+    """A page names its files, a script its modules and elements."""
+    files = {
+        name
+        for text in TEXTS.values()
+        for name in re.findall(r"(?:/page/|from \"\./)([\w.]+)", text)
+    }
+    assert files <= TEXTS.keys()
+    ids = {found for text in HTML.values() for found in re.findall(r'\bid="([^"]+)"', text)}
+    named = {found for text in SCRIPTS.values() for found in re.findall(r'byId\("([^"]+)"\)', text)}
+    assert named <= ids
+    for text in HTML.values():
+        own = re.findall(r'\bid="([^"]+)"', text)
+        assert len(own) == len(set(own))
+        for attribute in ("for", "aria-describedby", "aria-labelledby"):
+            for found in re.findall(rf'\s{attribute}="([^"]+)"', text):
+                assert set(found.split()) <= set(own)
+        assert set(re.findall(r'href="#([^"]+)"', text)) <= set(own)
+
+
+def test_every_page_has_a_language_a_title_a_status_and_words_without_scripts() -> None:
+    """What each page needs, whoever reads it."""
+    for text in HTML.values():
+        assert '<html lang="en">' in text
+        assert re.search(r"<title>[^<]+</title>", text)
+        assert text.count('role="status"') == 1
+        assert re.search(r"<noscript>.*JavaScript.*</noscript>", text, re.DOTALL)
+
+
+def colours() -> Iterator[tuple[str, dict[str, str]]]:
+    """The tokens, light and dark."""
+    style = TEXTS["style.css"]
+    blocks = re.findall(r":root \{(.*?)\}", style, re.DOTALL)
+    assert len(blocks) == 2
+    found: dict[str, str] = {}
+    for scheme, block in zip(("light", "dark"), blocks, strict=True):
+        found = {**found, **dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6});", block))}
+        yield scheme, found
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance (WCAG 2.2)."""
+    channels = (int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5))
+    red, green, blue = (
+        one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in channels
+    )
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+@pytest.mark.parametrize(("scheme", "tokens"), list(colours()))
+def test_every_text_can_be_read_on_its_ground(scheme: str, tokens: dict[str, str]) -> None:
+    """Contrast of each pair of colours, light and dark."""
+    for front, behind, least in PAIRS:
+        high, low = sorted((luminance(tokens[front]), luminance(tokens[behind])), reverse=True)
+        assert (high + 0.05) / (low + 0.05) >= least, f"{front} on {behind}, {scheme}"
+
+
+def test_decisions_are_told_in_the_same_words_as_by_the_command() -> None:
+    """The page writes the lines of a decision itself."""
+    words = SCRIPTS["words.js"]
+    for table in (decision._AT, decision._FIT_WORDS, decision._CHANGE_WORDS):
+        for key, text in table.items():
+            assert re.search(rf'"?{re.escape(key)}"?: "{re.escape(text)}"', words), key
+    for standing in get_args(Standing):
+        assert re.search(rf'\b{standing}: "', words), standing
+
+
+def test_figures_are_the_same_as_on_the_card() -> None:
+    """Values, bounds and lengths in sentences, on every kind of step and half step."""
+    chance = np.random.default_rng(20261125)
+    rows = [
+        [mm, round(mm - low, 2), round(mm + high, 2)]
+        for mm in (
+            *(round(chance.uniform(30, 2300), 2) for _ in range(1500)),
+            *(round(sixteenths * 25.4 / 16, 4) for sixteenths in range(20, 1500)),
+            *(float(halves) / 2 for halves in range(60, 1500)),
+        )
+        for low, high in [(chance.uniform(0, 80), chance.uniform(0, 80))]
+    ]
+    script = (
+        f'import {{ figures, inBothUnits }} from "{(PAGE / "figures.js").as_uri()}";'
+        'import { readFileSync } from "node:fs";'
+        "const rows = JSON.parse(readFileSync(0));"
+        "console.log(JSON.stringify(rows.map(([mm, low, high]) => {"
+        "const shown = figures(mm, low, high);"
+        "return [shown.cm, shown.in, inBothUnits(mm), inBothUnits(low - mm)]; })));"
+    )
+    node = Path(playwright.__file__).parent / "driver" / "node"
+    told = subprocess.run(
+        [node, "--input-type=module", "--eval", script],
+        input=json.dumps(rows), capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    for (mm, low, high), shown in zip(rows, json.loads(told.stdout), strict=True):
+        card = figures(mm, low, high)
+        assert card.bound_inches is not None
+        inches, bound = (" ".join(filter(None, one)) for one in (card.inches, card.bound_inches))
+        assert shown == [
+            f"{card.cm} ± {card.bound_cm} cm",
+            f"{inches} ± {bound} in",
+            in_both_units(mm),
+            in_both_units(low - mm),
+        ]
