@@ -6,6 +6,7 @@ or doubled announcement does no harm, and nothing private is ever in the queue.
 
 import logging
 import re
+import threading
 from collections.abc import Callable
 from typing import Any
 from uuid import UUID
@@ -41,8 +42,11 @@ class Queue:
     def __init__(self, huey: Huey) -> None:
         self._huey = huey
         self._do: Callable[[str], None] = _nothing
+        self._closing = threading.Lock()
         # The class of the library's tasks; calling it puts one into the queue.
         self._task = huey.task(name=_TASK)(self._run)
+        # Each thread has a connection of its own on which it waits; it ends with the thread.
+        huey.on_shutdown(name="connection")(self.close)
 
     def announce(self, job_id: str) -> None:
         """Tell that there is a job; when the queue is away, it is announced again later.
@@ -70,8 +74,10 @@ class Queue:
         return Threads(self._huey, threads)
 
     def close(self) -> None:
-        """Give connections back."""
-        self._huey.storage.close()
+        """Give connections back; they are opened again when they are needed."""
+        # The library's own close fails when two threads come to it at once.
+        with self._closing:
+            self._huey.storage.close()
 
     def _run(self, job_id: str) -> None:
         self._do(job_id)
@@ -104,6 +110,18 @@ class Threads:
     def stop(self) -> None:
         """Take nothing new; what is under way goes on."""
         self._consumer.stop()
+
+    def join(self, wait_s: float) -> None:
+        """Wait until they have ended.
+
+        Args:
+            wait_s: for how long at most, for each.
+        """
+        for thread in (
+            *(one for _, one in self._consumer.worker_threads),
+            self._consumer.scheduler,
+        ):
+            thread.join(wait_s)
 
 
 class _Consumer(Consumer):  # type: ignore[misc]

@@ -24,6 +24,8 @@ ANNOUNCE_DUE_S = 2.0
 SWEEP_S = 300.0
 # Jobs in hand have this time to end when the process is told to; then they are put back (judged).
 GRACE_S = 5.0
+# Waiting for an announcement takes a second at most.
+_WAIT_S = 2.0
 
 log = logging.getLogger(__name__)
 
@@ -80,6 +82,7 @@ class Worker:
 
     def end(self) -> None:
         """Stop tending; leases are not renewed any more."""
+        self._threads.join(_WAIT_S)
         self._stop.set()
         for thread in self._tending:
             thread.join()
@@ -154,6 +157,8 @@ def work(settings: Settings, stop: threading.Event) -> int:
     else:
         detectors.close()
     worker.end()
+    told.close()
+    store.engine.dispose()
     log.info("ended")
     return 0
 

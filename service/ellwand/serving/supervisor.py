@@ -18,6 +18,7 @@ from ellwand.jobs.logs import to_stderr
 from ellwand.jobs.queue import queue
 from ellwand.settings import Settings
 from ellwand.store.engine import open_store
+from ellwand.store.workrooms import check_key
 
 LOOK_S = 0.1
 # Who lived as long as this did not die of how it was started (judged).
@@ -147,6 +148,8 @@ def _prepare(settings: Settings) -> None:
     """See that everything can be used, before anything is started."""
     store = open_store(settings)
     store.migrate()
+    with store.reading() as session:
+        check_key(store, session)
     store.engine.dispose()
     queue(settings).close()
 

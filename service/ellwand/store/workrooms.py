@@ -103,6 +103,17 @@ def add_workroom(store: Store, session: Session, login: str, password: str, name
     return row.id
 
 
+def check_key(store: Store, session: Session) -> None:
+    """See that the server's key is the one that the data was begun with.
+
+    Raises:
+        ServiceProblem: it is another one.
+    """
+    row = session.scalar(select(WorkroomRow).limit(1))
+    if row is not None:
+        _opened(store, row)
+
+
 def workroom_of_login(store: Store, session: Session, login: str) -> Workroom:
     """The workroom with a login.
 
