@@ -149,18 +149,21 @@ async function send(form, refresh) {
   for (const view of VIEWS) byId(`${view}-advice`).replaceChildren();
   const data = formData(form);
   const files = Object.fromEntries(VIEWS.map((view) => [view, byId(view).files[0]]));
+  const current = jobs.begin();
   key ||= newKey();
   say("Your photos are being sent.", { stays: true });
   try {
     const job = await uploaded(data);
+    if (!current()) return;
     key = "";
     // Survives a reload; the id alone opens nothing.
     window.history.replaceState({ job: job.id }, "");
-    await follow(form, job.id, refresh, files);
+    await follow(form, job.id, refresh, files, current);
   } catch (refusal) {
-    if (!refused(form, refusal)) throw refusal;
+    // Everything was erased meanwhile: nothing is left to be said.
+    if (current() && !refused(form, refusal)) throw refusal;
   } finally {
-    byId("sending").hidden = true;
+    form.querySelector("#sending").hidden = true;
   }
 }
 
@@ -199,8 +202,7 @@ function upload(data) {
   });
 }
 
-async function follow(form, id, refresh, files = {}) {
-  const current = jobs.begin();
+async function follow(form, id, refresh, files = {}, current = jobs.begin()) {
   byId("sending").hidden = true;
   const job = await ended(id, (status) => say(TOLD[status], { stays: true }), current).catch(
     (problem) => {
