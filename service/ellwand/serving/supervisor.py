@@ -1,16 +1,16 @@
 """`ellwand serve`: one command that starts what is needed, and starts again what dies."""
 
 import contextlib
-import http.client
-import ipaddress
 import logging
+import os
+import select
 import signal
 import socket
 import subprocess
 import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from ellwand.errors import ServiceProblem
 from ellwand.jobs import tether
@@ -26,7 +26,7 @@ SOUND_S = 10.0
 FIRST_WAIT_S, LONGEST_WAIT_S = 0.5, 30.0
 # Starting takes some seconds; a machine that swaps is slower (judged).
 READY_S = 90.0
-# Deaths at once before the first answer after which nobody starts it again.
+# Deaths at once before it first answers, after which nobody starts it again.
 MOST_FALSE_STARTS = 3
 _BACKLOG = 512
 
@@ -47,7 +47,7 @@ class Child:
     process: subprocess.Popen[bytes] | None = None
     deaths: int = 0
     _began: float = 0.0
-    _again_at: float = field(default=0.0)
+    _again_at: float = 0.0
 
     def tend(self) -> None:
         """Start it when it does not run and it is time to."""
@@ -100,16 +100,16 @@ def serve(settings: Settings, host: str, port: int) -> int:
     """
     to_stderr()
     _prepare(settings)
-    with _listening(host, port) as listener, _told_to_end() as stop:
-        variables = tether.environment(settings)
-        handle = listener.fileno()
+    with _listening(host, port) as listener, _pipe() as (said, ready), _told_to_end() as stop:
+        variables, handles = tether.environment(settings), [listener.fileno(), ready]
+        arguments = [str(handle) for handle in handles]
         web = Child(
             "web process",
-            lambda: tether.start("ellwand.serving.web", [str(handle)], variables, [handle]),
+            lambda: tether.start("ellwand.serving.web", arguments, variables, handles),
         )
         children = [web, *_jobs(settings)]
         with _children(children):
-            if _came_up(web, children, listener, stop):
+            if _came_up(web, children, said, stop):
                 print(f"ellwand is ready: {_url(listener)}", flush=True)  # noqa: T201
                 _tend(children, stop)
     return 0
@@ -190,6 +190,17 @@ def _not_listening() -> ServiceProblem:
 
 
 @contextlib.contextmanager
+def _pipe() -> Iterator[tuple[int, int]]:
+    """A pipe's ends to read from and to write to."""
+    ends = os.pipe()
+    try:
+        yield ends
+    finally:
+        for end in ends:
+            os.close(end)
+
+
+@contextlib.contextmanager
 def _told_to_end() -> Iterator[threading.Event]:
     """An event that SIGTERM and SIGINT set."""
     stop = threading.Event()
@@ -217,15 +228,13 @@ def _children(children: Sequence[Child]) -> Iterator[None]:
             child.wait(deadline)
 
 
-def _came_up(
-    web: Child, children: Sequence[Child], listener: socket.socket, stop: threading.Event
-) -> bool:
-    """Start all, and wait until the web process answers; False when told to end before."""
+def _came_up(web: Child, children: Sequence[Child], said: int, stop: threading.Event) -> bool:
+    """Start all, and wait until the web process says so; False when told to end before."""
     deadline = time.monotonic() + READY_S
     while not stop.wait(LOOK_S):
         for child in children:
             child.tend()
-        if _answers(listener):
+        if select.select([said], [], [], 0)[0]:
             return True
         if web.deaths >= MOST_FALSE_STARTS or time.monotonic() > deadline:
             raise ServiceProblem(
@@ -241,26 +250,6 @@ def _tend(children: Sequence[Child], stop: threading.Event) -> None:
     while not stop.wait(LOOK_S):
         for child in children:
             child.tend()
-
-
-def _answers(listener: socket.socket) -> bool:
-    """Whether the web process answers; the socket takes connections before it does."""
-    connection = http.client.HTTPConnection(*_near(listener), timeout=1.0)
-    try:
-        connection.request("GET", "/health")
-        return connection.getresponse().status < 500
-    except (OSError, http.client.HTTPException):
-        return False
-    finally:
-        connection.close()
-
-
-def _near(listener: socket.socket) -> tuple[str, int]:
-    """Where this machine reaches the socket."""
-    host, port = listener.getsockname()[:2]
-    if ipaddress.ip_address(host.partition("%")[0]).is_unspecified:
-        host = "::1" if listener.family == socket.AF_INET6 else "127.0.0.1"
-    return host, port
 
 
 def _url(listener: socket.socket) -> str:

@@ -5,7 +5,6 @@ import logging
 import os
 import socket
 import sys
-from typing import Any
 
 import uvicorn
 from uvicorn.protocols.http.h11_impl import H11Protocol
@@ -22,6 +21,7 @@ HEADERS_S = 20.0
 IDLE_S = 15
 # Answers under way have this time when the process is told to end.
 GRACE_S = 10
+READY = b"1"
 LONGEST_HEADERS_BYTES = 16_384
 
 log = logging.getLogger(__name__)
@@ -47,6 +47,25 @@ class Protocol(H11Protocol):
         # Once there is a request, the application and the wait between requests see to the rest.
         if self.cycle is None and not self.transport.is_closing():
             self.transport.close()
+
+
+class Server(uvicorn.Server):
+    """Says through a pipe that it answers from now on.
+
+    Args:
+        config: how it serves.
+        ready: the pipe's end to write to.
+    """
+
+    def __init__(self, config: uvicorn.Config, ready: int) -> None:
+        super().__init__(config)
+        self._ready = ready
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Start, then say so."""
+        await super().startup(sockets)
+        if self.started:
+            os.write(self._ready, READY)
 
 
 def config(settings: Settings) -> uvicorn.Config:
@@ -75,15 +94,16 @@ def main(arguments: list[str]) -> int:
     """Serve until told to end.
 
     Args:
-        arguments: number of the open socket.
+        arguments: numbers of the open socket and of a pipe to say that it is ready.
     """
     to_stderr()
+    listener, ready = (int(one) for one in arguments)
     try:
-        server: Any = uvicorn.Server(config(settle()))
+        server = Server(config(settle()), ready)
     except ServiceProblem as problem:
         log.error("%s", problem)
         return problem.exit_code
-    server.run(sockets=[socket.socket(fileno=int(arguments[0]))])
+    server.run(sockets=[socket.socket(fileno=listener)])
     return 0
 
 
