@@ -123,9 +123,8 @@ async function read({ code, name }, row, form) {
   row.instead.checked = false;
   row.echo.replaceChildren(...result.echo.map((line) => el("li", {}, line)));
   await refresh();
-  const doubts = result.queries.filter(({ blocks }) => blocks);
-  const sentences = doubts.map(({ sentence, advice }) => `${sentence} ${advice}`);
-  say([...result.echo, ...sentences].join(" "), { stays: doubts.length > 0 });
+  // The queries stand at the measurement; over it they would be hidden by being told twice.
+  say(result.echo.join(". "), { stays: result.queries.some(({ blocks }) => blocks) });
   (row.done ? row.summary : row.entries[0]).focus();
 }
 

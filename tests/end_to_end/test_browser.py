@@ -1,0 +1,131 @@
+"""A workroom and a customer in a real browser, on the real service, with real images."""
+
+import json
+import shutil
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from tests.real_service import LOGIN, PASSWORD, RealService, serving
+from tests.running import DEMO_IMAGES
+from tests.servers import missing
+
+ADELA = DEMO_IMAGES / "sittings" / "adela"
+SCENARIO = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
+PHONE = {"width": 360, "height": 740}
+LONGEST_MS = 60_000
+QUIET = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """The machine's own Chromium."""
+    program = shutil.which("chromium") or shutil.which("chromium-browser")
+    if program is None:
+        missing("chromium", "Chromium is not installed")
+    with sync_playwright() as play:
+        started = play.chromium.launch(executable_path=program, args=list(QUIET))
+        yield started
+        started.close()
+
+
+@pytest.fixture(scope="module")
+def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RealService]:
+    """A service that stays up for all tests of this module."""
+    with serving(tmp_path_factory.mktemp("service") / "data") as running:
+        yield running
+
+
+@pytest.fixture
+def context(browser: Browser) -> Iterator[BrowserContext]:
+    """A phone that nobody has used before."""
+    made = browser.new_context(viewport=PHONE, accept_downloads=True)
+    made.set_default_timeout(LONGEST_MS)
+    yield made
+    made.close()
+
+
+def opened(context: BrowserContext, url: str) -> tuple[Page, list[str]]:
+    """A page, and what its console complains of or it fetches from elsewhere."""
+    page, complaints = context.new_page(), list[str]()
+    page.on("console", lambda one: complaints.append(one.text) if one.type == "error" else None)
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    own = url.split("/", 3)[2]
+    page.on("request", lambda one: None if _is_own(one.url, own) else complaints.append(one.url))
+    page.goto(url)
+    return page, complaints
+
+
+def _is_own(url: str, host: str) -> bool:
+    return url.startswith(("blob:", "data:")) or url.split("/", 3)[2] == host
+
+
+def read_in(page: Page, code: str, entries: list[str]) -> None:
+    """Type readings of a measurement, and send them."""
+    for number, entry in enumerate(entries, 1):
+        page.fill(f"#{code}-{number}", entry)
+    page.press(f"#{code}-1", "Enter")
+    page.wait_for_selector(f"article:has(#{code}-1) .echo li")
+
+
+def test_a_workroom_invites_and_a_customer_gets_it_right(
+    service: RealService, browser: Browser, context: BrowserContext
+) -> None:
+    room, room_complaints = opened(context, f"{service.url}/workroom")
+    room.fill("#name", LOGIN)
+    room.fill("#password", PASSWORD)
+    room.press("#password", "Enter")
+    room.fill("#label", "A. from the hills")
+    room.click("text=Make the link")
+    room.wait_for_selector("#link-made[open]")
+    link = room.locator("#link").input_value()
+    assert link.startswith(f"{service.url}/sitting#")
+    room.click("#link-made >> text=Done")
+
+    phone = browser.new_context(viewport=PHONE)
+    phone.set_default_timeout(LONGEST_MS)
+    page, complaints = opened(phone, link)
+    page.check("#adult")
+    page.check("#agree")
+    page.press("#agree", "Enter")
+    # Nobody who looks over her shoulder finds the secret in the address.
+    assert page.url == f"{service.url}/sitting"
+    typed = json.loads((ADELA / "truth.json").read_text("utf-8"))["typed"]
+    page.fill("#stature", typed["stature"])
+    page.fill("#standoff-front", typed["standoff_front"] or "")
+    page.fill("#standoff-side", typed["standoff_side"] or "")
+    for view in ("front", "side"):
+        page.set_input_files(f"#{view}", ADELA / f"{view}.jpg")
+    page.click("#send-photos")
+    page.wait_for_selector("#estimates tr >> nth=5")
+    assert page.locator("#estimates").inner_text().lower().count("±") >= 12
+    assert page.locator("#pictures svg, #pictures canvas").count() == 2
+    for row in SCENARIO["readings"]:
+        read_in(page, row["code"], row["entries"])
+    page.click("text=Decide the size")
+    page.wait_for_selector("#decision-steps dt")
+    assert "Cup" in page.locator("#decision-steps").inner_text()
+    with page.expect_download() as download:
+        page.click("text=Download as PDF")
+    assert download.value.suggested_filename == "measurement-card.pdf"
+
+    # She comes back tomorrow.
+    page.reload()
+    page.wait_for_selector("#decision-steps dt")
+    room.click("#look-again")
+    room.wait_for_selector("text=A. from the hills")
+    assert "decided" in room.locator("#sitting-list").inner_text()
+    assert complaints == []
+    page.click("#erase-all")
+    page.click("text=Erase all of it")
+    page.wait_for_selector("#erased:not([hidden])")
+    assert phone.cookies() == []
+    room.click("#look-again")
+    room.wait_for_selector("#no-sittings:not([hidden])")
+    # The page asks who is logged in before anybody is; a browser calls the answer an error.
+    assert [one for one in room_complaints if "401" not in one] == []
+    phone.close()
