@@ -11,6 +11,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel, ConfigDict
 from starlette.exceptions import HTTPException
+from starlette.routing import Match
 
 from ellwand.api.examples import CASES, HEADERS
 from ellwand.errors import EllwandError, ServiceProblem
@@ -178,10 +179,12 @@ def _malformed(_: Request, error: Exception) -> JSONResponse:
     )
 
 
-def _of_http(_: Request, error: Exception) -> JSONResponse:
+def _of_http(request: Request, error: Exception) -> JSONResponse:
     if not isinstance(error, HTTPException):
         raise error
-    status = http.HTTPStatus(error.status_code)
+    status, headers = http.HTTPStatus(error.status_code), dict(error.headers or {})
+    if status == http.HTTPStatus.METHOD_NOT_ALLOWED:
+        headers["Allow"] = ", ".join(_methods_at(request))
     words = {
         404: ("There is nothing at this address.", "Check the address."),
         405: ("This cannot be done here.", "See the header Allow for what can."),
@@ -190,5 +193,17 @@ def _of_http(_: Request, error: Exception) -> JSONResponse:
     code = status.phrase.lower().replace(" ", "-").replace("'", "")
     return answer(
         ProblemDetails(title=title, status=status, detail=detail, code=code),
-        dict(error.headers or {}),
+        headers,
     )
+
+
+def _methods_at(request: Request) -> list[str]:
+    """All that can be done at an address; the framework names those of one route only."""
+    return [
+        method
+        for method in ("DELETE", "GET", "HEAD", "POST", "PUT")
+        if any(
+            route.matches({**request.scope, "method": method})[0] == Match.FULL
+            for route in request.app.routes
+        )
+    ]

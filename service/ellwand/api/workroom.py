@@ -130,7 +130,9 @@ def see_block(name: BlockName, caller: AsWorkroom) -> Response:
 def put_block(
     name: BlockName,
     caller: AsWorkroom,
-    toml: Annotated[bytes, Body(media_type="application/toml", examples=[block_file()])],
+    toml: Annotated[
+        bytes, Body(media_type="application/toml", min_length=1, examples=[block_file()])
+    ],
 ) -> BlockView:
     """Keep a block's file, in place of one before; a line that cannot be right is named."""
     with caller.desk.store.writing() as session:
