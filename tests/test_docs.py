@@ -10,6 +10,7 @@ import pytest
 
 from ellwand import errors, sizing
 from ellwand.cli import parser
+from ellwand.settings import Settings
 
 from .running import DEMO_IMAGES
 
@@ -96,9 +97,19 @@ def test_developers_are_told_of_every_package_and_dependency() -> None:
         assert name in DEVELOPERS, name
 
 
+@pytest.mark.parametrize("name", Settings.model_fields)
+def test_every_setting_is_told_with_its_default(name: str) -> None:
+    variable = f"`ELLWAND_{name.upper()}`"
+    (row,) = [line for line in README.splitlines() if line.startswith("|") and variable in line]
+    default = Settings.model_fields[name].default
+    if isinstance(default, int | float) and not isinstance(default, bool):
+        assert f"{default:.0f}" in row
+
+
 def test_exit_codes_stand_in_the_developers_words() -> None:
     codes = {one.exit_code for one in errors.EllwandError.__subclasses__()}
-    told = re.search(r"exits with (\d) .*?, (\d) .*?, (\d) ", " ".join(DEVELOPERS.split()))
+    words = " ".join(DEVELOPERS.split())
+    told = re.search(r"exits with (\d) .*?, (\d) .*?, (\d) .*?, (\d) ", words)
     assert told is not None
     assert {int(code) for code in told.groups()} == codes
 

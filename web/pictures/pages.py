@@ -1,0 +1,73 @@
+"""Make the picture of the page: `.venv/bin/python -m web.pictures.pages` (needs Chromium)."""
+
+import io
+import json
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+
+from PIL import Image
+from playwright.sync_api import Page, sync_playwright
+
+from tests.real_service import serving
+from tests.running import DEMO_IMAGES
+
+HERE = Path(__file__).parent
+PHONE = {"width": 360, "height": 740}
+GAP_PX, QUALITY = 24, 80
+
+
+def shot(page: Page, selector: str) -> Image.Image:
+    """What a phone shows with a part of the page at its top."""
+    page.evaluate("selector => document.querySelector(selector).scrollIntoView()", selector)
+    return Image.open(io.BytesIO(page.screenshot())).convert("RGB")
+
+
+def shots(page: Page) -> list[Image.Image]:
+    """The page as the invented woman of the demo sees it."""
+    scenario = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
+    folder = DEMO_IMAGES / "sittings" / scenario["sitting"]
+    typed = json.loads((folder / "truth.json").read_text("utf-8"))["typed"]
+    page.check("#adult")
+    page.check("#agree")
+    page.press("#agree", "Enter")
+    for name in ("stature", "standoff_front", "standoff_side"):
+        page.fill(f"#{name.replace('_', '-')}", typed[name] or "")
+    for view in ("front", "side"):
+        page.set_input_files(f"#{view}", folder / f"{view}.jpg")
+    seen = [shot(page, "#title")]
+    page.click("#send-photos")
+    page.wait_for_selector("#estimates tr >> nth=5")
+    seen.append(shot(page, "#pictures"))
+    for row in scenario["readings"][:2]:
+        for number, entry in enumerate(row["entries"], 1):
+            page.fill(f"#{row['code']}-{number}", entry)
+        page.press(f"#{row['code']}-1", "Enter")
+        page.wait_for_selector(f"article:has(#{row['code']}-1) .echo li")
+    return [*seen, shot(page, "article:has(#full_bust-1)")]
+
+
+def main() -> int:
+    """Start the service, open a link, and write the picture."""
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        serving(Path(folder) / "data") as service,
+        sync_playwright() as play,
+    ):
+        program = shutil.which("chromium")
+        browser = play.chromium.launch(executable_path=program, args=["--no-sandbox"])
+        page = browser.new_page(viewport=PHONE)
+        page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
+        seen = shots(page)
+        browser.close()
+    wide = sum(one.width for one in seen) + GAP_PX * (len(seen) - 1)
+    picture = Image.new("RGB", (wide, PHONE["height"]), "white")
+    for number, one in enumerate(seen):
+        picture.paste(one, (number * (PHONE["width"] + GAP_PX), 0))
+    picture.save(HERE / "page.jpg", quality=QUALITY)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
