@@ -5,6 +5,7 @@ of limited size, never as an object of its choice.
 """
 
 import io
+import logging
 import os
 import pickle
 import queue
@@ -19,6 +20,8 @@ from pebble import ProcessExpired, ProcessFuture, ProcessPool
 from pydantic import ValidationError
 
 from ellwand.jobs.detecting import Answer, Failed, Found, Refused, begin, look
+
+log = logging.getLogger(__name__)
 
 MEGABYTE = 1 << 20
 # Findings of two photos take 60 kB (measured).
@@ -110,7 +113,10 @@ class _Detector:
         except TimeoutError:
             self._replace_unless_sound()
             raise TookTooLong from None
-        except (ProcessExpired, BrokenProcessPool):
+        except (ProcessExpired, BrokenProcessPool) as end:
+            if not self._closed:
+                # Its exit code tells a signal (below zero) from what it ended itself for.
+                log.warning("a detector was lost (%s)", getattr(end, "exitcode", "not started"))
             self._replace_unless_sound()
             raise (DetectorStopped if self._closed else DetectorLost) from None
         finally:
