@@ -57,7 +57,7 @@ def main() -> int:
     ):
         program = shutil.which("chromium")
         browser = play.chromium.launch(executable_path=program, args=["--no-sandbox"])
-        page = browser.new_page(viewport=PHONE)
+        page = browser.new_page(viewport=PHONE, reduced_motion="reduce")
         page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
         seen = shots(page)
         browser.close()
