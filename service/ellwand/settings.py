@@ -44,6 +44,8 @@ class Settings(BaseSettings):
     """A job that takes longer is ended."""
     job_attempts: int = Field(default=3, ge=1)
     """How often a job is begun when its process is lost."""
+    lease_s: float = Field(default=20, gt=0)
+    """A job whose process has not been heard of for so long is begun again."""
     worker_memory_mb: int = Field(default=4_000, ge=1_000)
     """Address space of a detector process."""
 

@@ -15,7 +15,7 @@ from ellwand.jobs.run import MAIL_ATTEMPTS, Done, do
 from ellwand.settings import Settings
 from ellwand.sitting import FindingsEntry, entry_of, read
 from ellwand.sitting.record import ProblemEntry
-from ellwand.store import jobs, sittings
+from ellwand.store import sittings
 from ellwand.store.engine import Store
 from ellwand.store.erasing import erase, photo_name
 from ellwand.store.jobs import Claimed, Job
@@ -188,7 +188,7 @@ def test_after_a_lost_detector_it_may_succeed(desk: Desk) -> None:
 def test_a_job_that_takes_whole_processes_with_it_is_given_up(desk: Desk, clock: Clock) -> None:
     for _ in range(desk.settings.job_attempts):
         assert claimed(desk.store, desk.kept, desk.job_id) is not None
-        clock.now += jobs.LEASE_S + 1
+        clock.now += desk.store.lease_s + 1
     desk.run()
     assert (desk.state().status, desk.code()) == ("failed", "photos-not-measured")
 
@@ -241,7 +241,7 @@ def test_a_job_of_an_erased_sitting_is_nothing_to_do(desk: Desk) -> None:
 
 def test_who_was_overtaken_changes_nothing(desk: Desk, clock: Clock) -> None:
     def overtake() -> None:
-        clock.now += jobs.LEASE_S + 1
+        clock.now += desk.store.lease_s + 1
         assert claimed(desk.store, desk.kept, desk.job_id) is not None
 
     done = desk.run(overtake)

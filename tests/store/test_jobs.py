@@ -55,10 +55,10 @@ def test_a_lost_job_is_due_and_claimed_again_but_not_a_renewed_one(
     job_id = job(store, kept)
     first = claimed(store, kept, job_id)
     assert first is not None
-    clock.now += jobs.LEASE_S - 1
+    clock.now += store.lease_s - 1
     jobs.renew(store, [job_id])
     jobs.renew(store, [])
-    clock.now += jobs.LEASE_S - 1
+    clock.now += store.lease_s - 1
     assert jobs.due(store) == []
     assert claimed(store, kept, job_id) is None
     clock.now += 2
@@ -78,10 +78,10 @@ def test_a_lost_job_is_due_and_claimed_again_but_not_a_renewed_one(
 def test_a_job_that_nobody_heard_of_is_due_once_in_a_while(store: Store, clock: Clock) -> None:
     job_id = job(store, sitting(store))
     assert jobs.due(store) == []
-    clock.now += jobs.ANNOUNCED_S + 1
+    clock.now += store.lease_s + 1
     assert jobs.due(store) == [job_id]
     assert jobs.due(store) == []
-    clock.now += jobs.ANNOUNCED_S + 1
+    clock.now += store.lease_s + 1
     assert jobs.due(store) == [job_id]
 
 

@@ -18,7 +18,8 @@ from ellwand.store import jobs
 from ellwand.store.engine import Store, open_store
 from ellwand.store.erasing import sweep
 
-RENEW_S = jobs.LEASE_S / 4
+# Of a lease: a machine that swaps still renews in time (judged).
+RENEWED_AFTER = 0.25
 # How soon a job is begun again that was put back or whose process was lost (judged).
 ANNOUNCE_DUE_S = 2.0
 SWEEP_S = 300.0
@@ -49,11 +50,12 @@ class Worker:
         self._lock = threading.Lock()
         self._in_hand: list[str] = []
         self._stop = threading.Event()
-        self._threads = told.consumer(self._job, settings.workers)
+        # One more than detectors: a mail that waits for its server does not hold up photos.
+        self._threads = told.consumer(self._job, settings.workers + 1)
         self._tending = [
             threading.Thread(target=self._every, args=(seconds, act), daemon=True)
             for seconds, act in (
-                (RENEW_S, self._renew),
+                (RENEWED_AFTER * store.lease_s, self._renew),
                 (ANNOUNCE_DUE_S, self._announce_due),
                 (SWEEP_S, self._sweep),
             )

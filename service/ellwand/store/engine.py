@@ -37,12 +37,15 @@ class Store:
         key: the server's key.
         spool: photos that wait for their job.
         now: the time, seconds since 1970.
+        lease_s: a job whose process has not been heard of for so long is begun again; one that
+            was announced and not heard of, announced again.
     """
 
     engine: Engine
     key: ServerKey
     spool: Spool
     now: Callable[[], float] = field(default=time.time)
+    lease_s: float = 20.0
 
     @contextmanager
     def writing(self) -> Iterator[Session]:
@@ -111,7 +114,7 @@ def open_store(settings: Settings, now: Callable[[], float] = time.time) -> Stor
         ) from None
     secret = settings.server_key
     key = server_key(secret.get_secret_value() if secret else None, settings.data / "server.key")
-    return Store(_engine(settings.database), key, Spool(settings.spool), now)
+    return Store(_engine(settings.database), key, Spool(settings.spool), now, settings.lease_s)
 
 
 def _alembic() -> Config:

@@ -24,10 +24,6 @@ JobStatus = Literal["queued", "running", "done", "refused", "failed"]
 Ending = Literal["done", "refused", "failed"]
 
 UNFINISHED: Final = ("queued", "running")
-# A process that is alive renews in time, even on a machine that swaps (judged).
-LEASE_S = 20.0
-# A queued job that no process has heard of is announced again after this time (judged).
-ANNOUNCED_S = 20.0
 
 
 @dataclass(frozen=True)
@@ -144,7 +140,7 @@ def add_job(
             sitting_id=seal.owner,
             kind=kind,
             status="queued",
-            lease_until=now + ANNOUNCED_S,
+            lease_until=now + store.lease_s,
             created_at=now,
             task=seal.close(json.dumps(task).encode(), f"task {job_id}"),
         )
@@ -197,7 +193,7 @@ def claim(store: Store, session: Session, job_id: str, seal: Seal) -> Claimed | 
     taken = session.execute(
         update(JobRow)
         .where(JobRow.id == job_id, JobRow.status.in_(UNFINISHED), free)
-        .values(status="running", attempts=JobRow.attempts + 1, lease_until=now + LEASE_S)
+        .values(status="running", attempts=JobRow.attempts + 1, lease_until=now + store.lease_s)
         .returning(JobRow)
     ).scalar_one_or_none()
     if taken is None:
@@ -221,7 +217,7 @@ def renew(store: Store, job_ids: list[str]) -> None:
         session.execute(
             update(JobRow)
             .where(JobRow.id.in_(job_ids), JobRow.status == "running")
-            .values(lease_until=store.now() + LEASE_S)
+            .values(lease_until=store.now() + store.lease_s)
         )
 
 
@@ -274,7 +270,7 @@ def due(store: Store) -> list[str]:
         overdue = session.scalars(
             update(JobRow)
             .where(JobRow.status == "queued", JobRow.lease_until < store.now())
-            .values(lease_until=store.now() + ANNOUNCED_S)
+            .values(lease_until=store.now() + store.lease_s)
             .returning(JobRow.id)
         ).all()
         lost = session.scalars(
