@@ -258,5 +258,4 @@ def _choice(text: str | None, among: tuple[str, ...]) -> str:
 
 def _job(customer: Customer, job_id: str) -> jobs.Job:
     with customer.desk.store.reading() as session:
-        seal = customer.held().seal
-        return jobs.job_of(session, seal, job_id)
+        return jobs.job_of(session, customer.seal(session), job_id)

@@ -31,6 +31,8 @@ _VERSION_FLAG, _PATH_BENEATH = 1, 1
 _RIGHTS = {1: 13, 2: 14, 3: 15, 4: 15, 5: 16}
 _WRITE_FILE, _READ_FILE, _READ_FOLDER = 1 << 1, 1 << 2, 1 << 3
 
+# Half of what there is (judged).
+_NICER = 10
 # Pipes, libraries and what the pose library opens at once; measured: 17 (judged with room).
 MOST_OPEN_FILES = 128
 
@@ -50,6 +52,12 @@ def die_with_parent(parent: int) -> None:
         _prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
         if os.getppid() != parent:
             os._exit(1)
+
+
+def stand_back() -> None:
+    """Let other processes have the processor first: whoever asks for something is answered."""
+    if sys.platform != "win32":
+        os.nice(_NICER)
 
 
 def forbid_inspection() -> None:

@@ -73,6 +73,7 @@ def begin(parent: int, memory_bytes: int) -> None:
     for name in _ONE_THREAD:
         os.environ[name] = "1"
     try:
+        confinement.stand_back()
         _silence()
         confinement.die_with_parent(parent)
         confinement.limit_resources(memory_bytes)
