@@ -24,7 +24,6 @@ from tests.service import BASE, Service, begin, read_all
 PROBLEM = {"schema": {"$ref": "#/components/schemas/ProblemDetails"}}
 # Done twice they are as if done once, so they take no idempotency key.
 NEEDS_NO_KEY = {
-    "sitting-consent": "states the same once more",
     "workroom-log_in": "makes a login of its own each time",
     "workroom-log_out": "ends the login that asks",
     "workroom-put_block": "puts one file in the place of another",

@@ -23,7 +23,7 @@ def enter(store: Store, token: str, retry_key: str | None = None) -> str:
     with store.writing() as session:
         entered, cookie = sittings.enter(store, session, token, retry_key)
     with store.reading() as session:
-        assert sittings.sitting_of_cookie(session, cookie) == entered
+        assert sittings.sitting_of_cookie(store, session, cookie) == entered
     return cookie
 
 
@@ -37,7 +37,7 @@ def refused(store: Store, token: str, retry_key: str | None = None) -> str:
 def who(store: Store, cookie: str) -> str | None:
     """The sitting that a browser is in."""
     with store.reading() as session:
-        return sittings.sitting_of_cookie(session, cookie)
+        return sittings.sitting_of_cookie(store, session, cookie)
 
 
 def test_a_link_opens_once(store: Store) -> None:

@@ -14,6 +14,7 @@ from ellwand.api.desk import AtDesk, Desk
 from ellwand.errors import ServiceProblem
 from ellwand.settings import Settings
 from ellwand.store import answers, sittings, workrooms
+from ellwand.store.sealing import Seal
 from ellwand.store.sittings import Change, Held
 from ellwand.store.workrooms import Workroom
 
@@ -76,6 +77,17 @@ class Customer:
         with self.desk.store.reading() as session:
             return sittings.held(self.desk.store, session, self.sitting_id)
 
+    def seal(self, session: Session) -> Seal:
+        """What opens her sitting's things, where the sitting itself is not needed.
+
+        Raises:
+            ServiceProblem: it has been erased since.
+        """
+        seal = sittings.seal_of(self.desk.store, session, self.sitting_id)
+        if seal is None:
+            raise sittings.gone()
+        return seal
+
     def request(self, asks: str, sent: BaseModel | None) -> answers.Request | None:
         """The request as it may be sent again; None when it has no idempotency key."""
         return _request(self.key, asks, sent)
@@ -125,7 +137,7 @@ class WorkroomCaller:
             ServiceProblem: it is not there, or another workroom's, which is the same to her.
         """
         with self.desk.store.reading() as session:
-            owner = sittings.workroom_of_sitting(session, sitting_id)
+            owner = sittings.workroom_of_sitting(self.desk.store, session, sitting_id)
         if owner != self.workroom.id:
             raise ServiceProblem(
                 "no-such-sitting-here",
@@ -204,7 +216,7 @@ def _customer(
 ) -> Customer:
     secret = request.cookies.get(cookie_name(SITTING_COOKIE, desk.settings))
     with desk.store.reading() as session:
-        sitting_id = sittings.sitting_of_cookie(session, secret) if secret else None
+        sitting_id = sittings.sitting_of_cookie(desk.store, session, secret) if secret else None
     if sitting_id is None:
         raise ServiceProblem(
             "no-sitting-open",

@@ -80,12 +80,15 @@ def erase(customer: AsCustomer) -> Response:
     return response
 
 
-@router.post("/sitting/consent", summary="Consent", responses=documented(404))
-def consent(sent: Consent, customer: AsCustomer) -> Overview:
+@router.post("/sitting/consent", summary="Consent", responses=documented(404, 409, 422))
+def consent(sent: Consent, customer: AsCustomerOnce) -> Overview:
     """State that she is an adult and agrees to her photos being measured."""
-    store = customer.desk.store
-    with store.writing() as session:
-        sittings.note_consent(store, session, customer.sitting_id)
+
+    def act(change: Change) -> Consent:
+        sittings.note_consent(customer.desk.store, change.session, customer.sitting_id)
+        return sent
+
+    customer.changes("consent", sent, act, 200)
     return see(customer)
 
 

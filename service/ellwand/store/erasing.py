@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from sqlalchemy import delete, select, text
+from sqlalchemy import ColumnElement, delete, select, text
 
 from ellwand.store.answers import forget_old_answers
 from ellwand.store.engine import Store
@@ -28,23 +28,29 @@ def discard_photos(store: Store, job_ids: Iterable[str]) -> None:
 
 def erase(store: Store, sitting_ids: list[str]) -> None:
     """Erase sittings with everything that belongs to them."""
-    if not sitting_ids:
-        return
+    if sitting_ids:
+        _erase_where(store, SittingRow.id.in_(sitting_ids))
+        clean(store)
+
+
+def _erase_where(store: Store, which: ColumnElement[bool]) -> int:
+    """Erase sittings and tell how many; what is left of them in files stays to be cleaned."""
     with store.writing() as session:
-        of_them = JobRow.sitting_id.in_(sitting_ids)
-        jobs = list(session.scalars(select(JobRow.id).where(of_them)))
-        session.execute(delete(AnswerRow).where(AnswerRow.owner_id.in_(sitting_ids)))
-        session.execute(delete(SittingRow).where(SittingRow.id.in_(sitting_ids)))
+        # Held until they are gone: who changes one at this moment comes before, or finds nothing.
+        gone = list(session.scalars(select(SittingRow.id).where(which).with_for_update()))
+        jobs = list(session.scalars(select(JobRow.id).where(JobRow.sitting_id.in_(gone))))
+        session.execute(delete(AnswerRow).where(AnswerRow.owner_id.in_(gone)))
+        session.execute(delete(SittingRow).where(SittingRow.id.in_(gone)))
     discard_photos(store, jobs)
-    clean(store)
+    return len(gone)
 
 
 def clean(store: Store) -> None:
     """Take what was deleted out of the database's files.
 
     SQLite overwrites what is deleted (secure_delete); its write-ahead log still holds older pages
-    until it is emptied. PostgreSQL frees the rows; what its own log still holds is sealed with keys
-    that are gone.
+    until it is emptied. PostgreSQL frees the rows; its pages and its own log keep the old bytes,
+    wrapped key and all, until they are used again.
     """
     if store.is_sqlite:
         # Outside any transaction; the pool's own connection object begins none.
@@ -71,14 +77,10 @@ def sweep(store: Store, spool_minutes: float) -> int:
     """
     with store.writing() as session:
         forget_old_answers(store, session)
-        over = list(session.scalars(
-            select(SittingRow.id).where(SittingRow.erase_at < store.now())
-        ))  # fmt: skip
-    erase(store, over)
+    erased = _erase_where(store, SittingRow.erase_at < store.now())
+    clean(store)
     _sweep_spool(store, spool_minutes)
-    if not over:
-        clean(store)
-    return len(over)
+    return erased
 
 
 def _sweep_spool(store: Store, minutes: float) -> None:

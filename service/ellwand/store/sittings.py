@@ -131,7 +131,7 @@ def new_link(store: Store, session: Session, sitting_id: str, days: float) -> tu
     Returns:
         The token, shown this once, and when it ends.
     """
-    row = _locked(session, sitting_id)
+    row = _locked(session, sitting_id, store.now())
     token = new_token()
     row.link_hash, row.link_expires_at = token_hash(token), store.now() + days * DAY_S
     row.link_spent_at = row.link_spent_with = None
@@ -140,7 +140,7 @@ def new_link(store: Store, session: Session, sitting_id: str, days: float) -> tu
 
 def end_access(session: Session, sitting_id: str) -> None:
     """End a sitting's link and the customer's browser."""
-    row = _locked(session, sitting_id)
+    row = _locked(session, sitting_id, None)
     row.link_hash = row.link_expires_at = row.cookie_hash = None
     row.link_spent_at = row.link_spent_with = None
 
@@ -164,7 +164,12 @@ def enter(store: Store, session: Session, token: str, retry_key: str | None) -> 
         select(SittingRow).where(SittingRow.link_hash == token_hash(token)).with_for_update()
     )
     now, spent_with = store.now(), token_hash(retry_key) if retry_key else None
-    if row is None or row.link_expires_at is None or row.link_expires_at < now:
+    if (
+        row is None
+        or row.erase_at < now
+        or row.link_expires_at is None
+        or row.link_expires_at < now
+    ):
         raise ServiceProblem(
             "link-unknown",
             "This link does not open a sitting, or not any more.",
@@ -186,21 +191,25 @@ def enter(store: Store, session: Session, token: str, retry_key: str | None) -> 
     return row.id, cookie
 
 
-def sitting_of_cookie(session: Session, cookie: str) -> str | None:
+def sitting_of_cookie(store: Store, session: Session, cookie: str) -> str | None:
     """Id of the sitting that a cookie opens."""
-    return session.scalar(select(SittingRow.id).where(SittingRow.cookie_hash == token_hash(cookie)))
+    ours = SittingRow.cookie_hash == token_hash(cookie)
+    return session.scalar(select(SittingRow.id).where(ours, SittingRow.erase_at >= store.now()))
 
 
-def workroom_of_sitting(session: Session, sitting_id: str) -> str | None:
+def workroom_of_sitting(store: Store, session: Session, sitting_id: str) -> str | None:
     """Id of the workroom that a sitting belongs to."""
-    return session.scalar(select(SittingRow.workroom_id).where(SittingRow.id == sitting_id))
+    ours = SittingRow.id == sitting_id
+    return session.scalar(
+        select(SittingRow.workroom_id).where(ours, SittingRow.erase_at >= store.now())
+    )
 
 
 def sittings_of(store: Store, session: Session, workroom_id: str) -> list[Held]:
-    """All sittings of a workroom, the newest first."""
+    """All sittings of a workroom whose time is not over, the newest first."""
     rows = session.scalars(
         select(SittingRow)
-        .where(SittingRow.workroom_id == workroom_id)
+        .where(SittingRow.workroom_id == workroom_id, SittingRow.erase_at >= store.now())
         .order_by(SittingRow.created_at.desc(), SittingRow.id)
     )
     return [_opened(store, session, row) for row in rows]
@@ -213,8 +222,8 @@ def held(store: Store, session: Session, sitting_id: str) -> Held:
         ServiceProblem: it is not there (any more).
     """
     row = session.get(SittingRow, sitting_id)
-    if row is None:
-        raise _gone()
+    if row is None or row.erase_at < store.now():
+        raise gone()
     return _opened(store, session, row)
 
 
@@ -237,7 +246,7 @@ def changing(store: Store, sitting_id: str, days: float) -> Iterator[Change]:
         ServiceProblem: it is not there (any more).
     """
     with store.writing() as session:
-        row = _locked(session, sitting_id)
+        row = _locked(session, sitting_id, store.now())
         change = Change(session, _opened(store, session, row))
         yield change
         if change.record is not change.held.record:
@@ -247,14 +256,16 @@ def changing(store: Store, sitting_id: str, days: float) -> Iterator[Change]:
 
 def note_consent(store: Store, session: Session, sitting_id: str) -> None:
     """Note that she is an adult and agrees to her photos being measured."""
-    row = _locked(session, sitting_id)
+    row = _locked(session, sitting_id, store.now())
     row.consent_at, row.consent_to = store.now(), CONSENT
 
 
-def _locked(session: Session, sitting_id: str) -> SittingRow:
+def _locked(session: Session, sitting_id: str, now: float | None) -> SittingRow:
     row = session.get(SittingRow, sitting_id, with_for_update=True)
-    if row is None:
-        raise _gone()
+    # When its time is over it is gone, even if nobody has swept yet: else a change could still be
+    # accepted that is about to be erased.
+    if row is None or (now is not None and row.erase_at < now):
+        raise gone()
     return row
 
 
@@ -278,7 +289,8 @@ def _opened(store: Store, session: Session, row: SittingRow) -> Held:
     )
 
 
-def _gone() -> ServiceProblem:
+def gone() -> ServiceProblem:
+    """That a sitting is not there, or not any more."""
     return ServiceProblem(
         "no-such-sitting",
         "There is no such sitting, or it has been erased.",
