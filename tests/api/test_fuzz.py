@@ -35,7 +35,11 @@ RANDOM_ONLY = {"examples": {"enabled": False}, "coverage": {"enabled": False}}
 def service() -> Service:
     """One service for all, because requests are made from its description before any test runs."""
     folder = Path(mkdtemp(prefix="ellwand-fuzz-"))
-    begun = begin(folder / "data", smtp_host="mail.example", smtp_sender="mail@loft.example")
+    # Nobody does the jobs here, so there is room for as many as are asked for.
+    begun = begin(
+        folder / "data", most_waiting_jobs=1_000_000,
+        smtp_host="mail.example", smtp_sender="mail@loft.example",
+    )  # fmt: skip
     atexit.register(rmtree, folder, ignore_errors=True)
     atexit.register(begun.close)
     return begun
