@@ -126,8 +126,7 @@ async def _small_body(scope: Scope, receive: Receive) -> Receive:
     """
     if scope["path"] == UPLOAD_PATH or scope["method"] in SAFE_METHODS:
         return receive
-    declared = Headers(scope=scope).get("content-length", "0")
-    parts, size, more = [], int(declared) if declared.isdecimal() else 0, True
+    parts, size, more = [], _declared_size(Headers(scope=scope)), True
     if size <= LARGEST_BODY:
         size = 0
     while more and size <= LARGEST_BODY:
@@ -146,6 +145,14 @@ async def _small_body(scope: Scope, receive: Receive) -> Receive:
         )
     whole = {"type": "http.request", "body": b"".join(parts), "more_body": False}
     return _replay([whole], receive)
+
+
+def _declared_size(headers: Headers) -> int:
+    """Length of a body as it is declared; a number beyond all sense is as good as too large."""
+    declared = headers.get("content-length", "0")
+    if not (declared.isascii() and declared.isdecimal()):
+        return 0
+    return int(declared) if len(declared) < 10 else LARGEST_BODY + 1
 
 
 def _replay(messages: Iterable[Message], receive: Receive) -> Receive:

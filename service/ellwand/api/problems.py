@@ -173,9 +173,16 @@ def _malformed(_: Request, error: Exception) -> JSONResponse:
             status=400,
             detail="See the misfits, and the description of this service at /api/v1/openapi.json.",
             code="malformed",
-            # The library's own messages may quote what was sent.
-            misfits=[Misfit(where=[*one["loc"]], why=one["type"]) for one in found],
+            misfits=[_misfit(one) for one in found],
         )
+    )
+
+
+def _misfit(found: dict[str, Any]) -> Misfit:
+    """Where and why; the library's own message, or a name that is not known, would quote her."""
+    where = [*found["loc"]]
+    return Misfit(
+        where=where[:-1] if found["type"] == "extra_forbidden" else where, why=found["type"]
     )
 
 
