@@ -17,6 +17,8 @@ from ellwand.api.models import JobView
 from ellwand.api.problems import answer, documented
 from ellwand.api.uploads import Limits, Received, receive
 from ellwand.errors import EntryProblem, ServiceProblem
+from ellwand.photo.files import MOST_PIXELS
+from ellwand.settings import MEGABYTE, Settings
 from ellwand.sitting import FindingsEntry, PaperCode, ReferenceKind, TypedSetup, with_typed_setup
 from ellwand.store import answers, erasing, jobs
 from ellwand.store.erasing import photo_name
@@ -31,12 +33,17 @@ PAPERS: tuple[PaperCode, ...] = ("a4", "letter")
 SLOWEST_UPLOAD_S = 900.0
 
 _TEXT = {"type": "string", "maxLength": 200}
+_PHOTO = {"type": "string", "format": "binary"}
+_LIMITS = (
+    f"JPEG or PNG, at most {Settings.model_fields['photo_bytes'].default // MEGABYTE} MB unless "
+    f"the operator says otherwise, and {MOST_PIXELS // 1_000_000} megapixels."
+)
 _FORM = {
     "type": "object",
     "required": ["front", "side", "stature", "reference"],
     "properties": {
-        "front": {"type": "string", "format": "binary", "description": "JPEG or PNG, from ahead"},
-        "side": {"type": "string", "format": "binary", "description": "JPEG or PNG, from aside"},
+        "front": {**_PHOTO, "description": f"From ahead: {_LIMITS}"},
+        "side": {**_PHOTO, "description": f"From aside: {_LIMITS}"},
         "stature": {**_TEXT, "description": "Her height as typed", "examples": ["168 cm"]},
         "reference": {"type": "string", "enum": list(REFERENCES)},
         "paper": {"type": "string", "enum": list(PAPERS), "default": "a4"},
