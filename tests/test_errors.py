@@ -111,7 +111,7 @@ def test_a_code_belongs_to_one_class() -> None:
 def test_each_problem_of_a_photo_goes_on_from_its_name(code: str) -> None:
     told = str(PhotosRefused({"front": (problem(code),), "side": (problem("dark", "warned"),)}))
     assert told.startswith("The front photo can't be used: ")
-    assert told.endswith("Take it again and run the command once more.")
+    assert told.endswith("Take it again, and give both photos once more.")
     assert "side" not in told.split(":")[0]
     assert re.fullmatch(r"[a-z].*[.]", _ADVICE[code])
 

@@ -53,7 +53,7 @@ SENDS_NOTHING = {
 # For anybody; what is not public of them is tried with the victim's own words below.
 FOR_ANYBODY = {
     "sitting-open_link", "workroom-log_in", "public-see_measurements", "public-see_sheets",
-    "health-alive", "health-ready",
+    "public-see_demo_block", "health-alive", "health-ready",
 }  # fmt: skip
 # A name belongs to one workroom only, so that another may take the same one.
 MAY_TAKE_THE_SAME_NAME = {"workroom-put_block"}

@@ -89,6 +89,22 @@ def test_what_was_typed_stays_even_when_the_photos_are_refused(service: Service)
     assert customer.get(f"{BASE}/sitting/findings").json()["code"] == "no-findings"
 
 
+def test_photos_under_way_or_refused_are_seen_after_the_page_is_loaded_anew(
+    service: Service,
+) -> None:
+    customer = service.customer(service.workroom())
+    assert customer.get(f"{BASE}/sitting").json()["photos"] is None
+    job = send(customer).json()
+    assert customer.get(f"{BASE}/sitting").json()["photos"] == job
+    problem = {"title": "Too dark.", "status": 422, "detail": "Take it again.", "code": "dark"}
+    end_job(service, job["id"], "refused", problem)
+    seen = customer.get(f"{BASE}/sitting").json()["photos"]
+    assert (seen["status"], seen["problem"]["code"]) == ("refused", "dark")
+    service.clock.now += 1
+    end_job(service, send(customer).json()["id"], "done", {})
+    assert customer.get(f"{BASE}/sitting").json()["photos"] is None
+
+
 @pytest.mark.parametrize(
     ("typed", "code"),
     [

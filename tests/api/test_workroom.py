@@ -129,6 +129,11 @@ class TestBlocks:
         decided = customer.post(f"{BASE}/sitting/decision", json={}).json()
         assert decided["block"].startswith("Own: ")
 
+    def test_the_demo_block_is_there_to_be_copied(self, service: Service) -> None:
+        file = service.client().get(f"{BASE}/demo-block.toml")
+        assert file.text == BLOCK
+        assert service.workroom().get(ROOM).json()["demo"]["garments"]
+
     def test_a_line_that_cannot_be_right_is_named(self, service: Service) -> None:
         status, problem = self.put(service, "name = 3")
         assert (status, problem["code"]) == (422, "block-line")  # type: ignore[index]

@@ -3,12 +3,15 @@
 import io
 import stat
 import sys
+from argparse import Namespace
 from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
 
 from ellwand.api.app import create_app
+from ellwand.errors import ServiceProblem
+from ellwand.operator_cli import _settings as settings_of
 from ellwand.settings import Settings
 from tests.running import Outcome, ellwand
 from tests.service import BASE, ORIGIN
@@ -94,6 +97,13 @@ def test_a_setting_that_cannot_be_used_is_named(
     outcome = ellwand("invite", "mara")
     assert outcome.code == 5
     assert outcome.err.startswith(code)
+
+
+def test_programs_know_that_case_by_its_code(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("ELLWAND_WORKERS", "many")
+    with pytest.raises(ServiceProblem) as caught:
+        settings_of(Namespace())
+    assert caught.value.code == "settings-unusable"
 
 
 def test_another_servers_key_opens_nothing(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:

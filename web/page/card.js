@@ -13,6 +13,7 @@ const TOLD = {
 
 const mails = turns();
 let workroom = "";
+let address = "";
 
 /** Start this part of the page. */
 export function startCard({ erased }) {
@@ -40,12 +41,14 @@ function show(overview) {
   }
   byId("card-state").textContent = state.join(" ");
   byId("card-ways").hidden = !held.length;
+  address = overview.address;
   byId("mail").hidden = !overview.mails;
+  byId("draft").hidden = !address;
 }
 
 async function send() {
   byId("mail-ask-words").textContent =
-    `The card with your measurements goes by e-mail to the address that ${workroom} gave for cards.`;
+    `The card with your measurements goes by e-mail to ${address}, the address of ${workroom}.`;
   if (!(await agreed(byId("mail-ask")))) return;
   const current = mails.begin();
   const begun = await fetched("POST", "/sitting/card/mail");

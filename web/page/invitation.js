@@ -9,6 +9,7 @@ const USUAL = ["stature", "high_bust", "full_bust", "waist", "full_hip"];
 const FIELDS = { "garment-not-in-block": "garment", "no-such-block": "block" };
 
 let blocks = [];
+let demo = null;
 
 /** Start this part of the page. */
 export function startInvitation({ refresh }) {
@@ -23,8 +24,9 @@ export function startInvitation({ refresh }) {
   return { show, forget: () => byId("asked-list").replaceChildren() };
 }
 
-function show({ blocks: all, kinds }) {
+function show({ blocks: all, workroom, kinds }) {
   blocks = all;
+  demo = workroom.demo;
   const chosen = byId("block").value;
   byId("block").replaceChildren(
     ...blocks.map(({ name }) => el("option", { value: name }, name)),
@@ -41,16 +43,15 @@ function show({ blocks: all, kinds }) {
 }
 
 function fillGarments() {
-  const block = blocks.find(({ name }) => name === byId("block").value);
+  const own = blocks.find(({ name }) => name === byId("block").value);
+  const block = own ?? demo;
   const kept = byId("garment").value;
-  byId("block-hint").textContent = block
+  byId("block-hint").textContent = own
     ? `Sizes ${block.sizes.join(", ")}.`
     : "Its numbers are invented: sew nothing from it.";
-  const options = (block?.garments ?? []).map((name) =>
-    el("option", { value: name }, name.replaceAll("-", " ")));
-  byId("garment").replaceChildren(
-    ...(options.length ? options : [el("option", { value: "" }, "the block's first")]));
-  if (block?.garments.includes(kept)) byId("garment").value = kept;
+  byId("garment").replaceChildren(...block.garments.map((name) =>
+    el("option", { value: name }, name.replaceAll("-", " "))));
+  if (block.garments.includes(kept)) byId("garment").value = kept;
 }
 
 async function invite(form, refresh) {

@@ -54,8 +54,9 @@ export function startPhotos({ refresh, update }) {
       form.hidden = !overview.consent;
       if (!shown) fillIn(form, overview.record.setup);
       showFindings(overview.record.findings, sent, kinds);
-      if (!shown && overview.consent && window.history.state?.job) {
-        follow(form, window.history.state.job, refresh).catch((problem) => complain(form, problem));
+      // Sent before the page was loaded, perhaps from another window.
+      if (!shown && overview.photos) {
+        follow(form, overview.photos.id, refresh).catch((problem) => complain(form, problem));
       }
       shown = true;
     },
@@ -63,7 +64,6 @@ export function startPhotos({ refresh, update }) {
     forget() {
       jobs.begin();
       sent = {};
-      window.history.replaceState(null, "");
     },
   };
 }
@@ -156,8 +156,6 @@ async function send(form, refresh) {
     const job = await uploaded(data);
     if (!current()) return;
     key = "";
-    // Survives a reload; the id alone opens nothing.
-    window.history.replaceState({ job: job.id }, "");
     await follow(form, job.id, refresh, files, current);
   } catch (refusal) {
     // Everything was erased meanwhile: nothing is left to be said.
@@ -210,9 +208,7 @@ async function follow(form, id, refresh, files = {}, current = jobs.begin()) {
       return null;
     },
   );
-  if (!current()) return;
-  window.history.replaceState(null, "");
-  if (!job) return;
+  if (!current() || !job) return;
   if (job.status === "done") sent = files;
   await refresh();
   if (job.status === "done") {

@@ -18,6 +18,7 @@ from ellwand.api.models import (
     Checks,
     Consent,
     DecisionRequest,
+    JobView,
     LinkToken,
     NewKeep,
     NewReadings,
@@ -31,7 +32,7 @@ from ellwand.api.problems import documented
 from ellwand.errors import ServiceProblem
 from ellwand.sitting import Measurement, Sitting, confirmed, keep, read, sized, with_unit
 from ellwand.sizing import BETTER_TAPED, REQUIRED, Decision, decision_from_json
-from ellwand.store import erasing, sittings, workrooms
+from ellwand.store import erasing, jobs, sittings, workrooms
 from ellwand.store.sittings import DAY_S, Change, Held, Terms
 
 router = APIRouter(tags=["sitting"])
@@ -197,6 +198,8 @@ def needed(record: Sitting, terms: Terms) -> list[str]:
 
 
 def _overview(held: Held, desk: Desk) -> Overview:
+    with desk.store.reading() as session:
+        photos = jobs.latest(session, held.seal, "estimate")
     return Overview(
         id=held.id,
         workroom=held.workroom,
@@ -206,6 +209,8 @@ def _overview(held: Held, desk: Desk) -> Overview:
         language=held.terms.language,
         unit=held.record.unit,
         consent=held.consented,
+        address=held.terms.address,
+        photos=JobView.of(photos) if photos and photos.status != "done" else None,
         mails=bool(desk.settings.smtp_host and held.terms.address),
         trial=desk.settings.trial_without_https,
         erase_at=held.erase_at,

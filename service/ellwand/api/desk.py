@@ -39,7 +39,7 @@ class Desk:
     uploads: Count = field(default_factory=Count)
 
 
-def _desk(request: Request) -> Desk:
+async def _desk(request: Request) -> Desk:
     found: Desk = request.app.state.desk
     return found
 

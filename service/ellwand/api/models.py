@@ -103,6 +103,27 @@ class Query(QueryEntry):
     """The measurement."""
 
 
+class JobView(Model):
+    """How far a job is."""
+
+    id: str
+    """Its id."""
+    kind: JobKind
+    """estimate: photos are measured; mail: the card is sent."""
+    status: JobStatus
+    """queued and running go on; done, refused and failed have ended."""
+    problem: ProblemDetails | None = None
+    """Why it was refused or has failed."""
+
+    @classmethod
+    def of(cls, job: Job) -> "JobView":
+        """A job as it is shown."""
+        problem = None
+        if job.status in ("refused", "failed"):
+            problem = ProblemDetails.model_validate(job.outcome)
+        return cls(id=job.id, kind=job.kind, status=job.status, problem=problem)
+
+
 class Overview(Model):
     """A sitting as its customer sees it."""
 
@@ -122,8 +143,12 @@ class Overview(Model):
     """Unit of numbers without one."""
     consent: bool
     """Whether she has stated her age and agreed to her photos being measured."""
+    address: str
+    """Where the card goes by e-mail; empty when the workroom gave no address."""
     mails: bool
-    """Whether the card can be sent by e-mail from here."""
+    """Whether the card can be sent there from here."""
+    photos: JobView | None
+    """The last photos that were sent, unless they gave the findings that are in the record."""
     trial: bool
     """Whether photos may travel unencrypted because the operator tries things out."""
     erase_at: float
@@ -156,27 +181,6 @@ class Checks(Model):
     """What may be estimated, but is better taped."""
 
 
-class JobView(Model):
-    """How far a job is."""
-
-    id: str
-    """Its id."""
-    kind: JobKind
-    """estimate: photos are measured; mail: the card is sent."""
-    status: JobStatus
-    """queued and running go on; done, refused and failed have ended."""
-    problem: ProblemDetails | None = None
-    """Why it was refused or has failed."""
-
-    @classmethod
-    def of(cls, job: Job) -> "JobView":
-        """A job as it is shown."""
-        problem = None
-        if job.status in ("refused", "failed"):
-            problem = ProblemDetails.model_validate(job.outcome)
-        return cls(id=job.id, kind=job.kind, status=job.status, problem=problem)
-
-
 class KindView(Model):
     """Something that can be measured."""
 
@@ -199,6 +203,17 @@ class Login(Sent):
     """Her password."""
 
 
+class BlockView(Model):
+    """A block that was understood."""
+
+    name: str
+    """What the workroom calls it."""
+    sizes: list[str]
+    """Its sizes."""
+    garments: list[str]
+    """Its garments."""
+
+
 class WorkroomOverview(Model):
     """A workroom as it sees itself."""
 
@@ -210,6 +225,8 @@ class WorkroomOverview(Model):
     """Keys of its programs."""
     mails: bool
     """Whether cards are sent by e-mail from here."""
+    demo: BlockView
+    """The demo block, which an invitation without a block takes."""
 
 
 class NewInvitation(Sent, Terms):
@@ -293,17 +310,6 @@ class KeyMade(Model):
     """By which it is ended."""
     key: str
     """To be sent as `Authorization: Bearer`; shown this once."""
-
-
-class BlockView(Model):
-    """A block that was understood."""
-
-    name: str
-    """What the workroom calls it."""
-    sizes: list[str]
-    """Its sizes."""
-    garments: list[str]
-    """Its garments."""
 
 
 class Alive(Model):

@@ -12,6 +12,7 @@ from ellwand.api.models import Alive, KindView, Ready
 from ellwand.card import marker_sheets_pdf
 from ellwand.errors import ServiceProblem
 from ellwand.measurements import KINDS
+from ellwand.sizing import demo_block_toml
 from ellwand.store import jobs
 
 router = APIRouter(tags=["public"])
@@ -50,6 +51,24 @@ def see_sheets(paper: Paper) -> Response:
         "Cache-Control": f"public, max-age={DAY_S}",
     }
     return Response(sheets_pdf(paper), media_type="application/pdf", headers=headers)
+
+
+@router.get(
+    "/demo-block.toml",
+    summary="Get the demo block",
+    response_class=Response,
+    responses={
+        200: {
+            "description": "The block's file.",
+            "content": {"application/toml": {"schema": {"type": "string"}}},
+            **headers("Content-Disposition"),
+        }
+    },
+)
+def see_demo_block() -> Response:
+    """A block file with invented numbers, to be copied and filled with a workroom's own."""
+    headers = {"Content-Disposition": 'attachment; filename="demo-block.toml"'}
+    return Response(demo_block_toml(), media_type="application/toml", headers=headers)
 
 
 @health.get("/health", summary="Is it alive?")

@@ -36,7 +36,7 @@ from ellwand.api.models import (
 from ellwand.api.problems import documented
 from ellwand.errors import ServiceProblem
 from ellwand.sitting import confirmed
-from ellwand.sizing import Block
+from ellwand.sizing import Block, demo_block
 from ellwand.store import erasing, sittings, workrooms
 from ellwand.store.inviting import Invited, Inviter
 from ellwand.store.sittings import Held
@@ -61,7 +61,7 @@ def log_in(sent: Login, request: Request, response: Response, desk: AtDesk) -> W
         raise ServiceProblem(
             "login-wrong",
             "Login and password do not go together.",
-            "Type both again; the operator can set a new password with `ellwand workroom`.",
+            "Type both again; who runs the service can set a new password.",
             401,
         )
     with desk.store.writing() as session:
@@ -303,4 +303,5 @@ def _overview(caller: WorkroomCaller) -> WorkroomOverview:
                 for key in workrooms.program_keys(session, caller.workroom)
             ],
             mails=bool(caller.desk.settings.smtp_host),
+            demo=_block("demo", demo_block()),
         )

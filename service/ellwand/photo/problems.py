@@ -42,7 +42,7 @@ class PhotosRefused(PhotoProblem):
         ]
         sentence = " ".join(f"The {view} photo can't be used: {p.advice}" for view, p in refused)
         super().__init__(
-            refused[0][1].code, sentence, "Take it again and run the command once more."
+            refused[0][1].code, sentence, "Take it again, and give both photos once more."
         )
 
 

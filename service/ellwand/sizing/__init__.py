@@ -1,7 +1,7 @@
 """Confirmed numbers to a size and a plan."""
 
 from ellwand.sizing.block import Block, EaseRange, Garment, LengthClass, Size
-from ellwand.sizing.block_file import block_from_toml, demo_block, load_block
+from ellwand.sizing.block_file import block_from_toml, demo_block, demo_block_toml, load_block
 from ellwand.sizing.choose import BETTER_TAPED, REQUIRED, decide
 from ellwand.sizing.decision import (
     Change,
@@ -32,6 +32,7 @@ __all__ = [
     "decide",
     "decision_from_json",
     "demo_block",
+    "demo_block_toml",
     "listed",
     "load_block",
 ]

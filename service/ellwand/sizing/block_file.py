@@ -85,8 +85,12 @@ def demo_block() -> Block:
     Returns:
         A block of ten sizes and three garments.
     """
-    source = resources.files("ellwand.sizing").joinpath("demo_block.toml")
-    return block_from_toml(source.read_bytes())
+    return block_from_toml(demo_block_toml())
+
+
+def demo_block_toml() -> bytes:
+    """The file of the invented block, to be copied and filled with a workroom's own numbers."""
+    return resources.files("ellwand.sizing").joinpath("demo_block.toml").read_bytes()
 
 
 def block_from_toml(content: bytes) -> Block:

@@ -234,5 +234,5 @@ def decision_from_json(data: object) -> Decision:
         raise SittingProblem(
             "decision-unreadable",
             "The size decision in the sitting file cannot be read.",
-            "Decide the size again with `ellwand size`.",
+            "Decide the size again.",
         ) from cause

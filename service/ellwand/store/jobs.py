@@ -159,16 +159,18 @@ def job_of(session: Session, seal: Seal, job_id: str) -> Job:
         raise ServiceProblem(
             "no-such-job", "There is no such job.", "Look at the sitting, or send the photos.", 404
         )
-    outcome = None
-    if row.outcome is not None:
-        outcome = json.loads(seal.open(row.outcome, f"outcome {row.id}"))
-    return Job(row.id, _kind(row), _status(row), outcome)
+    return _opened(row, seal)
 
 
-def jobs_under_way(session: Session, sitting_id: str) -> list[str]:
-    """Ids of a sitting's jobs that have not ended."""
-    rows = select(JobRow.id).where(JobRow.sitting_id == sitting_id, JobRow.status.in_(UNFINISHED))
-    return list(session.scalars(rows))
+def latest(session: Session, seal: Seal, kind: JobKind) -> Job | None:
+    """The last job of a kind that a sitting was given, if any."""
+    row = session.scalar(
+        select(JobRow)
+        .where(JobRow.sitting_id == seal.owner, JobRow.kind == kind)
+        .order_by(JobRow.created_at.desc(), JobRow.id)
+        .limit(1)
+    )
+    return None if row is None else _opened(row, seal)
 
 
 def owner_of(session: Session, job_id: str) -> str | None:
@@ -282,6 +284,13 @@ def due(store: Store) -> list[str]:
 def _held_as(job: Claimed) -> tuple[ColumnElement[bool], ...]:
     """Which row it is, as long as nobody has claimed it since."""
     return JobRow.id == job.id, JobRow.status == "running", JobRow.attempts == job.attempt
+
+
+def _opened(row: JobRow, seal: Seal) -> Job:
+    outcome = None
+    if row.outcome is not None:
+        outcome = json.loads(seal.open(row.outcome, f"outcome {row.id}"))
+    return Job(row.id, _kind(row), _status(row), outcome)
 
 
 def _kind(row: JobRow) -> JobKind:
