@@ -140,6 +140,11 @@ def test_the_log_names_routes_and_nothing_that_was_sent(
     assert [word for word in private for line in lines if word in line] == []
 
 
+def test_the_framework_tells_nobody_of_requests(service: Service) -> None:
+    # It would by itself, as soon as an operator's environment holds something that listens.
+    assert not service.app._native_telemetry.enabled()
+
+
 def test_a_bug_is_told_by_its_place_and_never_by_its_words(
     service: Service, caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from fastapi import FastAPI
 from fastapi.routing import APIRoute
+from fastapi.telemetry import TelemetryConfig
 from starlette.middleware import Middleware
 
 from ellwand.api import cards, customer, page, photos, public, workroom
@@ -17,6 +18,16 @@ from ellwand.settings import Settings
 from ellwand.store.engine import Store, open_store
 
 BASE = "/api/v1"
+
+
+# What the framework would tell of requests and errors may hold what was typed; nobody is told.
+NO_TELEMETRY: TelemetryConfig = {
+    "tracing": False,
+    "metrics": False,
+    "logs": False,
+    "operation_spans": False,
+    "auto_configure": False,
+}
 
 
 def create_app(
@@ -50,6 +61,7 @@ def create_app(
         # Their pages load scripts from other sites.
         docs_url=None,
         redoc_url=None,
+        telemetry=NO_TELEMETRY,
         middleware=[Middleware(Guard, desk=desk)],
         generate_unique_id_function=_operation_id,
     )

@@ -31,6 +31,8 @@ REFERENCES: tuple[ReferenceKind, ...] = ("marker-sheets", "plain-sheets", "id-ca
 PAPERS: tuple[PaperCode, ...] = ("a4", "letter")
 # A slow phone line takes two large photos in this time (judged).
 SLOWEST_UPLOAD_S = 900.0
+# Measuring takes about a second; who waits for others asks less often.
+AGAIN_S = {"queued": "2", "running": "1"}
 
 _TEXT = {"type": "string", "maxLength": 200}
 _PHOTO = {"type": "string", "format": "binary"}
@@ -97,7 +99,7 @@ def see_job(job_id: JobId, customer: AsCustomer, response: Response) -> JobView:
     """How far a job is; ask again after Retry-After while it goes on."""
     job = _job(customer, job_id)
     if not job.ended:
-        response.headers["Retry-After"] = "1"
+        response.headers["Retry-After"] = AGAIN_S[job.status]
     return JobView.of(job)
 
 

@@ -127,7 +127,12 @@ def _engine(url: str) -> Engine:
     made = make_url(url)
     if made.drivername == "postgresql":
         made = made.set(drivername="postgresql+psycopg")
-    engine = create_engine(made, pool_size=CONNECTIONS, max_overflow=0, pool_pre_ping=True)
+    engine = create_engine(
+        made,
+        pool_size=CONNECTIONS,
+        max_overflow=0,
+        pool_pre_ping=not made.drivername.startswith("sqlite"),
+    )
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _prepare_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
