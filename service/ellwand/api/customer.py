@@ -35,6 +35,10 @@ from ellwand.sizing import BETTER_TAPED, REQUIRED, Decision, decision_from_json
 from ellwand.store import erasing, jobs, sittings, workrooms
 from ellwand.store.sittings import DAY_S, Change, Held, Terms
 
+# As long as browsers keep one at most (RFC 6265bis); the service ends it with the sitting, whose
+# day of erasing moves on with every change.
+COOKIE_DAYS = 400
+
 router = APIRouter(tags=["sitting"])
 
 
@@ -56,7 +60,7 @@ def open_link(
         token = sent.token.get_secret_value()
         sitting_id, secret = sittings.enter(desk.store, session, token, idempotency_key)
         held = sittings.held(desk.store, session, sitting_id)
-    set_cookie(response, SITTING_COOKIE, secret, desk.settings, desk.settings.keep_days * DAY_S)
+    set_cookie(response, SITTING_COOKIE, secret, desk.settings, COOKIE_DAYS * DAY_S)
     return _overview(held, desk)
 
 
