@@ -57,7 +57,7 @@ def test_photos_are_accepted_as_a_job_that_can_be_asked_for(service: Service) ->
     assert sent.headers["location"] == f"{BASE}/sitting/jobs/{job['id']}"
     assert service.announced == [job["id"]]
     asked = customer.get(sent.headers["location"])
-    assert (asked.json(), asked.headers["retry-after"]) == (job, "1")
+    assert (asked.json(), asked.headers["retry-after"]) == (job, "2")
     early = customer.get(f"{sent.headers['location']}/result")
     assert (early.status_code, early.json()["code"]) == (409, "no-result-yet")
 

@@ -152,12 +152,23 @@ def test_a_hostile_file_is_answered_with_a_clear_refusal(
     assert "refused" in [one["severity"] for one in problem["problems"]["front"]]
 
 
+def test_the_detectors_outlive_all_of_them(
+    service: RealService, hostile_customer: httpx2.Client, detectors_before: set[int]
+) -> None:
+    assert detectors_before
+    assert {one.pid for one in service.processes("spawn_main")} == detectors_before
+
+
 @pytest.fixture(scope="module")
-def hostile_customer(service: RealService) -> Iterator[httpx2.Client]:
-    """Who sends nothing that a camera made; the workers outlive her."""
-    detectors = {one.pid for one in service.processes("spawn_main")}
-    yield service.customer()
-    assert detectors <= {one.pid for one in service.processes("spawn_main")}
+def detectors_before(service: RealService) -> set[int]:
+    """Detectors that ran before anything hostile was sent."""
+    return {one.pid for one in service.processes("spawn_main")}
+
+
+@pytest.fixture(scope="module")
+def hostile_customer(service: RealService, detectors_before: set[int]) -> httpx2.Client:
+    """Who sends nothing that a camera made."""
+    return service.customer()
 
 
 @pytest.fixture(scope="module")
