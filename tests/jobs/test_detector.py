@@ -100,6 +100,23 @@ def test_it_has_no_files_sockets_or_secrets_open(detectors: Detectors) -> None:
         assert f"Max {name}".ljust(26) + "0".ljust(21) + "0" in limits
 
 
+@pytest.mark.parametrize("is_folder", [True, False])
+def test_it_needs_no_home_and_leaves_nothing_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, is_folder: bool
+) -> None:
+    home = tmp_path / "home"
+    home.mkdir() if is_folder else home.touch()
+    monkeypatch.setenv("HOME", str(home))
+    for name in ("MPLCONFIGDIR", "XDG_CACHE_HOME", "XDG_CONFIG_HOME"):
+        monkeypatch.delenv(name, raising=False)
+    homeless = Detectors(1, 4_000)
+    try:
+        assert found(homeless).kind == "found"
+    finally:
+        homeless.close()
+    assert [one.name for one in tmp_path.rglob("*")] == ["home"]
+
+
 def test_a_detector_that_is_killed_is_replaced(detectors: Detectors) -> None:
     with ThreadPoolExecutor(1) as other:
         job = other.submit(found, detectors)

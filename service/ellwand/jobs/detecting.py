@@ -153,18 +153,24 @@ def _load() -> None:
     import ellwand.girth.posterior
     import ellwand.photo.intake
     import ellwand.photo.look  # noqa: F401
+    from ellwand.photo.body import load_pose_library
 
     cv2.setNumThreads(1)
+    load_pose_library()
 
 
 def _libraries() -> list[Path]:
     """Where the parts of libraries lie that are loaded late."""
+    import cv2
+
+    # Libraries of one user alone lie elsewhere than Python.
+    of_libraries = Path(cv2.__file__).parents[1]
     of_python = (Path(sys.prefix), Path(sys.base_prefix), Path(__file__).parents[1])
-    return [*of_python, *(Path(place) for place in _OF_SYSTEM)]
+    return [*of_python, of_libraries, *(Path(place) for place in _OF_SYSTEM)]
 
 
 def _warm_up() -> None:
-    """Load the pose library and its models, by looking at a picture of nobody."""
+    """Load the models of the pose library, by looking at a picture of nobody."""
     import numpy as np
 
     from ellwand.photo.body import find_body

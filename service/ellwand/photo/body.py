@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from types import ModuleType
 from typing import Any
 
 import cv2
@@ -42,6 +43,7 @@ LANDMARKS = {
     "left_toe": 31,
     "right_toe": 32,
 }
+_ONLY_FOR_DRAWINGS = ("matplotlib", "matplotlib.pyplot")
 
 
 @dataclass(frozen=True, eq=False)
@@ -165,8 +167,24 @@ def find_second_body(rgb: NDArray[np.uint8], first: Body) -> Body | None:
     return find_body(covered)
 
 
+def load_pose_library() -> None:
+    """Import the pose library, but not what it would draw with.
+
+    Nothing is drawn here, and that other library looks for fonts, starts a program and writes into
+    the home folder, none of which a confined process can.
+    """
+    empty = {name: ModuleType(name) for name in _ONLY_FOR_DRAWINGS if name not in sys.modules}
+    sys.modules.update(empty)
+    try:
+        import mediapipe.python.solutions  # noqa: F401
+    finally:
+        for name in empty:
+            del sys.modules[name]
+
+
 @lru_cache(maxsize=1)
 def _detector() -> Any:
+    load_pose_library()
     from mediapipe.python.solutions import pose
 
     return pose.Pose(static_image_mode=True, model_complexity=1, enable_segmentation=True)
@@ -174,6 +192,7 @@ def _detector() -> Any:
 
 @lru_cache(maxsize=1)
 def _segmenter() -> Any:
+    load_pose_library()
     from mediapipe.python.solutions import selfie_segmentation
 
     return selfie_segmentation.SelfieSegmentation(model_selection=0)
