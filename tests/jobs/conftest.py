@@ -7,9 +7,10 @@ import pytest
 
 from ellwand.jobs.detector import Detectors
 from ellwand.settings import Settings
-from ellwand.store.engine import Store, open_store
 
-from ..store.kept import Clock
+from ..store.conftest import clock, store
+
+__all__ = ["clock", "store"]
 
 MEMORY_MB = 4_000
 
@@ -18,21 +19,6 @@ MEMORY_MB = 4_000
 def settings(tmp_path: Path) -> Settings:
     """Settings of a data folder of its own."""
     return Settings(data=tmp_path / "data")
-
-
-@pytest.fixture
-def clock() -> Clock:
-    """The store's time."""
-    return Clock()
-
-
-@pytest.fixture
-def store(settings: Settings, clock: Clock) -> Iterator[Store]:
-    """An empty store on SQLite."""
-    made = open_store(settings, clock)
-    made.migrate()
-    yield made
-    made.engine.dispose()
 
 
 @pytest.fixture(scope="session")

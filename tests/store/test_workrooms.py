@@ -110,13 +110,13 @@ def test_a_block_is_kept_replaced_and_deleted(store: Store, owner: Workroom, tom
         workrooms.put_block(store, session, owner, "summer", toml + b"\n")
     with store.writing() as session:
         assert workrooms.blocks_of(session, owner) == {"summer": toml.decode() + "\n"}
-        assert workrooms.block_named(session, owner, "summer") == demo_block()
-        assert workrooms.block_named(session, owner, None) == demo_block()
+        assert workrooms.block_named(store, session, owner, "summer") == demo_block()
+        assert workrooms.block_named(store, session, owner, None) == demo_block()
         assert workrooms.delete_block(store, session, owner, "summer")
     with store.writing() as session:
         assert not workrooms.delete_block(store, session, owner, "summer")
     with store.reading() as session, pytest.raises(ServiceProblem) as caught:
-        workrooms.block_named(session, owner, "summer")
+        workrooms.block_named(store, session, owner, "summer")
     assert caught.value.code == "no-such-block"
 
 

@@ -106,14 +106,10 @@ class Customer:
         store = self.desk.store
         request = self.request(asks, sent)
         with sittings.changing(store, self.sitting_id, self.desk.settings.keep_days) as change:
-            seal = change.held.seal
-            before = answers.answered(change.session, seal, request) if request else None
-            if before:
-                return before
-            answer = answers.Answer(status, act(change).model_dump_json().encode())
-            if request:
-                answers.note_answer(store, change.session, seal, request, answer)
-        return answer
+            return answers.once(
+                store, change.session, change.held.seal, request,
+                lambda: _answer(status, act(change)),
+            )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -163,14 +159,14 @@ class WorkroomCaller:
         store, request = self.desk.store, _request(self.key, asks, sent)
         with store.writing() as session:
             workrooms.lock(session, self.workroom)
-            seal = self.workroom.seal
-            before = answers.answered(session, seal, request) if request else None
-            if before:
-                return before
-            answer = answers.Answer(status, act(session).model_dump_json().encode())
-            if request:
-                answers.note_answer(store, session, seal, request, answer)
-        return answer
+            return answers.once(
+                store, session, self.workroom.seal, request,
+                lambda: _answer(status, act(session)),
+            )  # fmt: skip
+
+
+def _answer(status: int, body: BaseModel) -> answers.Answer:
+    return answers.Answer(status, body.model_dump_json().encode())
 
 
 def respond(answer: answers.Answer) -> Response:
@@ -178,10 +174,16 @@ def respond(answer: answers.Answer) -> Response:
     return Response(answer.body, answer.status, media_type="application/json")
 
 
+def job_id_of(answer: answers.Answer) -> str:
+    """The job that was taken; of an earlier request when the same one was sent before."""
+    job_id: str = json.loads(answer.body)["id"]
+    return job_id
+
+
 def job_accepted(answer: answers.Answer) -> Response:
     """The answer that a job was taken: where to ask, and when."""
     response = respond(answer)
-    response.headers["Location"] = f"/api/v1/sitting/jobs/{json.loads(answer.body)['id']}"
+    response.headers["Location"] = f"/api/v1/sitting/jobs/{job_id_of(answer)}"
     response.headers["Retry-After"] = "1"
     return response
 
@@ -201,12 +203,15 @@ def set_cookie(
     )  # fmt: skip
 
 
-def drop_cookie(response: Response, name: str, settings: Settings) -> None:
-    """Take it back."""
+def farewell(name: str, settings: Settings) -> Response:
+    """The answer to the last request of a browser: it forgets its cookie and all that it kept."""
+    response = Response(status_code=204)
+    response.headers["Clear-Site-Data"] = '"cache", "cookies", "storage"'
     response.delete_cookie(
         cookie_name(name, settings), path="/",
         secure=not settings.trial_without_https, httponly=True, samesite="strict",
     )  # fmt: skip
+    return response
 
 
 def _customer(
@@ -263,11 +268,13 @@ AsCustomer = Annotated[Customer, Depends(_customer)]
 AsWorkroom = Annotated[WorkroomCaller, Depends(_workroom)]
 
 
-def _customer_once(customer: AsCustomer, idempotency_key: IdempotencyKey = None) -> Customer:
+async def _customer_once(customer: AsCustomer, idempotency_key: IdempotencyKey = None) -> Customer:
     return replace(customer, key=idempotency_key)
 
 
-def _workroom_once(caller: AsWorkroom, idempotency_key: IdempotencyKey = None) -> WorkroomCaller:
+async def _workroom_once(
+    caller: AsWorkroom, idempotency_key: IdempotencyKey = None
+) -> WorkroomCaller:
     return replace(caller, key=idempotency_key)
 
 

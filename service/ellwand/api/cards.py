@@ -1,11 +1,17 @@
 """The card: as PDF, as JSON, as a draft of a mail, and sent by mail."""
 
-import json
 from typing import Any
 
 from fastapi import APIRouter, Response
 
-from ellwand.api.callers import AsCustomer, AsCustomerOnce, AsWorkroom, SittingId, job_accepted
+from ellwand.api.callers import (
+    AsCustomer,
+    AsCustomerOnce,
+    AsWorkroom,
+    SittingId,
+    job_accepted,
+    job_id_of,
+)
 from ellwand.api.examples import headers
 from ellwand.api.models import JobView
 from ellwand.api.problems import documented
@@ -92,7 +98,7 @@ def send(customer: AsCustomerOnce) -> Response:
 
     answer = customer.changes("mail", None, act, 202)
     # An answer given before is of an earlier job, which was announced then.
-    if json.loads(answer.body)["id"] == job_id:
+    if job_id_of(answer) == job_id:
         desk.announce(job_id)
     return job_accepted(answer)
 

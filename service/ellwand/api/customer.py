@@ -8,7 +8,7 @@ from ellwand.api.callers import (
     AsCustomer,
     AsCustomerOnce,
     IdempotencyKey,
-    drop_cookie,
+    farewell,
     respond,
     set_cookie,
 )
@@ -79,10 +79,7 @@ def see(customer: AsCustomer) -> Overview:
 def erase(customer: AsCustomer) -> Response:
     """Erase the sitting for good, with all that belongs to it; the workroom sees it no more."""
     erasing.erase(customer.desk.store, [customer.sitting_id])
-    response = Response(status_code=204)
-    response.headers["Clear-Site-Data"] = '"cache", "cookies", "storage"'
-    drop_cookie(response, SITTING_COOKIE, customer.desk.settings)
-    return response
+    return farewell(SITTING_COOKIE, customer.desk.settings)
 
 
 @router.post("/sitting/consent", summary="Consent", responses=documented(404, 409, 422))
@@ -174,7 +171,7 @@ def decide_size(sent: DecisionRequest, customer: AsCustomerOnce) -> Response:
         store = customer.desk.store
         owner = workrooms.workroom(store, change.session, change.held.workroom_id)
         terms = change.held.terms
-        block = workrooms.block_named(change.session, owner, terms.block)
+        block = workrooms.block_named(store, change.session, owner, terms.block)
         change.record = sized(change.record, block, sent.garment or terms.garment)
         return RootModel[Decision](decision_from_json(change.record.decision))
 

@@ -10,7 +10,7 @@ from fastapi import APIRouter, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from pydantic import JsonValue
 
-from ellwand.api.callers import AsCustomer, AsCustomerOnce, Customer, an_id, job_accepted
+from ellwand.api.callers import AsCustomer, AsCustomerOnce, Customer, an_id, job_accepted, job_id_of
 from ellwand.api.desk import Desk, is_private
 from ellwand.api.examples import PHOTOS_FORM, headers
 from ellwand.api.models import JobView
@@ -20,7 +20,7 @@ from ellwand.errors import EntryProblem, ServiceProblem
 from ellwand.photo.files import MOST_PIXELS
 from ellwand.settings import MEGABYTE, Settings
 from ellwand.sitting import FindingsEntry, PaperCode, ReferenceKind, TypedSetup, with_typed_setup
-from ellwand.store import answers, erasing, jobs
+from ellwand.store import answers, erasing, jobs, sittings
 from ellwand.store.erasing import photo_name
 from ellwand.store.sittings import Change, Held
 
@@ -80,14 +80,9 @@ async def send_photos(request: Request, customer: AsCustomerOnce) -> Response:
     if before is not None:
         return job_accepted(before)
     job_id = jobs.new_job_id()
-    try:
-        with _one_of_few(customer.desk):
-            received = await _receive(request, customer.desk, held, job_id)
-        return await run_in_threadpool(_accept, customer, job_id, received)
-    except BaseException:
-        # Refused, or she went away: nothing of it stays.
-        erasing.discard_photos(customer.desk.store, [job_id])
-        raise
+    with _one_of_few(customer.desk):
+        received = await _receive(request, customer.desk, held, job_id)
+    return await run_in_threadpool(_accept, customer, job_id, received)
 
 
 @router.get(
@@ -150,24 +145,20 @@ def _check_way(request: Request, desk: Desk) -> None:
 
 def _begin(customer: Customer) -> tuple[Held, answers.Answer | None]:
     """See whether photos can be taken in, before they are read."""
-    desk = customer.desk
+    desk, request = customer.desk, customer.request("photos", None)
     with desk.store.reading() as session:
         jobs.check_room(session, desk.settings.most_waiting_jobs)
-    held = customer.held()
-    if not held.consented:
-        raise ServiceProblem(
-            "no-consent",
-            "Photos are taken in from adults who agree to it.",
-            "State both on the page first.",
-            403,
-        )
-    request = customer.request("photos", None)
-    if request is not None:
-        with desk.store.writing() as session:
-            before = answers.answered(session, held.seal, request)
+        held = sittings.held(desk.store, session, customer.sitting_id)
+        if not held.consented:
+            raise ServiceProblem(
+                "no-consent",
+                "Photos are taken in from adults who agree to it.",
+                "State both on the page first.",
+                403,
+            )
+        before = answers.answered(session, held.seal, request) if request else None
         if before is not None:
             return held, before
-    with desk.store.reading() as session:
         jobs.check_none_under_way(session, held.id, "estimate")
     desk.limiter.upload(held.id)
     return held, None
@@ -212,22 +203,25 @@ async def _receive(request: Request, desk: Desk, held: Held, job_id: str) -> Rec
 
 def _accept(customer: Customer, job_id: str, received: Received) -> Response:
     """Note the set-up and the job; what was typed stays even when the photos are refused."""
-    desk, typed = customer.desk, _typed(received.fields)
+    desk, ours = customer.desk, False
 
     def act(change: Change) -> JobView:
-        change.record = with_typed_setup(change.record, typed)
+        change.record = with_typed_setup(change.record, _typed(received.fields))
         jobs.check_room(change.session, desk.settings.most_waiting_jobs)
         setup = change.record.setup
         task: JsonValue = {"setup": setup.model_dump(mode="json") if setup else None}
         seal = change.held.seal
         return JobView.of(jobs.add_job(desk.store, change.session, job_id, "estimate", seal, task))
 
-    answer = customer.changes("photos", None, act, 202)
-    if json.loads(answer.body)["id"] == job_id:
+    try:
+        answer = customer.changes("photos", None, act, 202)
+        # The same request may have come twice at once, and the other one been faster.
+        ours = job_id_of(answer) == job_id
+    finally:
+        if not ours:
+            erasing.discard_photos(desk.store, [job_id])
+    if ours:
         desk.announce(job_id)
-    else:
-        # The same request came twice at once, and the other one was faster.
-        erasing.discard_photos(desk.store, [job_id])
     return job_accepted(answer)
 
 

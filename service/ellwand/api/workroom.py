@@ -13,7 +13,7 @@ from ellwand.api.callers import (
     WorkroomCaller,
     an_id,
     cookie_name,
-    drop_cookie,
+    farewell,
     respond,
     set_cookie,
 )
@@ -36,7 +36,7 @@ from ellwand.api.models import (
 from ellwand.api.problems import documented
 from ellwand.errors import ServiceProblem
 from ellwand.sitting import confirmed
-from ellwand.sizing import Block, demo_block
+from ellwand.sizing import Block, block_from_toml, demo_block
 from ellwand.store import erasing, sittings, workrooms
 from ellwand.store.inviting import Invited, Inviter
 from ellwand.store.sittings import Held
@@ -84,10 +84,7 @@ def log_out(request: Request, caller: AsWorkroom) -> Response:
     with caller.desk.store.writing() as session:
         if secret:
             workrooms.end_login(session, secret)
-    response = Response(status_code=204)
-    response.headers["Clear-Site-Data"] = '"cache", "cookies", "storage"'
-    drop_cookie(response, WORKROOM_COOKIE, caller.desk.settings)
-    return response
+    return farewell(WORKROOM_COOKIE, caller.desk.settings)
 
 
 @router.get("", summary="See the workroom")
@@ -100,10 +97,8 @@ def see_workroom(caller: AsWorkroom) -> WorkroomOverview:
 def see_blocks(caller: AsWorkroom) -> list[BlockView]:
     """The workroom's blocks."""
     with caller.desk.store.reading() as session:
-        names = list(workrooms.blocks_of(session, caller.workroom))
-        return [
-            _block(name, workrooms.block_named(session, caller.workroom, name)) for name in names
-        ]
+        files = workrooms.blocks_of(session, caller.workroom)
+    return [_block(name, block_from_toml(toml.encode())) for name, toml in files.items()]
 
 
 @router.get(
@@ -121,8 +116,7 @@ def see_blocks(caller: AsWorkroom) -> list[BlockView]:
 def see_block(name: BlockName, caller: AsWorkroom) -> Response:
     """A block's file, as it was sent."""
     with caller.desk.store.reading() as session:
-        workrooms.block_named(session, caller.workroom, name)
-        toml = workrooms.blocks_of(session, caller.workroom)[name]
+        toml = workrooms.block_file(caller.desk.store, session, caller.workroom, name)
     return Response(toml, media_type="application/toml")
 
 

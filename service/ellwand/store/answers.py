@@ -4,6 +4,7 @@ Source: the HTTP header field Idempotency-Key (IETF draft, HTTPAPI working group
 """
 
 import hashlib
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from sqlalchemy import delete
@@ -54,12 +55,40 @@ class Request:
         return hashlib.sha256(self.asks).digest()
 
 
+def once(
+    store: Store,
+    session: Session,
+    seal: Seal,
+    request: Request | None,
+    make: Callable[[], Answer],
+) -> Answer:
+    """Answer a request once: what was answered before is answered again, and nothing is done.
+
+    Args:
+        store: where.
+        session: a writing one that holds the owner's row, so that two at once are one after the
+            other.
+        seal: of the sitting or workroom that asks.
+        request: as it may be sent again; None when it has no idempotency key.
+        make: does what is asked.
+
+    Raises:
+        ServiceProblem: the key was used for another request.
+    """
+    before = answered(session, seal, request) if request else None
+    if before is not None:
+        return before
+    answer = make()
+    if request:
+        note_answer(store, session, seal, request, answer)
+    return answer
+
+
 def answered(session: Session, seal: Seal, request: Request) -> Answer | None:
     """The answer given before to the same request.
 
     Args:
-        session: a writing one that holds the owner's row, so that two at once are one after the
-            other.
+        session: of any kind.
         seal: of the sitting or workroom that asks.
         request: what it asks.
 

@@ -73,7 +73,7 @@ class Inviter:
                 "Take codes from the list of measurements.",
                 422,
             )
-        block = block_named(session, self.workroom, terms.block)
+        block = block_named(self.store, session, self.workroom, terms.block)
         if terms.garment is not None and terms.garment not in block.garments:
             raise EntryProblem(
                 "garment-not-in-block",

@@ -282,7 +282,25 @@ def delete_block(store: Store, session: Session, owner: Workroom, name: str) -> 
     return row is not None
 
 
-def block_named(session: Session, owner: Workroom, name: str | None) -> Block:
+def block_file(store: Store, session: Session, owner: Workroom, name: str) -> str:
+    """A block file of the workroom.
+
+    Raises:
+        ServiceProblem: there is none of this name.
+    """
+    row = session.get(BlockRow, (owner.id, store.key.fingerprint(name)))
+    if row is None:
+        raise ServiceProblem(
+            "no-such-block",
+            "The workroom has no block of this name.",
+            "Upload it again, or take another one.",
+            404,
+        )
+    toml: str = json.loads(owner.seal.open(row.content, "block"))["toml"]
+    return toml
+
+
+def block_named(store: Store, session: Session, owner: Workroom, name: str | None) -> Block:
     """A block of the workroom, or the demo block when none is named.
 
     Raises:
@@ -290,15 +308,7 @@ def block_named(session: Session, owner: Workroom, name: str | None) -> Block:
     """
     if name is None:
         return demo_block()
-    toml = blocks_of(session, owner).get(name)
-    if toml is None:
-        raise ServiceProblem(
-            "no-such-block",
-            "The workroom has no block of this name.",
-            "Upload it again, or take another one.",
-            404,
-        )
-    return block_from_toml(toml.encode())
+    return block_from_toml(block_file(store, session, owner, name).encode())
 
 
 def _row_of_login(store: Store, session: Session, login: str) -> WorkroomRow | None:
