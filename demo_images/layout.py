@@ -66,7 +66,9 @@ def lay_out(woman: Woman, front_mm: Floats, side_mm: Floats) -> Layout:
     """
     rng = np.random.default_rng(woman.seed)
     sheets = _hang(woman, rng)
-    f35, f_error = int(rng.choice([24, 25, 26, 27, 28])), float(rng.uniform(-0.015, 0.015))
+    phones = woman.phones
+    f35 = int(rng.choice(phones.f35))
+    f_error = float(rng.uniform(-phones.f_error, phones.f_error))
     front = _shoot(woman, rng, sheets, front_mm, "front", f35, f_error)
     side = _shoot(woman, rng, sheets, side_mm, "side", f35, f_error)
     return Layout(sheets, front, side)
@@ -100,6 +102,7 @@ def _shoot(
     back = float(turned[:, 2].min()) + standoff
     if not woman.set_up.own_plane and back < 4.0:
         raise ValueError(f"{woman.name}, {which}: {4.0 - back:.0f} mm too near the wall")
+    tilt = woman.phones.tilt_deg
     for _ in range(TRIES):
         offset = float(rng.uniform(330.0, 800.0))
         place = np.array([-woman.set_up.side * offset, 0.0, standoff])
@@ -109,9 +112,9 @@ def _shoot(
             distance_mm=float(rng.uniform(2200.0, 3200.0)),
             height_mm=float(rng.uniform(900.0, 1400.0)),
             aim_x_mm=float(place[0] / 2 + rng.uniform(-250.0, 250.0)),
-            pitch_deg=float(rng.uniform(-3.0, 3.0)),
-            roll_deg=float(rng.uniform(-3.0, 3.0)),
-            yaw_deg=float(rng.uniform(-3.0, 3.0)),
+            pitch_deg=float(rng.uniform(-tilt, tilt)),
+            roll_deg=float(rng.uniform(-tilt, tilt)),
+            yaw_deg=float(rng.uniform(-tilt, tilt)),
         )
         shot = Shot(view, camera_of(view), angle, place)
         if fits(shot, sheets, shot.to_wall(body_mm)):

@@ -46,11 +46,12 @@ def sitting_scene(woman: Woman, figure: Figure, layout: Layout, view: str) -> Sc
     )
 
 
-def make_sitting(woman: Woman, blender_python: str, core: int, views: list[str]) -> None:
-    """Render both photos of a sitting and write them with the truth file."""
-    figure = figure_of(woman.recipe, woman.arm_deg)
+def make_sitting(
+    woman: Woman, figure: Figure, folder: Path, blender_python: str, core: int, views: list[str]
+) -> None:
+    """Render both photos of a sitting and write them with the truth file into a folder."""
     layout = sitting_layout(woman, figure)
-    folder = SITTINGS / woman.name
+    folder.mkdir(parents=True, exist_ok=True)
     hair_top_mm = {}
     for index, view in enumerate(("front", "side")):
         scene = sitting_scene(woman, figure, layout, view)
@@ -84,7 +85,9 @@ def main() -> None:
     views = [view for view in chosen.views.split(",") if view]
     for woman in WOMEN:
         if not chosen.names or woman.name in chosen.names:
-            make_sitting(woman, chosen.blender_python, chosen.core, views)
+            figure = figure_of(woman.recipe, woman.arm_deg)
+            folder = SITTINGS / woman.name
+            make_sitting(woman, figure, folder, chosen.blender_python, chosen.core, views)
             print(f"{woman.name}: done", flush=True)
 
 

@@ -48,6 +48,21 @@ class SetUp:
 
 
 @dataclass(frozen=True)
+class Phones:
+    """Which phones take the photos and how they are propped; drawn evenly within these limits.
+
+    Args:
+        f35: equivalent focal lengths that phones write, mm.
+        f_error: true focal length may differ from it by this share.
+        tilt_deg: pitch, roll and yaw to either side.
+    """
+
+    f35: tuple[int, ...] = (24, 25, 26, 27, 28)
+    f_error: float = 0.015
+    tilt_deg: float = 3.0
+
+
+@dataclass(frozen=True)
 class Woman:
     """One demo sitting.
 
@@ -72,3 +87,4 @@ class Woman:
     arm_deg: float = 55.0
     stature_unit: str = "cm"
     orientations: tuple[int, int] = (1, 1)
+    phones: Phones = Phones()
