@@ -1,5 +1,6 @@
 """An invented woman's sitting for tests."""
 
+from ellwand.girth.joint import joint_of
 from ellwand.girth.result import Findings, Scale, ScaleSource, ViewFindings
 from ellwand.measurements import BudgetShare, Estimate
 from ellwand.photo.quality import Problem
@@ -31,9 +32,9 @@ def estimate(code: str, value_mm: float, u_mm: float = 20.0) -> Estimate:
     )
 
 
-def findings(**changed_mm: float) -> Findings:
+def findings(u_mm: float = 20.0, correlation: float = 0.0, **changed_mm: float) -> Findings:
     """What the photos of this woman gave, with some girths changed."""
-    girths = {code: estimate(code, mm) for code, mm in (GIRTHS_MM | changed_mm).items()}
+    girths = {code: estimate(code, mm, u_mm) for code, mm in (GIRTHS_MM | changed_mm).items()}
     length = Estimate("arm_length", 561.2345678, 12.0, 537.5, 584.9, ())
     return Findings(
         estimates={**girths, "arm_length": length},
@@ -46,6 +47,11 @@ def findings(**changed_mm: float) -> Findings:
             ),
             disagreement_z=0.5678,
             agree=True,
+        ),
+        joint=joint_of(
+            girths,
+            (one.value_mm for one in girths.values()),
+            ([u_mm**2 * (1.0 if a == b else correlation) for b in girths] for a in girths),
         ),
     )
 

@@ -18,13 +18,14 @@ from ellwand.geometry.pose import least_oblique_deg
 from ellwand.geometry.scene import Scene, reconstruct
 from ellwand.geometry.sighting import VIEWS, View
 from ellwand.girth.budget import Input, Propagated, propagate
+from ellwand.girth.joint import independent
 from ellwand.girth.lengths import estimate_lengths
 from ellwand.girth.model import GirthModel, load_model
 from ellwand.girth.result import Findings, Scale, ViewFindings
 from ellwand.girth.scale import compare, widened
 from ellwand.girth.setup import SetUp
 from ellwand.girth.widths import Widths, cut_levels
-from ellwand.measurements import LEVELS, Estimate, LevelCode
+from ellwand.measurements import KINDS, LEVELS, Estimate, LevelCode
 from ellwand.photo.look import Look
 from ellwand.photo.problems import PhotosRefused, Problem, problem
 
@@ -87,6 +88,8 @@ def estimate(
         front=_view("front", looks["front"], widths, remarks),
         side=_view("side", looks["side"], widths, remarks),
         scale=scale,
+        joint=independent({code: (one.value_mm, one.u_mm) for code, one in estimates.items()}),
+        outside=tuple(dict.fromkeys(KINDS[name.split(".")[0]].name for name in girths.outside)),
     )
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from ellwand.girth.joint import Joint
 from ellwand.measurements import Estimate
 from ellwand.photo.problems import Problem
 
@@ -75,9 +76,14 @@ class Findings:
         front: what the front photo holds.
         side: what the side photo holds.
         scale: sources of scale and their agreement.
+        joint: the six girths together, with the values of their estimates.
+        outside: in plain words, what of this body lies outside what the girth model stands for,
+            such as "height" or "full hip"; empty for most.
     """
 
     estimates: dict[str, Estimate]
     front: ViewFindings
     side: ViewFindings
     scale: Scale
+    joint: Joint
+    outside: tuple[str, ...] = ()

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from ellwand.girth.joint import independent
 from ellwand.measurements import Estimate
 from ellwand.sitting.record import (
     BudgetEntry,
@@ -48,6 +49,7 @@ def findings_of(entry: FindingsEntry) -> "Findings":
         front=_view_of(entry.front),
         side=_view_of(entry.side),
         scale=Scale(tuple(sources), entry.scale.disagreement_z, entry.scale.agree),
+        joint=independent({c: (one.value_mm, one.u_mm) for c, one in entry.estimates.items()}),
     )
 
 
