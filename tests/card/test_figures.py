@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ellwand.card.figures import figures, interval_95
+from ellwand.card.figures import figures
 from ellwand.quantity import in_both_units
 
 INCH_MM = Fraction(127, 5)
@@ -15,7 +15,8 @@ INCH_MM = Fraction(127, 5)
 
 def inches(parts: tuple[str, str] | None) -> Fraction:
     assert parts is not None
-    return sum((Fraction(part) for part in parts if part), Fraction(0))
+    size = sum((Fraction(part.removeprefix("-")) for part in parts if part), Fraction(0))
+    return -size if any(part.startswith("-") for part in parts) else size
 
 
 @pytest.mark.parametrize(
@@ -49,11 +50,22 @@ def test_without_an_interval_no_bound_is_shown() -> None:
     assert (shown.bound_cm, shown.bound_inches) == (None, None)
 
 
-def test_a_standard_uncertainty_of_10_mm_is_a_bound_of_19_6() -> None:
-    assert interval_95(900, 10) == pytest.approx((880.4, 919.6))
+@pytest.mark.parametrize(
+    ("value", "cm", "parts"),
+    [
+        (-50.8, "-5.1", ("-2", "")),
+        (-17.0, "-1.7", ("", "-5/8")),
+        (-34.0, "-3.4", ("-1", "3/8")),
+        (-0.4, "0.0", ("0", "")),
+        (9.5, "1.0", ("", "3/8")),
+    ],
+)
+def test_a_difference_may_be_below_nothing(value: float, cm: str, parts: tuple[str, str]) -> None:
+    shown = figures(value, value - 20, value + 20)
+    assert (shown.cm, shown.inches) == (cm, parts)
 
 
-@given(st.floats(100, 2500), st.floats(0, 200), st.floats(0, 200))
+@given(st.floats(-150, 2500), st.floats(0, 200), st.floats(0, 200))
 def test_value_and_bound_as_shown_hold_the_whole_interval(
     value: float, below: float, above: float
 ) -> None:
@@ -68,7 +80,7 @@ def test_value_and_bound_as_shown_hold_the_whole_interval(
         assert Fraction(high) - Fraction(1, 10**6) <= middle + bound
 
 
-@given(st.floats(100, 2500))
+@given(st.floats(-150, 2500))
 def test_values_read_as_everywhere_else(value: float) -> None:
     shown = figures(value, None, None)
     parts = " ".join(part for part in shown.inches if part)

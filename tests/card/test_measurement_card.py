@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from ellwand.card import CardContent, CardQuery, CardRow, card_pdf, interval_95
+from ellwand.card import CardContent, CardQuery, CardRow, card_pdf
 from ellwand.card.content import FINE_PRINT, STANDING_WORDS, card_data, glued, shortened
 from ellwand.card.pdf import CARD_TEMPLATE
 from ellwand.card.typeset import typeset_png
+from ellwand.girth.joint import interval_95
 from ellwand.measurements import KINDS, Estimate
 from ellwand.sizing import Decision, decide, demo_block
 from ellwand.tape import Confirmed

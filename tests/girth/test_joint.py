@@ -7,7 +7,15 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from ellwand.girth.joint import Joint, conditioned, difference, independent, joint_of
+from ellwand.girth.joint import (
+    Joint,
+    bust_difference,
+    conditioned,
+    difference,
+    independent,
+    interval_95,
+    joint_of,
+)
 from ellwand.measurements import LEVELS
 
 # Two girths of u = 20 mm that go together with a correlation of one half.
@@ -35,6 +43,24 @@ def test_a_difference_drops_what_both_girths_share() -> None:
     assert u == 20.0  # 400 + 400 - 2 * 200 = 20 * 20; apart it would be 28.3
     apart = independent({"full_bust": (950.0, 20.0), "waist": (760.0, 20.0)})
     assert difference(apart, "full_bust", "waist") == (190.0, math.sqrt(800.0))
+
+
+def test_full_bust_minus_high_bust_has_a_bound_of_its_own() -> None:
+    joint = Joint(("high_bust", "full_bust"), (900.0, 950.0), ((400.0, 350.0), (350.0, 400.0)))
+    found = bust_difference(joint)
+    assert found is not None
+    assert (found.code, found.value_mm, found.u_mm) == ("bust_difference", 50.0, 10.0)
+    assert (found.low_mm, found.high_mm) == pytest.approx((30.4, 69.6))
+    # Once the high bust is read off exactly, only what the full bust has of its own is left:
+    # 400 - 350 * 350 / 400.
+    after = bust_difference(conditioned(joint, {"high_bust": (900.0, 0.0)}))
+    assert after is not None
+    assert after.u_mm == pytest.approx(math.sqrt(93.75))
+    assert bust_difference(PAIR) is None
+
+
+def test_a_standard_uncertainty_of_10_mm_is_a_bound_of_19_6() -> None:
+    assert interval_95(900, 10) == pytest.approx((880.4, 919.6))
 
 
 def test_girths_that_go_nothing_together_tell_nothing_of_each_other() -> None:

@@ -137,9 +137,9 @@ def test_figures_are_the_same_as_on_the_card() -> None:
     rows = [
         [mm, round(mm - low, 2), round(mm + high, 2)]
         for mm in (
-            *(round(chance.uniform(30, 2300), 2) for _ in range(1500)),
+            *(round(chance.uniform(-200, 2300), 2) for _ in range(1500)),
             *(round(sixteenths * 25.4 / 16, 4) for sixteenths in range(20, 1500)),
-            *(float(halves) / 2 for halves in range(60, 1500)),
+            *(float(halves) / 2 for halves in range(-100, 1500)),
         )
         for low, high in [(chance.uniform(0, 80), chance.uniform(0, 80))]
     ]

@@ -9,10 +9,11 @@ const STEP_PARTS = { cm: 1_000_000, in: 3_175_000 };
 // A length as a whole number of these is exact, so that halves fall as they do in the reference.
 const FINE = 2 ** 60;
 
-/** Number of steps, a half rounded up. */
+/** Number of steps, a half rounded away from nothing. */
 function nearest(mm, [above, below]) {
   const step = above * BigInt(FINE);
-  return Number((2n * BigInt(Math.round(mm * FINE)) * below + step) / (2n * step));
+  const size = BigInt(Math.round(Math.abs(mm) * FINE));
+  return Math.sign(mm) * Number((2n * size * below + step) / (2n * step));
 }
 
 /** Number of steps from the shown value to the farther end, rounded up. */
@@ -21,15 +22,18 @@ function outward(shown, lowMm, highMm, step) {
   return Math.ceil(Math.max(high - shown, shown - low, 0) / step);
 }
 
-const inCm = (tenths) => `${Math.floor(tenths / 10)}.${tenths % 10}`;
+/** A way to write a number of steps, for one that may be below nothing. */
+const signed = (write) => (steps) => (steps < 0 ? `-${write(-steps)}` : write(steps));
 
-function inInches(eighths) {
+const inCm = signed((tenths) => `${Math.floor(tenths / 10)}.${tenths % 10}`);
+
+const inInches = signed((eighths) => {
   const whole = Math.floor(eighths / 8);
   let [above, below] = [eighths % 8, 8];
   if (!above) return String(whole);
   while (above % 2 === 0) [above, below] = [above / 2, below / 2];
   return whole ? `${whole} ${above}/${below}` : `${above}/${below}`;
-}
+});
 
 /** A value to the nearest step of each unit, with a bound that reaches at least as far out. */
 export function figures(valueMm, lowMm, highMm) {

@@ -2,7 +2,7 @@
 
 from ellwand.card.as_json import card_json
 from ellwand.card.content import CardContent, CardQuery, CardRow
-from ellwand.card.figures import Figures, figures, interval_95
+from ellwand.card.figures import Figures, figures
 from ellwand.card.mail import (
     Sending,
     as_eml,
@@ -30,7 +30,6 @@ __all__ = [
     "content_of",
     "domain_of",
     "figures",
-    "interval_95",
     "marker_sheets_pdf",
     "photo_warnings",
     "scale_words",

@@ -7,8 +7,6 @@ from fractions import Fraction
 # Shown steps: a millimetre on a metric tape, an eighth on an inch tape.
 _STEP_MM = {"cm": Fraction(1), "in": Fraction(127, 40)}
 _EIGHTHS = 8
-# Half-width of the 95 % interval of a normal distribution over its standard uncertainty.
-COVERAGE_FACTOR_95 = 1.96
 
 
 @dataclass(frozen=True)
@@ -17,9 +15,10 @@ class Figures:
 
     Args:
         cm: value in centimetres, one decimal.
-        inches: whole inches and fraction, "36" and "3/8"; the fraction may be empty.
+        inches: whole inches and fraction, "36" and "3/8"; either may be empty, and the first
+            that is not has the sign.
         bound_cm: error bound in centimetres, None when none is known.
-        bound_inches: the same in inches, whole (empty when there is none) and fraction.
+        bound_inches: the same in inches, whole and fraction.
     """
 
     cm: str
@@ -28,24 +27,11 @@ class Figures:
     bound_inches: tuple[str, str] | None
 
 
-def interval_95(value_mm: float, u_mm: float) -> tuple[float, float]:
-    """The 95 % interval of a value with normally distributed error.
-
-    Args:
-        value_mm: the value.
-        u_mm: its standard uncertainty.
-
-    Returns:
-        Lower and upper end in millimetres.
-    """
-    return value_mm - COVERAGE_FACTOR_95 * u_mm, value_mm + COVERAGE_FACTOR_95 * u_mm
-
-
 def figures(value_mm: float, low_mm: float | None, high_mm: float | None) -> Figures:
     """A measurement in both units.
 
     Args:
-        value_mm: the value.
+        value_mm: the value; a difference may be below nothing.
         low_mm: lower end of its 95 % interval, None when none is known.
         high_mm: upper end of it.
 
@@ -60,13 +46,7 @@ def figures(value_mm: float, low_mm: float | None, high_mm: float | None) -> Fig
         _outward(shown * step, _plain(low_mm), _plain(high_mm), step)
         for shown, step in zip((tenths, eighths), _STEP_MM.values(), strict=True)
     )
-    whole, fraction = _inches(bound_eighths)
-    return Figures(
-        _cm(tenths),
-        _inches(eighths),
-        _cm(bound_tenths),
-        ("" if whole == "0" and fraction else whole, fraction),
-    )
+    return Figures(_cm(tenths), _inches(eighths), _cm(bound_tenths), _inches(bound_eighths))
 
 
 def _plain(end_mm: float) -> Fraction:
@@ -75,8 +55,9 @@ def _plain(end_mm: float) -> Fraction:
 
 
 def _nearest(value_mm: float, step_mm: Fraction) -> int:
-    """Number of steps, a half rounded up."""
-    return math.floor(Fraction(value_mm) / step_mm + Fraction(1, 2))
+    """Number of steps, a half rounded away from nothing."""
+    size = math.floor(abs(Fraction(value_mm)) / step_mm + Fraction(1, 2))
+    return -size if value_mm < 0 else size
 
 
 def _outward(shown_mm: Fraction, low_mm: Fraction, high_mm: Fraction, step_mm: Fraction) -> int:
@@ -85,9 +66,11 @@ def _outward(shown_mm: Fraction, low_mm: Fraction, high_mm: Fraction, step_mm: F
 
 
 def _cm(tenths: int) -> str:
-    return f"{tenths // 10}.{tenths % 10}"
+    whole, tenth = divmod(abs(tenths), 10)
+    return f"{'-' if tenths < 0 else ''}{whole}.{tenth}"
 
 
 def _inches(eighths: int) -> tuple[str, str]:
-    whole, rest = divmod(Fraction(eighths, _EIGHTHS), 1)
-    return str(whole), str(rest) if rest else ""
+    whole, rest = divmod(Fraction(abs(eighths), _EIGHTHS), 1)
+    sign, fraction = "-" if eighths < 0 else "", str(rest) if rest else ""
+    return ("", f"{sign}{fraction}") if fraction and not whole else (f"{sign}{whole}", fraction)

@@ -1,7 +1,7 @@
 """What a sitting puts on its card."""
 
 from ellwand.card.content import CardContent, CardQuery, CardRow
-from ellwand.card.figures import interval_95
+from ellwand.girth.joint import interval_95
 from ellwand.measurements import KINDS
 from ellwand.sitting import FindingsEntry, Measurement, Sitting, active, confirmed, open_queries
 from ellwand.sizing import REQUIRED, decision_from_json, listed

@@ -7,6 +7,14 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from ellwand.measurements import Estimate
+
+BUST_DIFFERENCE, BUST_DIFFERENCE_NAME = "bust_difference", "full bust minus high bust"
+
+# Half-width of the 95 % interval of a normal distribution over its standard uncertainty.
+COVERAGE_FACTOR_95 = 1.96
+# Beyond these is no girth: 1 km, and 1 m of uncertainty. The rest is room for rounded numbers.
+_LARGEST_MM, _LARGEST_MM2, _ROUNDING_MM2 = 1e6, 1e6, 0.1
 # A girth whose variance has shrunk to less than this part of itself is known as well as floating
 # point can tell; what is left is noise, and an exact reading of it tells nothing more.
 _KNOWN = 1e-12
@@ -30,6 +38,26 @@ class Joint:
         sizes = {len(self.mean_mm), len(self.covariance_mm2), *map(len, self.covariance_mm2)}
         if sizes != {len(self.codes)} or len(set(self.codes)) < len(self.codes):
             raise ValueError("codes, means and covariances do not go together")
+
+    def checked(self) -> "Joint":
+        """The same, for numbers from outside that may be none of a distribution.
+
+        Raises:
+            ValueError: a number is beyond all girths, or the covariances are not symmetric or
+                larger than the variances allow.
+        """
+        sizes = range(len(self.codes))
+        rows = self.covariance_mm2
+        if not all(abs(mean) <= _LARGEST_MM for mean in self.mean_mm):
+            raise ValueError("a mean is no girth")
+        if not all(0 <= rows[k][k] <= _LARGEST_MM2 for k in sizes):
+            raise ValueError("a variance is none of a girth")
+        for i in sizes:
+            for j in sizes:
+                most = math.sqrt(rows[i][i] * rows[j][j]) + _ROUNDING_MM2
+                if not (rows[i][j] == rows[j][i] and abs(rows[i][j]) <= most):
+                    raise ValueError("these are no covariances")
+        return self
 
     def value_mm(self, code: str) -> float:
         """Best value of a girth."""
@@ -118,6 +146,36 @@ def difference(joint: Joint, one: str, other: str) -> tuple[float, float]:
     covariance = joint.covariance_mm2
     variance = covariance[i][i] + covariance[j][j] - 2 * covariance[i][j]
     return joint.mean_mm[i] - joint.mean_mm[j], math.sqrt(max(variance, 0.0))
+
+
+def interval_95(value_mm: float, u_mm: float) -> tuple[float, float]:
+    """The 95 % interval of a value with normally distributed error.
+
+    Args:
+        value_mm: the value.
+        u_mm: its standard uncertainty.
+
+    Returns:
+        Lower and upper end in millimetres.
+    """
+    return value_mm - COVERAGE_FACTOR_95 * u_mm, value_mm + COVERAGE_FACTOR_95 * u_mm
+
+
+def bust_difference(joint: Joint) -> Estimate | None:
+    """Full bust minus high bust, of which the sewing cup is made, with a bound of its own.
+
+    No tape can take it, so it is no key of `measurements.KINDS`.
+
+    Args:
+        joint: the girths.
+
+    Returns:
+        The estimate under the code `BUST_DIFFERENCE`, None when the joint lacks a bust girth.
+    """
+    if not {"full_bust", "high_bust"} <= set(joint.codes):
+        return None
+    value, u = difference(joint, "full_bust", "high_bust")
+    return Estimate(BUST_DIFFERENCE, value, u, *interval_95(value, u), budget=())
 
 
 def joint_of(

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from ellwand.girth.joint import Joint
+from ellwand.girth.joint import Joint, bust_difference
 from ellwand.measurements import Estimate
 from ellwand.photo.problems import Problem
 
@@ -87,3 +87,8 @@ class Findings:
     scale: Scale
     joint: Joint
     outside: tuple[str, ...] = ()
+
+    @property
+    def bust_difference(self) -> Estimate | None:
+        """Full bust minus high bust, None where one of them was not estimated."""
+        return bust_difference(self.joint)
