@@ -32,7 +32,12 @@ def estimate(code: str, value_mm: float, u_mm: float = 20.0) -> Estimate:
     )
 
 
-def findings(u_mm: float = 20.0, correlation: float = 0.0, **changed_mm: float) -> Findings:
+def findings(
+    u_mm: float = 20.0,
+    correlation: float = 0.0,
+    outside: tuple[str, ...] = (),
+    **changed_mm: float,
+) -> Findings:
     """What the photos of this woman gave, with some girths changed."""
     girths = {code: estimate(code, mm, u_mm) for code, mm in (GIRTHS_MM | changed_mm).items()}
     length = Estimate("arm_length", 561.2345678, 12.0, 537.5, 584.9, ())
@@ -53,6 +58,7 @@ def findings(u_mm: float = 20.0, correlation: float = 0.0, **changed_mm: float) 
             (one.value_mm for one in girths.values()),
             ([u_mm**2 * (1.0 if a == b else correlation) for b in girths] for a in girths),
         ),
+        outside=outside,
     )
 
 

@@ -44,7 +44,7 @@ class AnyOrder(RuleBasedStateMachine):
 
     @initialize()
     def from_a_later_version(self) -> None:
-        record = with_setup(with_findings(self.record, findings()), SETUP)
+        record = with_setup(with_findings(self.record, findings(correlation=0.5)), SETUP)
         record = read(record, "waist", ["76"]).record
         self.entered["waist"] = ["76"]
         content: dict[str, Any] = json.loads(dump(record))
@@ -75,7 +75,7 @@ class AnyOrder(RuleBasedStateMachine):
 
     @rule(full_bust=st.floats(700, 1300), waist=st.floats(600, 1200))
     def takes_photos(self, full_bust: float, waist: float) -> None:
-        changed = findings(full_bust=full_bust, waist=waist)
+        changed = findings(correlation=0.5, full_bust=full_bust, waist=waist)
         self.record = with_findings(with_setup(self.record, SETUP), changed)
 
     @rule()
@@ -111,6 +111,16 @@ class AnyOrder(RuleBasedStateMachine):
             assert not blocked or held.standing == "kept"
 
     @invariant()
+    def estimates_lean_on_facts_that_nothing_speaks_against(self) -> None:
+        facts = confirmed(self.record)
+        for code, held in self.record.measurements.items():
+            assert not held.tightened_by or held.standing == "estimated"
+            for other in held.tightened_by:
+                assert other in facts
+                assert other != code
+                assert not any(query.blocks for query in self.record.measurements[other].queries)
+
+    @invariant()
     def every_reading_makes_a_measurement(self) -> None:
         known = {code for code, rows in self.record.readings.items() if rows}
         assert known <= self.record.measurements.keys() <= KINDS.keys()
@@ -128,6 +138,8 @@ def parts_with_later_keys(content: dict[str, Any]) -> list[dict[str, Any]]:
         found["side"]["problems"][0],
         found["scale"],
         found["scale"]["sources"][1],
+        found["joint"],
+        found["bust_difference"],
         found["estimates"]["waist"],
         found["estimates"]["waist"]["budget"][0],
         content["readings"]["waist"][0],

@@ -70,7 +70,7 @@ def test_a_file_is_json_with_two_spaces_and_letters_of_every_script(path: Path) 
     record = Sitting.model_validate({"note": "Maße, размеры"})
     save(path, record)
     text = path.read_text("utf-8")
-    assert text.startswith('{\n  "format": "ellwand-sitting",\n  "version": 1,\n')
+    assert text.startswith('{\n  "format": "ellwand-sitting",\n  "version": 2,\n')
     assert text.endswith('  "note": "Maße, размеры"\n}\n')
 
 
@@ -111,7 +111,7 @@ BROKEN: list[tuple[bytes, str]] = [
     (b"[]", "sitting-foreign"),
     (b"{}", "sitting-foreign"),
     (b'{"format": "other", "version": 1}', "sitting-foreign"),
-    (b'{"format": "ellwand-sitting", "version": 2}', "sitting-newer"),
+    (b'{"format": "ellwand-sitting", "version": 3}', "sitting-newer"),
     (b'{"format": "ellwand-sitting", "version": 99, "unit": "ell"}', "sitting-newer"),
     (b'{"format": "ellwand-sitting"}', "sitting-broken"),
     (b'{"format": "ellwand-sitting", "version": 0}', "sitting-broken"),
@@ -307,7 +307,62 @@ def test_a_lock_on_a_file_that_was_removed_meanwhile_does_not_count(
         assert lock.exists()
 
 
+def held(new: Any, old: Any) -> bool:
+    """Whether a part of a file has all that an older one had."""
+    if isinstance(old, dict):
+        return isinstance(new, dict) and all(held(new.get(key), old[key]) for key in old)
+    if isinstance(old, list):
+        return len(new) == len(old) and all(map(held, new, old))
+    return bool(new == old)
+
+
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.name)
 def test_files_of_past_versions_are_loaded_and_written_back_whole(file: Path) -> None:
-    assert dump(load(file)) == file.read_bytes()
+    old, new = json.loads(file.read_text("utf-8")), json.loads(dump(load(file)))
+    assert held(new, old | {"version": 2})
+    assert dump(parse(dump(load(file)))) == dump(load(file))
     assert load(file).readings == rejudged(load(file)).readings
+
+
+@pytest.mark.parametrize("file", [file for file in FILES if file.name.startswith("v2")])
+def test_files_of_this_version_are_written_back_as_they_are(file: Path) -> None:
+    assert dump(load(file)) == file.read_bytes()
+    assert rejudged(load(file)) == load(file)
+
+
+def test_girths_of_a_file_of_version_1_tell_nothing_of_one_another() -> None:
+    record = load(next(f for f in FILES if f.name == "v1-full-with-later-keys.json"))
+    assert record.findings is not None
+    assert record.findings.joint is None
+    before = {code: one.value_mm for code, one in record.estimates().items()}
+    after = read(record, "high_hip", ["94", "94.2"]).record
+    assert after.measurements["high_hip"].standing == "confirmed"
+    for code, held_now in after.measurements.items():
+        if held_now.standing == "estimated":
+            assert (held_now.value_mm, held_now.tightened_by) == (before[code], ())
+
+
+@pytest.mark.parametrize(
+    "joint",
+    [
+        {"codes": ["waist"], "mean_mm": [760.0, 1.0], "covariance_mm2": [[400.0]]},
+        {"codes": ["waist"], "mean_mm": [1e300], "covariance_mm2": [[400.0]]},
+        {"codes": ["waist"], "mean_mm": [760.0], "covariance_mm2": [[-1.0]]},
+        {"codes": ["waist"], "mean_mm": [760.0], "covariance_mm2": [[1e300]]},
+        {
+            "codes": ["waist", "high_hip"],
+            "mean_mm": [760.0, 920.0],
+            "covariance_mm2": [[400.0, 401.0], [401.0, 400.0]],
+        },
+        {
+            "codes": ["waist", "high_hip"],
+            "mean_mm": [760.0, 920.0],
+            "covariance_mm2": [[400.0, 100.0], [90.0, 400.0]],
+        },
+    ],
+)
+def test_what_is_no_joint_distribution_is_refused(path: Path, joint: dict[str, Any]) -> None:
+    content = json.loads(dump(with_findings(Sitting(), findings())))
+    content["findings"]["joint"] = joint
+    path.write_text(json.dumps(content), "utf-8")
+    assert code_of(path) == "sitting-broken"

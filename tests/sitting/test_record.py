@@ -14,7 +14,7 @@ from .invented import findings
 def test_a_new_sitting_says_what_it_is() -> None:
     content = Sitting().model_dump(mode="json")
     assert list(content)[:3] == ["format", "version", "unit"]
-    assert (content["format"], content["version"], content["unit"]) == ("ellwand-sitting", 1, "cm")
+    assert (content["format"], content["version"], content["unit"]) == ("ellwand-sitting", 2, "cm")
 
 
 def test_a_record_cannot_be_changed_in_place() -> None:
@@ -40,6 +40,22 @@ def test_findings_come_back_as_they_went_in_but_for_rounding() -> None:
     assert back.side.problems == findings().side.problems
     assert back.scale.sources[0].mm_per_px == 0.987654
     assert back.scale.disagreement_z == 0.57
+    assert back.joint == findings().joint
+
+
+def test_what_lies_outside_and_the_joint_come_back_as_they_went_in() -> None:
+    found = findings(correlation=0.5, outside=("height", "full hip"))
+    back = findings_of(entry_of(found))
+    assert back.outside == ("height", "full hip")
+    assert back.joint == found.joint
+    assert back.bust_difference == found.bust_difference
+
+
+def test_full_bust_minus_high_bust_stands_in_the_record_with_its_own_bound() -> None:
+    entry = entry_of(findings(correlation=0.5)).bust_difference
+    assert entry is not None
+    # 20 mm each, half of it shared: 400 + 400 - 2 * 200 = 20 * 20.
+    assert (entry.value_mm, entry.u_mm, entry.low_mm, entry.high_mm) == (50.0, 20.0, 10.8, 89.2)
 
 
 def test_a_query_comes_back_as_it_went_in() -> None:

@@ -38,7 +38,8 @@ def test_what_is_written_keeps_to_the_schema() -> None:
     "change",
     [
         {"format": "other"},
-        {"version": 2},
+        {"version": 3},
+        {"version": 0},
         {"unit": "mm"},
         {"readings": {"waist": [{"raw": "1", "mm": "1", "unit": "cm"}]}},
         {"measurements": {"waist": {"value_mm": 1, "u_mm": 1, "standing": "sure"}}},

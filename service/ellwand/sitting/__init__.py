@@ -35,6 +35,7 @@ from ellwand.sitting.record import (
     Typed,
     View,
 )
+from ellwand.sitting.tightening import bust_difference_given_tape, estimates_given_tape
 
 __all__ = [
     "Editing",
@@ -55,12 +56,14 @@ __all__ = [
     "TypedSetup",
     "View",
     "active",
+    "bust_difference_given_tape",
     "confirmed",
     "dump",
     "editing",
     "entry_of",
     "estimate_photos",
     "estimated",
+    "estimates_given_tape",
     "findings_of",
     "keep",
     "load",

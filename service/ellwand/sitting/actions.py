@@ -3,7 +3,7 @@
 After every act the measurements are judged anew from findings, readings and keeps. The standing of
 a measurement follows from these rules:
 
-- an estimate without a reading is `estimated`;
+- an estimate without a reading is `estimated`; it leans on girths that the tape has confirmed, too;
 - readings with a query that blocks are `queried`, unless the customer has kept the value: `kept`;
 - two readings that agree are `confirmed` (a height needs one, people know it); one alone is `read`.
 
@@ -12,11 +12,11 @@ measurement changes, because it would rest on other numbers.
 """
 
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from ellwand.errors import EntryProblem
-from ellwand.measurements import KINDS
+from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sitting.findings import entry_of
 from ellwand.sitting.record import (
@@ -31,6 +31,7 @@ from ellwand.sitting.record import (
     Standing,
     carried,
 )
+from ellwand.sitting.tightening import estimates_given_tape, tightened
 from ellwand.sizing import Block, decide
 from ellwand.tape import (
     Confirmed,
@@ -189,7 +190,7 @@ def sized(record: Sitting, block: Block, garment: str | None = None) -> Sitting:
     Raises:
         EntryProblem: something that sizing needs is not confirmed, or there is no such garment.
     """
-    decision = decide(confirmed(record), record.estimates(), block, garment)
+    decision = decide(confirmed(record), estimates_given_tape(record), block, garment)
     return record.model_copy(update={"decision": decision.to_json()})
 
 
@@ -223,20 +224,32 @@ def rejudged(record: Sitting) -> Sitting:
     estimates = {code: one for code, one in record.estimates().items() if code in KINDS}
     judged = judge({code: active(record, code) for code in KINDS}, estimates)
     kept = {code for code in judged if _keeping(record, code)}
-    measurements: dict[str, Measurement] = {}
-    for code in KINDS:
-        if code in judged:
-            new = _taped(record, code, judged[code], kept)
-        elif code in estimates:
-            value, u = estimates[code].value_mm, estimates[code].u_mm
-            new = Measurement(value_mm=value, u_mm=u, standing="estimated")
-        else:
-            continue
-        measurements[code] = carried(new, record.measurements.get(code))
+    taped = {code: _taped(record, code, one, kept) for code, one in judged.items()}
+    new = _estimated(record, estimates, taped) | taped
+    measurements = {
+        code: carried(new[code], record.measurements.get(code)) for code in KINDS if code in new
+    }
     unknown = {code: one for code, one in record.measurements.items() if code not in KINDS}
     measurements.update(unknown)
     decision = record.decision if measurements == record.measurements else None
     return record.model_copy(update={"measurements": measurements, "decision": decision})
+
+
+def _estimated(
+    record: Sitting, estimates: Mapping[str, Estimate], taped: Mapping[str, Measurement]
+) -> dict[str, Measurement]:
+    """The measurements that photos make, given those of the tape."""
+    given = tightened(record.findings, taped)
+    made = {}
+    for code, alone in estimates.items():
+        estimate = given[code].estimate if code in given else alone
+        made[code] = Measurement(
+            value_mm=estimate.value_mm,
+            u_mm=estimate.u_mm,
+            standing="estimated",
+            tightened_by=given[code].by if code in given else (),
+        )
+    return made
 
 
 def _taped(record: Sitting, code: str, judged: Judged, kept: set[str]) -> Measurement:

@@ -104,11 +104,13 @@ def parse(data: bytes) -> Sitting:
             "Update ellwand; the file was left untouched.",
         )
     try:
-        return Sitting.model_validate_json(data, strict=True)
+        record = Sitting.model_validate_json(data, strict=True)
     except ValidationError as error:
         where = error.errors(include_input=False, include_url=False)[0]["loc"]
         part = where[0] if where and where[0] in Sitting.model_fields else "its outermost part"
         raise _broken(f"something in {part} is not as it should be") from None
+    # A record of an earlier version lacks some keys, which is all that the versions differ by.
+    return record if version == VERSION else record.model_copy(update={"version": VERSION})
 
 
 def dump(record: Sitting) -> bytes:

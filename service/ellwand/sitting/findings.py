@@ -2,12 +2,13 @@
 
 from typing import TYPE_CHECKING
 
-from ellwand.girth.joint import independent
+from ellwand.girth.joint import Joint
 from ellwand.measurements import Estimate
 from ellwand.sitting.record import (
     BudgetEntry,
     EstimateEntry,
     FindingsEntry,
+    JointEntry,
     PointPx,
     ProblemEntry,
     ScaleEntry,
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 # Far below any bound: a hundredth of a millimetre and of a pixel, a millionth of a scale.
 MM_PLACES = 2
+MM2_PLACES = 3
 PX_PLACES = 2
 SCALE_PLACES = 6
 SHARE_PLACES = 4
@@ -27,11 +29,15 @@ SHARE_PLACES = 4
 
 def entry_of(findings: "Findings") -> FindingsEntry:
     """Findings as the file holds them."""
+    difference = findings.bust_difference
     return FindingsEntry(
         estimates={code: _estimate_entry(one) for code, one in findings.estimates.items()},
         front=_view_entry(findings.front),
         side=_view_entry(findings.side),
         scale=_scale_entry(findings.scale),
+        joint=_joint_entry(findings.joint),
+        bust_difference=_estimate_entry(difference) if difference else None,
+        outside=findings.outside,
     )
 
 
@@ -49,7 +55,8 @@ def findings_of(entry: FindingsEntry) -> "Findings":
         front=_view_of(entry.front),
         side=_view_of(entry.side),
         scale=Scale(tuple(sources), entry.scale.disagreement_z, entry.scale.agree),
-        joint=independent({c: (one.value_mm, one.u_mm) for c, one in entry.estimates.items()}),
+        joint=entry.together(),
+        outside=entry.outside,
     )
 
 
@@ -66,6 +73,16 @@ def _estimate_entry(one: Estimate) -> EstimateEntry:
         breadth_mm=_round_mm(one.breadth_mm),
         depth_mm=_round_mm(one.depth_mm),
         height_mm=_round_mm(one.height_mm),
+    )
+
+
+def _joint_entry(joint: Joint) -> JointEntry:
+    return JointEntry(
+        codes=joint.codes,
+        mean_mm=tuple(round(mean, MM_PLACES) for mean in joint.mean_mm),
+        covariance_mm2=tuple(
+            tuple(round(one, MM2_PLACES) for one in row) for row in joint.covariance_mm2
+        ),
     )
 
 

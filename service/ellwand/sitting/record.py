@@ -4,16 +4,17 @@ Every part is immutable and keeps keys that this version does not know, so that 
 through an older ellwand without loss.
 """
 
-from typing import ClassVar, Final, Literal, TypeVar
+from typing import ClassVar, Final, Literal, Self, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, JsonValue
+from pydantic import BaseModel, ConfigDict, Field, JsonValue, model_validator
 
-from ellwand.measurements import BudgetShare, Estimate
+from ellwand.girth.joint import Joint, independent
+from ellwand.measurements import LEVELS, BudgetShare, Estimate
 from ellwand.quantity import Length, Unit
 from ellwand.tape import Query, Reading, Rule, SlipName
 
 FORMAT: Final = "ellwand-sitting"
-VERSION: Final = 1
+VERSION: Final = 2
 
 SittingUnit = Literal["cm", "in"]
 Standing = Literal["estimated", "read", "queried", "confirmed", "kept"]
@@ -139,6 +140,8 @@ class Measurement(Part):
     """Why it is kept, when it is."""
     queries: tuple[QueryEntry, ...] = ()
     """Doubts and remarks about it."""
+    tightened_by: tuple[str, ...] = ()
+    """Codes of taped girths that an estimate leans on besides the photos."""
 
 
 class Setup(Part):
@@ -212,6 +215,26 @@ class EstimateEntry(Part):
         )
 
 
+class JointEntry(Part):
+    """The girths as one joint normal distribution."""
+
+    codes: tuple[str, ...]
+    """What they are."""
+    mean_mm: tuple[float, ...]
+    """Best values in millimetres."""
+    covariance_mm2: tuple[tuple[float, ...], ...]
+    """Covariances in square millimetres, a row for each girth."""
+
+    @model_validator(mode="after")
+    def _holds(self) -> Self:
+        self.joint().checked()
+        return self
+
+    def joint(self) -> Joint:
+        """The girths as the rest of the package takes them."""
+        return Joint(self.codes, self.mean_mm, self.covariance_mm2)
+
+
 class ProblemEntry(Part):
     """Something that was said against a photo."""
 
@@ -281,6 +304,21 @@ class FindingsEntry(Part):
     """The side photo."""
     scale: ScaleEntry
     """Sources of scale."""
+    joint: JointEntry | None = None
+    """The girths together; version 1 had none."""
+    bust_difference: EstimateEntry | None = None
+    """Full bust minus high bust."""
+    outside: tuple[str, ...] = ()
+    """What of this body lies outside what the estimates stand for, in words."""
+
+    def together(self) -> Joint:
+        """The girths together; without a joint they count as telling nothing of one another."""
+        if self.joint is not None:
+            return self.joint.joint()
+        found = self.estimates
+        return independent(
+            {code: (found[code].value_mm, found[code].u_mm) for code in LEVELS if code in found}
+        )
 
 
 class Sitting(Part):
@@ -288,7 +326,7 @@ class Sitting(Part):
 
     format: Literal["ellwand-sitting"] = FORMAT
     """What kind of file this is."""
-    version: Literal[1] = VERSION
+    version: Literal[1, 2] = VERSION
     """Version of the format."""
     unit: SittingUnit = "cm"
     """Unit of a bare number."""

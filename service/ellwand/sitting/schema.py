@@ -17,7 +17,7 @@ def schema_text() -> str:
     schema = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         **Sitting.model_json_schema(),
-        "title": f"ellwand sitting, version {VERSION}",
+        "title": f"ellwand sitting, up to version {VERSION}",
         "required": ["format", "version"],
     }
     return json.dumps(schema, indent=2) + "\n"
