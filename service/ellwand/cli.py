@@ -244,24 +244,26 @@ def _typed_setup(arguments: argparse.Namespace) -> "TypedSetup":
 
 
 def _read(arguments: argparse.Namespace) -> int:
-    from ellwand.screen import query_lines
+    from ellwand.screen import query_lines, tightened_lines
     from ellwand.sitting import editing, read, with_unit
 
     with editing(arguments.sitting, arguments.unit or DEFAULT_UNIT) as edit:
         record = with_unit(edit.record, arguments.unit or edit.record.unit)
         result = read(record, arguments.code, arguments.entries, arguments.instead)
         edit.record = result.record
-    _say([*result.echo, *query_lines(result.queries)])
+    given = tightened_lines(result.record, arguments.code)
+    _say([*result.echo, *query_lines(result.queries), *given])
     return 0
 
 
 def _keep(arguments: argparse.Namespace) -> int:
-    from ellwand.screen import keep_lines
+    from ellwand.screen import keep_lines, tightened_lines
     from ellwand.sitting import editing, keep
 
     with editing(arguments.sitting) as edit:
         edit.record = keep(edit.record, arguments.code, arguments.reason)
-    _say(keep_lines(edit.record, arguments.code))
+    given = tightened_lines(edit.record, arguments.code)
+    _say([*keep_lines(edit.record, arguments.code), *given])
     return 0
 
 

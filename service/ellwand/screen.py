@@ -2,16 +2,28 @@
 
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
 
-from ellwand.card import figures, photo_warnings, scale_words
+from ellwand.card import figures, in_words, photo_warnings, scale_words
 from ellwand.errors import EllwandError
+from ellwand.girth.joint import BUST_DIFFERENCE_NAME
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
-from ellwand.sitting import FindingsEntry, Sitting, View, confirmed
+from ellwand.sitting import EstimateEntry, Sitting, View, confirmed, tightened
 from ellwand.sizing import BETTER_TAPED, REQUIRED, decision_from_json, listed
 from ellwand.tape import Query
 
 _HEAD = ("", "cm", "in", "breadth", "depth", "height")
+_NOTHING_FOUND: dict[str, object] = {
+    "estimates": {},
+    "budget": {},
+    "photos": {},
+    "scale": None,
+    "joint": None,
+    "bust_difference": None,
+    "outside": [],
+    "using_tape": {},
+}
 
 
 def estimate_lines(record: Sitting) -> list[str]:
@@ -23,16 +35,39 @@ def estimate_lines(record: Sitting) -> list[str]:
     found = record.findings
     if found is None:
         return []
-    rows = [_HEAD, *(_row(found, code) for code in KINDS if code in found.estimates)]
+    named = {KINDS[code].name: found.estimates[code] for code in KINDS if code in found.estimates}
+    if found.bust_difference is not None:
+        named[BUST_DIFFERENCE_NAME] = found.bust_difference
+    rows = [_HEAD, *(_row(name, one) for name, one in named.items())]
     wide = [max(len(row[column]) for row in rows) for column in range(len(_HEAD))]
     lines = ["From the photos, with 95 % error bounds (rounded outward):"]
     for name, *cells in rows:
         aligned = (cell.rjust(width) for cell, width in zip(cells, wide[1:], strict=True))
         lines.append("  ".join((name.ljust(wide[0]), *aligned)).rstrip())
+    given = tightened_lines(record)
+    if given:
+        lines += ["", *given]
     lines += ["", f"Scale: {scale_words(found)}"]
     lines += photo_warnings(found)
     lines += ["This is a rough guide; cut nothing before the tape has confirmed it."]
     return [*lines, *next_lines(record)]
+
+
+def tightened_lines(record: Sitting, code: str | None = None) -> list[str]:
+    """Estimates that lean on readings of other girths.
+
+    Args:
+        record: the sitting.
+        code: only those that lean on this girth; None for all.
+    """
+    given = tightened(record.findings, record.measurements)
+    rows = [
+        f"  {KINDS[name].name}: "
+        f"{in_words(one.estimate.value_mm, one.estimate.low_mm, one.estimate.high_mm)}"
+        for name, one in given.items()
+        if name in KINDS and (code is None or code in one.by)
+    ]
+    return ["Estimated, using your tape readings:", *rows] if rows else []
 
 
 def next_lines(record: Sitting) -> list[str]:
@@ -84,7 +119,7 @@ def estimate_json(record: Sitting) -> str:
     """
     found = record.findings
     if found is None:
-        return _json({"estimates": {}, "budget": {}, "photos": {}, "scale": None})
+        return _json(_NOTHING_FOUND)
     budget = {
         code: {part.source: part.share for part in one.budget}
         for code, one in found.estimates.items()
@@ -99,6 +134,20 @@ def estimate_json(record: Sitting) -> str:
             "budget": budget,
             "photos": {"front": _photo(found.front), "side": _photo(found.side)},
             "scale": found.scale.model_dump(mode="json"),
+            "joint": asdict(found.together()),
+            "bust_difference": found.bust_difference
+            and found.bust_difference.model_dump(mode="json"),
+            "outside": found.outside,
+            "using_tape": {
+                code: {
+                    "value_mm": one.estimate.value_mm,
+                    "u_mm": one.estimate.u_mm,
+                    "low_mm": one.estimate.low_mm,
+                    "high_mm": one.estimate.high_mm,
+                    "tightened_by": one.by,
+                }
+                for code, one in tightened(found, record.measurements).items()
+            },
         }
     )
 
@@ -123,11 +172,9 @@ def refusal_json(error: EllwandError) -> str:
         told = {"code": error.code, "severity": "refused", "advice": str(error)}
         views = {"front": [told], "side": [told]}
     return _json(
-        {
-            "estimates": {},
-            "budget": {},
+        _NOTHING_FOUND
+        | {
             "photos": {view: {"problems": problems} for view, problems in views.items()},
-            "scale": None,
             "refused": {"code": error.code, "sentence": error.sentence, "advice": error.advice},
         }
     )
@@ -138,12 +185,11 @@ def size_json(record: Sitting) -> str:
     return _json(record.decision)
 
 
-def _row(found: FindingsEntry, code: str) -> tuple[str, ...]:
-    one = found.estimates[code]
+def _row(name: str, one: EstimateEntry) -> tuple[str, ...]:
     shown = figures(one.value_mm, one.low_mm, one.high_mm)
     bound = "" if shown.bound_inches is None else f" ± {_inches(shown.bound_inches)}"
     return (
-        KINDS[code].name,
+        name,
         f"{shown.cm} ± {shown.bound_cm}",
         f"{_inches(shown.inches)}{bound}",
         *(f"{mm / 10:.1f}" if mm else "" for mm in (one.breadth_mm, one.depth_mm, one.height_mm)),

@@ -66,7 +66,9 @@ VERSION_1 = """\
   "scale_note": "It rests on the height as typed alone.",
   "warnings": [
     "Front photo: a little dark."
-  ]
+  ],
+  "outside": [],
+  "bust_difference": null
 }
 """
 

@@ -2,7 +2,7 @@
 
 from ellwand.card.as_json import card_json
 from ellwand.card.content import CardContent, CardQuery, CardRow
-from ellwand.card.figures import Figures, figures
+from ellwand.card.figures import Figures, figures, in_words
 from ellwand.card.mail import (
     Sending,
     as_eml,
@@ -10,7 +10,7 @@ from ellwand.card.mail import (
     checked_address,
     domain_of,
 )
-from ellwand.card.of_sitting import content_of, photo_warnings, scale_words
+from ellwand.card.of_sitting import content_of, outside_words, photo_warnings, scale_words
 from ellwand.card.pdf import card_pdf
 from ellwand.card.pdf_file import write_pdf
 from ellwand.card.sheets import PaperCode, marker_sheets_pdf
@@ -30,7 +30,9 @@ __all__ = [
     "content_of",
     "domain_of",
     "figures",
+    "in_words",
     "marker_sheets_pdf",
+    "outside_words",
     "photo_warnings",
     "scale_words",
     "write_pdf",

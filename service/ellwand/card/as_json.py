@@ -3,7 +3,7 @@
 import json
 
 from ellwand.card.content import CardContent, CardRow
-from ellwand.measurements import KINDS
+from ellwand.measurements import KINDS, Estimate
 
 CARD_FORMAT = "ellwand-card"
 CARD_VERSION = 1
@@ -38,6 +38,8 @@ def card_json(content: CardContent) -> bytes:
         "undecided": None if decided else content.undecided,
         "scale_note": content.scale_note,
         "warnings": list(content.warnings),
+        "outside": list(content.outside),
+        "bust_difference": _difference(content.bust_difference),
     }
     text = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2)
     return f"{text}\n".encode()
@@ -53,6 +55,16 @@ def _row(row: CardRow) -> dict[str, object]:
         "standing": row.standing,
         "how": row.how,
         "reason": row.reason,
+    }
+
+
+def _difference(difference: Estimate | None) -> dict[str, float] | None:
+    if difference is None:
+        return None
+    return {
+        "value_mm": _plain_mm(difference.value_mm),
+        "low_mm": _plain_mm(difference.low_mm),
+        "high_mm": _plain_mm(difference.high_mm),
     }
 
 

@@ -5,8 +5,9 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from ellwand.card.figures import figures
-from ellwand.measurements import KINDS
+from ellwand.card.figures import figures, in_words
+from ellwand.girth.joint import BUST_DIFFERENCE_NAME
+from ellwand.measurements import KINDS, Estimate
 from ellwand.photo.sheets import PAPERS
 from ellwand.sizing import Decision, Designation
 
@@ -81,6 +82,9 @@ class CardContent:
         undecided: why there is no decision yet, for the customer.
         scale_note: what the photos' scale rests on, may be empty.
         warnings: what else to know about the photos and numbers.
+        outside: in words, what of this body lies outside what the estimates stand for; a warning
+            says so, too.
+        bust_difference: full bust minus high bust as long as it rests on photos, else None.
         customer: whom it is for, may be empty.
         taken_on: day of the sitting, may be empty.
         paper: what it is printed on.
@@ -92,6 +96,8 @@ class CardContent:
     undecided: str = ""
     scale_note: str = ""
     warnings: tuple[str, ...] = ()
+    outside: tuple[str, ...] = ()
+    bust_difference: Estimate | None = None
     customer: str = ""
     taken_on: str = ""
     paper: Literal["a4", "letter"] = "a4"
@@ -163,6 +169,10 @@ def passages(content: CardContent) -> tuple[Passage, ...]:
             ],
         )
     ]
+    if content.bust_difference is not None:
+        groups.append(
+            ("Sewing cup from photos, rough", [("", _cup_words(content.bust_difference))])
+        )
     decision = content.decision
     warnings = list(content.warnings)
     if decision is not None:
@@ -236,6 +246,12 @@ def _row(row: CardRow) -> dict[str, object]:
         "how": glued(row.how),
         "reason": None if row.reason is None else glued(shortened(row.reason)),
     }
+
+
+def _cup_words(difference: Estimate) -> str:
+    """What the cup is made of, with its bound; no letter, which the bound would not carry."""
+    shown = in_words(difference.value_mm, difference.low_mm, difference.high_mm)
+    return f"{BUST_DIFFERENCE_NAME.capitalize()}: {shown}. The cup itself waits for the tape."
 
 
 def _headline(decision: Decision) -> dict[str, object]:

@@ -49,6 +49,22 @@ def figures(value_mm: float, low_mm: float | None, high_mm: float | None) -> Fig
     return Figures(_cm(tenths), _inches(eighths), _cm(bound_tenths), _inches(bound_eighths))
 
 
+def in_words(value_mm: float, low_mm: float, high_mm: float) -> str:
+    """A value with its bound in both units, such as "5.0 ± 4.0 cm (2 ± 1 5/8 in)".
+
+    Args:
+        value_mm: the value.
+        low_mm: lower end of its 95 % interval.
+        high_mm: upper end of it.
+    """
+    shown = figures(value_mm, low_mm, high_mm)
+    inches, bound = (
+        " ".join(part for part in parts if part)
+        for parts in (shown.inches, shown.bound_inches or ("", ""))
+    )
+    return f"{shown.cm} ± {shown.bound_cm} cm ({inches} ± {bound} in)"
+
+
 def _plain(end_mm: float) -> Fraction:
     """An end of an interval without the noise of binary fractions, which would widen it."""
     return Fraction(str(round(end_mm, 6)))

@@ -1,10 +1,23 @@
 """What a sitting puts on its card."""
 
+from collections.abc import Sequence
+
 from ellwand.card.content import CardContent, CardQuery, CardRow
 from ellwand.girth.joint import interval_95
 from ellwand.measurements import KINDS
-from ellwand.sitting import FindingsEntry, Measurement, Sitting, active, confirmed, open_queries
+from ellwand.sitting import (
+    FindingsEntry,
+    Measurement,
+    Sitting,
+    active,
+    bust_difference_given_tape,
+    confirmed,
+    open_queries,
+)
 from ellwand.sizing import REQUIRED, decision_from_json, listed
+
+# Remark of a photo that `FindingsEntry.outside` has in more words; older sittings have it alone.
+UNUSUAL = "unusual-body"
 
 
 def content_of(record: Sitting) -> CardContent:
@@ -34,6 +47,8 @@ def content_of(record: Sitting) -> CardContent:
         else "Everything that it needs is confirmed; it has not been decided yet.",
         scale_note=scale_words(record.findings) if record.findings else "",
         warnings=photo_warnings(record.findings) if record.findings else (),
+        outside=record.findings.outside if record.findings else (),
+        bust_difference=bust_difference_given_tape(record),
         paper=(record.setup.paper if record.setup else None) or "a4",
     )
 
@@ -51,11 +66,28 @@ def scale_words(findings: FindingsEntry) -> str:
     )
 
 
+def outside_words(outside: Sequence[str]) -> str:
+    """Say plainly that a body is not like those that the estimates stand for.
+
+    Args:
+        outside: in which respects, in words; at least one.
+    """
+    return (
+        f"Outside what the estimates from photos stand for: {listed(list(outside))}. They were "
+        "made from other bodies, so the bounds are wider here; rely on the tape."
+    )
+
+
 def photo_warnings(findings: FindingsEntry) -> tuple[str, ...]:
-    """What was warned about the photos; what holds for both is told once."""
+    """What was warned about the photos and the body; what holds for both is told once."""
     front = {one.code: one.advice for one in findings.front.problems}
     side = {one.code: one.advice for one in findings.side.problems}
     told = []
+    if findings.outside:
+        # Says more than the remark that both photos have of it.
+        told.append(outside_words(findings.outside))
+        front.pop(UNUSUAL, None)
+        side.pop(UNUSUAL, None)
     for code, advice in {**front, **side}.items():
         both = code in front and code in side
         whose = "Photos" if both else "Front photo" if code in front else "Side photo"
@@ -65,7 +97,7 @@ def photo_warnings(findings: FindingsEntry) -> tuple[str, ...]:
 
 def _row(record: Sitting, code: str, held: Measurement) -> CardRow:
     estimate = record.findings.estimates.get(code) if record.findings else None
-    if held.standing == "estimated" and estimate is not None:
+    if held.standing == "estimated" and estimate is not None and not held.tightened_by:
         low, high = estimate.low_mm, estimate.high_mm
     else:
         low, high = interval_95(held.value_mm, held.u_mm)
@@ -82,7 +114,7 @@ def _row(record: Sitting, code: str, held: Measurement) -> CardRow:
 
 def _how(record: Sitting, code: str, held: Measurement) -> str:
     if held.standing == "estimated":
-        return "photos"
+        return "photos, using tape readings" if held.tightened_by else "photos"
     count = len(active(record, code))
     if code == "stature" and count == 1:
         return "as typed"

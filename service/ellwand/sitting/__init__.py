@@ -35,7 +35,12 @@ from ellwand.sitting.record import (
     Typed,
     View,
 )
-from ellwand.sitting.tightening import bust_difference_given_tape, estimates_given_tape
+from ellwand.sitting.tightening import (
+    Tightened,
+    bust_difference_given_tape,
+    estimates_given_tape,
+    tightened,
+)
 
 __all__ = [
     "Editing",
@@ -52,6 +57,7 @@ __all__ = [
     "Sitting",
     "SittingUnit",
     "Standing",
+    "Tightened",
     "Typed",
     "TypedSetup",
     "View",
@@ -76,6 +82,7 @@ __all__ = [
     "save",
     "set_up_of",
     "sized",
+    "tightened",
     "with_entry",
     "with_findings",
     "with_setup",

@@ -54,7 +54,7 @@ def tightened(
         )
         if by and code in findings.estimates and not _is_fact(measurements.get(code)):
             value, u = round(after.mean_mm[i], _MM_PLACES), round(after.u_mm(code), _MM_PLACES)
-            low, high = (round(end, _MM_PLACES) for end in interval_95(value, u))
+            low, high = interval_95(value, u)
             estimate = replace(
                 findings.estimates[code].estimate(code),
                 value_mm=value, u_mm=u, low_mm=low, high_mm=high, budget=(),

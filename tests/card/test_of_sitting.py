@@ -1,0 +1,96 @@
+"""What a sitting with photos puts on its card."""
+
+import json
+from dataclasses import replace
+from typing import Any
+
+from ellwand.card import card_json, content_of, outside_words, photo_warnings
+from ellwand.card.content import CardRow, passages
+from ellwand.card.figures import in_words
+from ellwand.photo.problems import problem
+from ellwand.sitting import Sitting, entry_of, read, with_findings
+
+from ..sitting.invented import findings
+
+PHOTOS = with_findings(Sitting(), findings(correlation=0.5))
+
+
+def rows_of(record: Sitting) -> dict[str, CardRow]:
+    return {row.code: row for row in content_of(record).rows}
+
+
+def told_of(record: Sitting) -> dict[str, Any]:
+    told: dict[str, Any] = json.loads(card_json(content_of(record)))
+    return told
+
+
+def texts_under(record: Sitting, heading: str) -> list[str]:
+    """Passages of one group of a card."""
+    found, here = [], ""
+    for part in passages(content_of(record)):
+        here = part.heading or here
+        if here == heading:
+            found.append(part.text)
+    return found
+
+
+def test_an_estimate_says_when_it_uses_tape_readings() -> None:
+    assert rows_of(PHOTOS)["waist"].how == "photos"
+    record = read(PHOTOS, "full_hip", ["103", "103"]).record
+    row, held = rows_of(record)["waist"], record.measurements["waist"]
+    assert (row.standing, row.how) == ("estimated", "photos, using tape readings")
+    assert row.low_mm == held.value_mm - 1.96 * held.u_mm
+    before = rows_of(PHOTOS)["waist"]
+    assert row.low_mm is not None
+    assert row.high_mm is not None
+    assert before.low_mm is not None
+    assert before.high_mm is not None
+    assert row.high_mm - row.low_mm < before.high_mm - before.low_mm
+    # The length goes its own way.
+    assert rows_of(record)["arm_length"] == rows_of(PHOTOS)["arm_length"]
+
+
+def test_the_cup_from_photos_is_told_with_its_bound_until_both_girths_are_taped() -> None:
+    heading = "Sewing cup from photos, rough"
+    (words,) = texts_under(PHOTOS, heading)
+    # 50 mm with a standard uncertainty of 20.
+    assert in_words(50.0, 10.8, 89.2) == "5.0 ± 4.0 cm (2 ± 1 5/8 in)"
+    assert words.replace("\N{NO-BREAK SPACE}", " ") == (
+        "Full bust minus high bust: 5.0 ± 4.0 cm (2 ± 1 5/8 in). The cup itself waits for the tape."
+    )
+    assert told_of(PHOTOS)["bust_difference"] == {"value_mm": 50, "low_mm": 10.8, "high_mm": 89.2}
+    record = read(PHOTOS, "high_bust", ["90", "90"]).record
+    (tighter,) = texts_under(record, heading)
+    assert tighter != words
+    record = read(record, "full_bust", ["95", "95"]).record
+    assert texts_under(record, heading) == []
+    assert told_of(record)["bust_difference"] is None
+
+
+def test_a_body_outside_what_the_estimates_stand_for_is_told_plainly_and_once() -> None:
+    found = findings(outside=("height", "full hip"))
+    unusual = problem("unusual-body", "warned")
+    found = replace(
+        found,
+        front=replace(found.front, problems=(unusual,)),
+        side=replace(found.side, problems=(unusual,)),
+    )
+    record = with_findings(Sitting(), found)
+    words = outside_words(found.outside)
+    assert "height and full hip" in words
+    assert texts_under(record, "Not certain") == [words]
+    assert told_of(record)["outside"] == ["height", "full hip"]
+    assert told_of(record)["warnings"] == [words]
+    assert told_of(PHOTOS)["outside"] == []
+
+
+def test_an_older_sitting_that_has_only_the_remark_still_tells_it() -> None:
+    unusual = problem("unusual-body", "warned")
+    found = findings()
+    both = replace(
+        found,
+        front=replace(found.front, problems=(unusual,)),
+        side=replace(found.side, problems=(unusual,)),
+    )
+    entry = entry_of(both)
+    assert photo_warnings(entry) == (f"Photos: {unusual.advice}",)
