@@ -5,14 +5,15 @@ import re
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
-from typing import get_args
+from typing import Any, get_args
 
 import numpy as np
 import playwright
 import pytest
 
 from ellwand.api.page import page_folder
-from ellwand.card import figures
+from ellwand.card import figures, in_words, outside_words
+from ellwand.girth.joint import interval_95
 from ellwand.quantity import in_both_units
 from ellwand.sitting import Standing
 from ellwand.sizing import decision
@@ -131,6 +132,38 @@ def test_decisions_are_told_in_the_same_words_as_by_the_command() -> None:
         assert re.search(rf'\b{standing}: "', words), standing
 
 
+def run(script: str, given: object = None) -> Any:
+    """What a script prints as JSON, in the browser driver's own Node."""
+    node = Path(playwright.__file__).parent / "driver" / "node"
+    told = subprocess.run(
+        [node, "--input-type=module", "--eval", script],
+        input=json.dumps(given), capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    return json.loads(told.stdout)
+
+
+@pytest.mark.parametrize("outside", [("height",), ("height", "full hip", "shape of the outline")])
+def test_what_lies_outside_is_told_in_the_words_of_the_card(outside: tuple[str, ...]) -> None:
+    told = run(
+        f'import {{ outsideWords }} from "{(PAGE / "words.js").as_uri()}";'
+        f"console.log(JSON.stringify(outsideWords({json.dumps(outside)})));"
+    )
+    assert told == outside_words(outside)
+
+
+def test_an_estimate_that_leans_on_the_tape_has_the_bound_of_the_card() -> None:
+    held = {"value_mm": 767.63, "u_mm": 16.67, "standing": "estimated"}
+    alone = {"low_mm": 720.8, "high_mm": 799.2}
+    told = run(
+        f'import {{ measured }} from "{(PAGE / "figures.js").as_uri()}";'
+        f"const [held, alone] = {json.dumps([held, alone])};"
+        'const leaning = { ...held, tightened_by: ["full_bust"] };'
+        "console.log(JSON.stringify([measured(held, alone), measured(leaning, alone)]));"
+    )
+    for shown, (low, high) in zip(told, ((720.8, 799.2), interval_95(767.63, 16.67)), strict=True):
+        assert f"{shown['cm']} ({shown['in']})" == in_words(767.63, low, high)
+
+
 def test_figures_are_the_same_as_on_the_card() -> None:
     """Values, bounds and lengths in sentences, on every kind of step and half step."""
     chance = np.random.default_rng(20261125)
@@ -151,12 +184,7 @@ def test_figures_are_the_same_as_on_the_card() -> None:
         "const shown = figures(mm, low, high);"
         "return [shown.cm, shown.in, inBothUnits(mm), inBothUnits(low - mm)]; })));"
     )
-    node = Path(playwright.__file__).parent / "driver" / "node"
-    told = subprocess.run(
-        [node, "--input-type=module", "--eval", script],
-        input=json.dumps(rows), capture_output=True, text=True, check=True,
-    )  # fmt: skip
-    for (mm, low, high), shown in zip(rows, json.loads(told.stdout), strict=True):
+    for (mm, low, high), shown in zip(rows, run(script, rows), strict=True):
         card = figures(mm, low, high)
         assert card.bound_inches is not None
         inches, bound = (" ".join(filter(None, one)) for one in (card.inches, card.bound_inches))

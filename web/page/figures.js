@@ -50,9 +50,15 @@ export function figures(valueMm, lowMm, highMm) {
 // Half-width of the 95 % interval of a normal distribution over its standard uncertainty.
 const COVERAGE_FACTOR_95 = 1.96;
 
-/** A measurement of a sitting: an estimate with its own interval, the tape with its doubt. */
-export function measured({ value_mm: mm, u_mm: u, standing }, estimate) {
-  if (standing === "estimated" && estimate) return figures(mm, estimate.low_mm, estimate.high_mm);
+/** Whether a measurement of a sitting is an estimate that leans on the tape, too. */
+export const leansOnTape = ({ tightened_by: by }) => Boolean(by?.length);
+
+/** A measurement of a sitting: an estimate with its own interval, all else by its doubt. */
+export function measured(held, estimate) {
+  const { value_mm: mm, u_mm: u, standing } = held;
+  if (standing === "estimated" && estimate && !leansOnTape(held)) {
+    return figures(mm, estimate.low_mm, estimate.high_mm);
+  }
   return figures(mm, mm - COVERAGE_FACTOR_95 * u, mm + COVERAGE_FACTOR_95 * u);
 }
 

@@ -1,7 +1,8 @@
 // What the photos gave: outline and levels over the photo, and a table of estimates.
 
 import { byId, capital, el, svg } from "./dom.js";
-import { figures } from "./figures.js";
+import { figures, leansOnTape, measured } from "./figures.js";
+import { outsideWords } from "./words.js";
 
 // Parts of the height of what is shown: lettering, air around it, and the longest name.
 const LETTERING = 1 / 34;
@@ -11,15 +12,19 @@ const NAME = 9 * 0.62 * LETTERING;
 const BREADTH = 0.16;
 const MOST_SHARES = 3;
 const LEAST_SHARE = 0.01;
+// Told in more words by what lies outside.
+const UNUSUAL = "unusual-body";
+const BUST_DIFFERENCE = { code: "bust_difference", name: "full bust minus high bust" };
 
 let drawn = "";
 let over = null;
 let urls = [];
 
 /** Show findings; photos are the files that this page still has, by view. */
-export function showFindings(findings, photos, kinds) {
+export function showFindings({ findings, measurements }, photos, kinds) {
   byId("findings").hidden = !findings;
   if (!findings) return;
+  showGivenTape(measurements, kinds);
   const same = JSON.stringify(findings);
   // Drawn once: the picture would flicker and lose its place with every refresh.
   if (drawn === same && over === photos) return;
@@ -33,19 +38,33 @@ export function showFindings(findings, photos, kinds) {
   );
   byId("photo-warnings").replaceChildren(...warnings(findings));
   const rows = kinds.filter(({ code }) => findings.estimates[code]);
-  byId("estimates").replaceChildren(...rows.map((kind) => row(kind, findings.estimates)));
+  byId("estimates").replaceChildren(
+    ...rows.map((kind) => row(kind, ownFigures(findings.estimates[kind.code]))),
+  );
+  const difference = findings.bust_difference;
+  if (difference) byId("estimates").append(row(BUST_DIFFERENCE, ownFigures(difference)));
   byId("budgets").replaceChildren(...rows.flatMap((kind) => budget(kind, findings.estimates)));
 }
 
-function warnings({ front, side }) {
+/** What the tape tells of girths that it has not confirmed. */
+function showGivenTape(measurements, kinds) {
+  const rows = kinds.filter(({ code }) => measurements[code] && leansOnTape(measurements[code]));
+  byId("given-tape").hidden = !rows.length;
+  byId("given-tape-rows").replaceChildren(
+    ...rows.map((kind) => row(kind, measured(measurements[kind.code]))),
+  );
+}
+
+function warnings({ front, side, outside }) {
   const told = [...front.problems, ...side.problems];
   const once = new Map(told.map((one) => [one.code, one.advice]));
+  if (outside?.length) once.set(UNUSUAL, outsideWords(outside));
   return [...once.values()].map((advice) => el("li", { class: "warned" }, capital(advice)));
 }
 
-function row({ code, name }, estimates) {
-  const { value_mm, low_mm, high_mm } = estimates[code];
-  const shown = figures(value_mm, low_mm, high_mm);
+const ownFigures = ({ value_mm, low_mm, high_mm }) => figures(value_mm, low_mm, high_mm);
+
+function row({ name }, shown) {
   const plain = (text) => text.replace(/ (cm|in)$/, "");
   return el("tr", {},
     el("th", { scope: "row" }, capital(name)),

@@ -6,7 +6,7 @@ import { onPress } from "./forms.js";
 import { measured } from "./figures.js";
 import { showLink, sure } from "./invitation.js";
 import { say } from "./status.js";
-import { headline, STANDINGS, stepLines } from "./words.js";
+import { headline, outsideWords, standingWords, stepLines } from "./words.js";
 
 const lines = new Map();
 let refresh = async () => {};
@@ -116,6 +116,9 @@ function detailParts({ record, terms }) {
       el("tbody", {}, rows.map((kind) => row(kind, record))),
     ),
   );
+  if (record.findings?.outside?.length) {
+    parts.push(el("p", { class: "note" }, outsideWords(record.findings.outside)));
+  }
   if (record.decision) {
     parts.push(
       el("h4", {}, headline(record.decision)),
@@ -134,7 +137,7 @@ function row({ code, name }, { measurements, findings }) {
   return el("tr", {},
     el("th", { scope: "row" }, capital(name)),
     el("td", {}, shown.cm, el("br"), shown.in),
-    el("td", {}, el("span", { class: `standing ${standing}` }, STANDINGS[standing]), said),
+    el("td", {}, el("span", { class: `standing ${standing}` }, standingWords(measurements[code])), said),
   );
 }
 

@@ -3,9 +3,9 @@
 import { fetched } from "./api.js";
 import { byId, capital, el } from "./dom.js";
 import { clearMarks, complain, FieldProblem, onSubmit, suspect } from "./forms.js";
-import { figures, inBothUnits } from "./figures.js";
+import { figures, inBothUnits, leansOnTape, measured } from "./figures.js";
 import { say } from "./status.js";
-import { STANDINGS } from "./words.js";
+import { standingWords } from "./words.js";
 
 const HEIGHT = "stature";
 const EXAMPLES = {
@@ -162,7 +162,7 @@ function fill(row, { code, name }, { record, needed, unit }, asked) {
   const typedBefore = record.readings[code] ?? [];
   const standing = held?.standing ?? "missing";
   fold(row, ["confirmed", "kept"].includes(standing));
-  row.standing.textContent = STANDINGS[standing];
+  row.standing.textContent = standingWords(held);
   row.standing.className = `standing ${standing}`;
   const example = EXAMPLES[unit][code === HEIGHT ? "height" : "length"];
   row.hint.textContent = `${example}; a bare number is in ${unit === "cm" ? "cm" : "inches"}.`;
@@ -199,6 +199,11 @@ function estimateWords(code, record, needed, asked) {
   if (estimate) {
     const shown = figures(estimate.value_mm, estimate.low_mm, estimate.high_mm);
     words.push(`The photos say ${shown.cm} (${shown.in}).`);
+  }
+  const held = record.measurements[code];
+  if (held && leansOnTape(held)) {
+    const shown = measured(held, estimate);
+    words.push(`Estimated, using your tape readings: ${shown.cm} (${shown.in}).`);
   }
   if (needed && !asked) words.push("Not asked for by name, but the size needs it.");
   return words.join(" ");

@@ -1,6 +1,7 @@
 // Words for standings and decisions, the same as the command's.
 
-import { capital, el } from "./dom.js";
+import { capital, el, listed } from "./dom.js";
+import { leansOnTape } from "./figures.js";
 
 export const STANDINGS = {
   missing: "to do",
@@ -10,6 +11,17 @@ export const STANDINGS = {
   confirmed: "confirmed",
   kept: "kept",
 };
+
+/** How far a measurement can be relied on. */
+export function standingWords(held) {
+  if (!held) return STANDINGS.missing;
+  return leansOnTape(held) ? "from photos, using tape readings" : STANDINGS[held.standing];
+}
+
+/** What lies outside what the estimates stand for; the reference is in card/of_sitting.py. */
+export const outsideWords = (outside) =>
+  `Outside what the estimates from photos stand for: ${listed(outside)}. They were made from ` +
+  "other bodies, so the bounds are wider here; rely on the tape.";
 
 // The reference for all below is Decision.steps in service/ellwand/sizing/decision.py.
 const AT = {
