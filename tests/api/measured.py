@@ -10,6 +10,7 @@ from ellwand.sitting.record import (
     BudgetEntry,
     EstimateEntry,
     FindingsEntry,
+    JointEntry,
     ScaleEntry,
     ScaleSourceEntry,
     View,
@@ -58,5 +59,12 @@ def findings(waist_mm: float = 745.0) -> dict[str, Any]:
         front=view,
         side=view,
         scale=ScaleEntry(sources=(scale,), agree=True),
+        # A hip that goes with the waist, and that no table shows.
+        joint=JointEntry(
+            codes=("waist", "full_hip"),
+            mean_mm=(waist_mm, 1000.0),
+            covariance_mm2=((484.0, 300.0), (300.0, 400.0)),
+        ),
+        outside=("height",),
     )
     return found.model_dump(mode="json")

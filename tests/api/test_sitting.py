@@ -2,6 +2,9 @@
 
 import pytest
 
+from ellwand.sitting import FindingsEntry, with_entry
+from ellwand.store import sittings
+from tests.api.measured import findings
 from tests.service import BASE, READINGS, Service, read_all
 
 READING = f"{BASE}/sitting/readings"
@@ -64,6 +67,25 @@ def test_a_number_takes_the_unit_that_she_chose(service: Service) -> None:
     customer.post(READING, json={"code": "waist", "entries": ["29 1/2"]})
     readings = customer.get(f"{BASE}/sitting").json()["record"]["readings"]
     assert readings["waist"][0]["mm"] == pytest.approx(29.5 * 25.4)
+
+
+def test_a_confirmed_hip_tightens_the_waist_that_photos_gave(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    sitting_id = customer.get(f"{BASE}/sitting").json()["id"]
+    with sittings.changing(service.store, sitting_id, 30) as change:
+        found = FindingsEntry.model_validate(findings(waist_mm=745.0))
+        change.record = with_entry(change.record, found)
+    before = customer.get(f"{BASE}/sitting").json()["record"]
+    assert before["measurements"]["waist"]["tightened_by"] == []
+    customer.post(READING, json={"code": "full_hip", "entries": ["102", "102"]})
+    after = customer.get(f"{BASE}/sitting").json()["record"]
+    assert after["measurements"]["waist"]["standing"] == "estimated"
+    assert after["measurements"]["waist"]["tightened_by"] == ["full_hip"]
+    assert after["measurements"]["waist"]["value_mm"] > 745.0
+    assert after["measurements"]["waist"]["u_mm"] < 22.0
+    assert after["findings"] == before["findings"]
+    (words,) = customer.get(f"{BASE}/sitting/card.json").json()["warnings"]
+    assert "height" in words
 
 
 def test_nothing_is_decided_before_the_bust_is_confirmed(service: Service) -> None:

@@ -170,7 +170,8 @@ function fill(row, { code, name }, { record, needed, unit }, asked) {
     // The number pad of a phone has no space and no slash, which inches need.
     input.setAttribute("inputmode", unit === "cm" ? "decimal" : "text");
   }
-  row.estimate.textContent = estimateWords(code, record, needed.includes(code), asked);
+  const words = estimateWords(code, record, needed.includes(code), asked);
+  row.estimate.replaceChildren(...(words ? [el("span", {}, words)] : []));
   row.readings.replaceChildren(...typedBefore.map(reading));
   const queries = held?.queries ?? [];
   row.queries.replaceChildren(

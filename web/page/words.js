@@ -20,8 +20,8 @@ export function standingWords(held) {
 
 /** What lies outside what the estimates stand for; the reference is in card/of_sitting.py. */
 export const outsideWords = (outside) =>
-  `Outside what the estimates from photos stand for: ${listed(outside)}. They were made from ` +
-  "other bodies, so the bounds are wider here; rely on the tape.";
+  `Outside what the estimates from photos stand for: ${listed(outside)}. ` +
+  "The bounds are wider for it; rely on the tape.";
 
 // The reference for all below is Decision.steps in service/ellwand/sizing/decision.py.
 const AT = {

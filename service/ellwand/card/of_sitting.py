@@ -73,8 +73,8 @@ def outside_words(outside: Sequence[str]) -> str:
         outside: in which respects, in words; at least one.
     """
     return (
-        f"Outside what the estimates from photos stand for: {listed(list(outside))}. They were "
-        "made from other bodies, so the bounds are wider here; rely on the tape."
+        f"Outside what the estimates from photos stand for: {listed(list(outside))}. The "
+        "bounds are wider for it; rely on the tape."
     )
 
 
