@@ -118,11 +118,22 @@ class TestCorrelatedInputs:
         assert found.u_first_order[0] == pytest.approx(u)
         assert found.u[0] == pytest.approx(u, rel=0.05)
 
-    def test_nothing_is_left_of_the_difference_of_two_that_are_one(self):
-        both = [Input("a", 0, 0.1), Input("b", 0, 0.1)]
-        found = propagate(lambda x: x[:, 1:] - x[:, :1], both, correlation=np.ones((2, 2)))
-        assert found.u_first_order[0] == pytest.approx(0, abs=1e-9)
-        assert found.u[0] == pytest.approx(0, abs=1e-9)
+    @pytest.mark.parametrize(
+        ("r", "signs"),
+        [
+            (1.0, (1, 1, -2)),  # one and the same
+            (-0.5, (1, 1, 1)),  # at 120 degrees to one another
+        ],
+    )
+    def test_nothing_is_left_where_three_cancel(self, r, signs):
+        """Rounding must leave no root of a negative number, which would be a warning."""
+        inputs = [Input("x", value, 0.7) for value in (0.1, 0.2, 0.3)]
+        together = np.full((3, 3), r)
+        np.fill_diagonal(together, 1)
+        weights = np.array(signs, dtype=float)[:, None]
+        found = propagate(lambda x: x @ weights, inputs, correlation=together)
+        assert found.u_first_order[0] == pytest.approx(0, abs=1e-7)
+        assert found.u[0] == pytest.approx(0, abs=1e-7)
 
     def test_others_beside_them_stay_independent(self):
         inputs = [*self.INPUTS, Input("c", 0, 1, "rectangular")]
