@@ -18,7 +18,7 @@ from ellwand.geometry.pose import least_oblique_deg
 from ellwand.geometry.scene import Scene, reconstruct
 from ellwand.geometry.sighting import VIEWS, View
 from ellwand.girth.budget import Input, Propagated, propagate
-from ellwand.girth.joint import independent
+from ellwand.girth.joint import joint_of
 from ellwand.girth.lengths import estimate_lengths
 from ellwand.girth.model import GirthModel, load_model
 from ellwand.girth.result import Findings, Scale, ViewFindings
@@ -79,6 +79,7 @@ def estimate(
     progress("estimating girths and their bounds")
     girths = _Girths(widths, model)
     found = propagate(girths, girths.inputs)
+    six = len(LEVELS)
     estimates: dict[str, Estimate] = {
         code: _estimate(code, i, found, girths, widths.levels) for i, code in enumerate(LEVELS)
     }
@@ -88,7 +89,7 @@ def estimate(
         front=_view("front", looks["front"], widths, remarks),
         side=_view("side", looks["side"], widths, remarks),
         scale=scale,
-        joint=independent({code: (one.value_mm, one.u_mm) for code, one in estimates.items()}),
+        joint=joint_of(LEVELS, found.value[:six], found.covariance[:six, :six]),
         outside=tuple(dict.fromkeys(KINDS[name.split(".")[0]].name for name in girths.outside)),
     )
 
