@@ -16,6 +16,7 @@ from ellwand.quantity import (
     format_length,
     in_both_units,
     parse_length,
+    parse_mass,
 )
 
 HEIGHT: tuple[LargeUnit, ...] = ("m", "ft")
@@ -227,3 +228,80 @@ def test_any_text_gives_a_length_or_an_entry_problem(
     assert len(written) <= LONGEST_ENTRY
     again = parse_length(written, unit)
     assert (again.value, again.unit) == (length.value, length.unit)
+
+
+@pytest.mark.parametrize(
+    ("text", "kg"),
+    [
+        ("70 kg", "70"),
+        ("70kg", "70"),
+        ("70,5 KG", "70.5"),
+        ("70 1/2 kg", "70.5"),
+        ("\uff17\uff10 \u338f", "70"),
+        ("70 kilos", "70"),
+        ("70 kilogrammes", "70"),
+        ("154 lb", "69.85322498"),
+        ("154 lbs.", "69.85322498"),
+        ("154 pounds", "69.85322498"),
+        ("11 st", "69.85322498"),
+        ("11 stone", "69.85322498"),
+        ("11 st 4 lb", "71.66759446"),
+        ("11st 4", "71.66759446"),
+        ("11 stones 4 pounds", "71.66759446"),
+        ("11 st 4\u00bd lb", "71.894390645"),
+    ],
+)
+def test_a_weight_is_read_exactly_in_kilograms_pounds_or_stones(text: str, kg: str) -> None:
+    mass = parse_mass(text)
+    assert (mass.kg_exact, mass.raw) == (Fraction(kg), text)
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("70", "weight-without-unit"),
+        ("154,5", "weight-without-unit"),
+        ("", "entry-empty"),
+        ("1,540 lb", "entry-thousands"),
+        ("7" * (LONGEST_ENTRY + 1), "entry-too-long"),
+        ("0 kg", "entry-unreadable"),
+        ("0 st 0 lb", "entry-unreadable"),
+        ("-70 kg", "entry-unreadable"),
+        ("7e1 kg", "entry-unreadable"),
+        ("nan kg", "entry-unreadable"),
+        ("about 70 kg", "entry-unreadable"),
+        ("70 kg 500 g", "entry-unreadable"),
+        ("70000 g", "entry-unreadable"),
+        ("70 cm", "entry-unreadable"),
+        ("70 kg lb", "entry-unreadable"),
+        ("11.5 st", "entry-unreadable"),
+        ("11 st 14 lb", "entry-unreadable"),
+        ("11 st 4 kg", "entry-unreadable"),
+        ("st 4", "entry-unreadable"),
+        ("kg", "entry-unreadable"),
+        ("5 ft", "entry-unreadable"),
+    ],
+)
+def test_any_other_weight_is_refused_with_an_example_and_not_repeated(text: str, code: str) -> None:
+    with pytest.raises(EntryProblem) as caught:
+        parse_mass(text)
+    assert caught.value.code == code
+    assert '"70 kg"' in caught.value.advice
+    assert "length" not in str(caught.value)
+    assert "about" not in str(caught.value)
+
+
+@settings(deadline=None)
+@given(st.text(max_size=25) | st.from_regex(r"[0-9 .,/a-z]{1,20}", fullmatch=True))
+def test_any_text_is_a_weight_or_an_entry_problem(text: str) -> None:
+    try:
+        mass = parse_mass(text)
+    except EntryProblem:
+        return
+    assert mass.kg_exact > 0
+
+
+@given(st.integers(1, 39), st.integers(0, 13))
+def test_stones_and_pounds_are_as_many_pounds(stones: int, pounds: int) -> None:
+    in_pounds = parse_mass(f"{14 * stones + pounds} lb")
+    assert parse_mass(f"{stones} st {pounds} lb").kg_exact == in_pounds.kg_exact

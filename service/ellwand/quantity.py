@@ -1,4 +1,4 @@
-"""Lengths as people type and read them: exact in, rounded only where shown.
+"""Lengths and weights as people type them: exact in, rounded only where shown.
 
 A customer's text is never given to a units library: those take "36 3/8 in" for 13.5 in and
 "92,5 cm" for 925 cm. The grammar, after Unicode compatibility folding, without regard to case:
@@ -11,6 +11,10 @@ A customer's text is never given to a units library: those take "36 3/8 in" for 
 
 and, only where the caller asks for them, metres ("1.68 m") and feet with inches ("5 ft 6 in").
 A comma before exactly three digits is refused, because it may part thousands.
+
+A weight has the same numbers, and always its unit, because 150 may well be pounds or kilograms:
+
+    weight   = number ("kg" | "lb") | whole "st" [number ["lb"]]; written out, too
 """
 
 import math
@@ -28,6 +32,9 @@ LargeUnit = Literal["m", "ft"]
 
 # The inch is 25.4 mm exactly (international yard and pound agreement, 1959).
 MM_PER: dict[Unit, Fraction] = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(127, 5)}
+# The pound is 0.45359237 kg exactly (the same agreement), the stone 14 pounds.
+KG_PER_LB = Fraction(45_359_237, 100_000_000)
+LB_PER_STONE = 14
 LONGEST_ENTRY = 20
 DENOMINATORS = (2, 4, 8, 16, 32)
 INCHES_PER_FOOT = 12
@@ -40,7 +47,13 @@ _NUMBER = rf"(?:{_DECIMAL}|(?:[0-9]{{1,5}}(?:\ *-\ *|\ +))?[0-9]{{1,2}}/[0-9]{{1
 _UNITS = r"(?P<unit>mm|cm|m|in|)"
 _LENGTH = re.compile(rf"(?P<number>{_NUMBER})\ *{_UNITS}")
 _FEET = re.compile(rf"(?P<feet>[0-9]{{1,2}})\ *ft\ *(?:(?P<inches>{_NUMBER})\ *(?:in)?)?")
+_MASS = re.compile(rf"(?P<number>{_NUMBER})\ *(?P<unit>kg|lb|)")
+_STONES = re.compile(rf"(?P<stones>[0-9]{{1,2}})\ *st\ *(?:(?P<pounds>{_NUMBER})\ *(?:lb)?)?")
 _THOUSANDS = re.compile(r"[0-9]{1,3},[0-9]{3}(?![0-9])")
+_SPELLING: tuple[tuple[str, str], ...] = (
+    (r"[\u2010\u2011\u2013]", "-"),
+    (r"\s+", " "),
+)
 _WORDS: tuple[tuple[str, str], ...] = (
     # Two apostrophes or primes, and the double quotation marks that phones put for an inch mark.
     (r"''|\u2032\u2032|[\"\u201c\u201d\u201e]", "in"),
@@ -51,9 +64,15 @@ _WORDS: tuple[tuple[str, str], ...] = (
     (r"(?<![a-z])centimet(?:er|re)s?(?![a-z])", "cm"),
     (r"(?<![a-z])met(?:er|re)s?(?![a-z])", "m"),
     (r"(?<=[cm]m)\.", ""),
-    (r"[\u2010\u2011\u2013]", "-"),
-    (r"\s+", " "),
+    *_SPELLING,
 )
+_MASS_WORDS: tuple[tuple[str, str], ...] = (
+    (r"(?<![a-z])(?:kilograms?|kilogrammes?|kilos?|kgs?)\.?(?![a-z])", "kg"),
+    (r"(?<![a-z])(?:pounds?|lbs?)\.?(?![a-z])", "lb"),
+    (r"(?<![a-z])(?:stones?|st)\.?(?![a-z])", "st"),
+    *_SPELLING,
+)
+_MASS_EXAMPLE = 'Type a weight with its unit, like "70 kg", "154 lb" or "11 st 4 lb".'
 
 
 @dataclass(frozen=True)
@@ -81,6 +100,24 @@ class Length:
         return float(self.mm_exact)
 
 
+@dataclass(frozen=True)
+class Mass:
+    """A weight as typed.
+
+    Args:
+        raw: the text, unchanged.
+        kg_exact: its exact number of kilograms.
+    """
+
+    raw: str
+    kg_exact: Fraction
+
+    @property
+    def kg(self) -> float:
+        """The weight in kilograms."""
+        return float(self.kg_exact)
+
+
 def parse_length(text: str, default_unit: Unit, also: Collection[LargeUnit] = ()) -> Length:
     """Read a length as a customer types it, exactly.
 
@@ -96,22 +133,31 @@ def parse_length(text: str, default_unit: Unit, also: Collection[LargeUnit] = ()
         EntryProblem: the text is not a length in the grammar of this module.
     """
     example = _example(default_unit, also)
-    if len(text) > LONGEST_ENTRY:
-        raise EntryProblem("entry-too-long", "This entry is too long for one length.", example)
-    plain = _fold(text)
-    if not plain:
-        raise EntryProblem("entry-empty", "There is nothing in this entry.", example)
-    if _THOUSANDS.search(plain):
-        raise EntryProblem(
-            "entry-thousands",
-            "A comma before three digits can be read in two ways.",
-            f"Leave out a mark that parts thousands, and use a point for decimals. {example}",
-        )
+    plain = _plain(text, _WORDS, "length", example)
     found = _feet(plain) if "ft" in also else None
     value, unit = found or _length(plain, default_unit, "m" in also) or (Fraction(0), default_unit)
     if value == 0:
         raise EntryProblem("entry-unreadable", "This cannot be read as a length.", example)
     return Length(text, value, unit)
+
+
+def parse_mass(text: str) -> Mass:
+    """Read a weight as a customer types it, exactly.
+
+    Args:
+        text: what was typed, at most 20 characters.
+
+    Returns:
+        The weight with its raw text.
+
+    Raises:
+        EntryProblem: the text is not a weight in the grammar of this module, or has no unit.
+    """
+    plain = _plain(text, _MASS_WORDS, "weight", _MASS_EXAMPLE)
+    kg = _stones(plain) or _mass(plain)
+    if not kg:
+        raise EntryProblem("entry-unreadable", "This cannot be read as a weight.", _MASS_EXAMPLE)
+    return Mass(text, kg)
 
 
 def format_length(length: Length) -> str:
@@ -151,12 +197,28 @@ def in_both_units(mm: float) -> str:
     return f"{cm} ({'-' if mm < 0 and eighths else ''}{_mixed(whole, rest)} in)"
 
 
-def _fold(text: str) -> str:
+def _plain(text: str, words: Collection[tuple[str, str]], what: str, example: str) -> str:
+    """Bring a text to plain spelling, and refuse what no number can be read from for sure."""
+    if len(text) > LONGEST_ENTRY:
+        raise EntryProblem("entry-too-long", f"This entry is too long for one {what}.", example)
+    plain = _fold(text, words)
+    if not plain:
+        raise EntryProblem("entry-empty", "There is nothing in this entry.", example)
+    if _THOUSANDS.search(plain):
+        raise EntryProblem(
+            "entry-thousands",
+            "A comma before three digits can be read in two ways.",
+            f"Leave out a mark that parts thousands, and use a point for decimals. {example}",
+        )
+    return plain
+
+
+def _fold(text: str, words: Collection[tuple[str, str]]) -> str:
     """Bring a text to ASCII spelling: one kind of space, unit, hyphen and fraction."""
     # "36⅜" would fold to "363/8" without the space before the fraction.
     spaced = "".join(f" {char}" if _is_vulgar(char) else char for char in text)
     plain = unicodedata.normalize("NFKC", spaced).replace("\u2044", "/").lower()
-    for pattern, word in _WORDS:
+    for pattern, word in words:
         plain = re.sub(pattern, word, plain)
     return plain.strip()
 
@@ -194,6 +256,32 @@ def _feet(plain: str) -> tuple[Fraction, Unit] | None:
     if inches is None or inches >= INCHES_PER_FOOT:
         return None
     return int(match["feet"]) * INCHES_PER_FOOT + inches, "in"
+
+
+def _mass(plain: str) -> Fraction | None:
+    """Read kilograms or pounds as kilograms; None when the text is no such weight."""
+    match = _MASS.fullmatch(plain)
+    number = _number(match["number"]) if match else None
+    if match is None or number is None:
+        return None
+    if not match["unit"]:
+        raise EntryProblem(
+            "weight-without-unit",
+            "A weight without its unit can be read in two ways.",
+            _MASS_EXAMPLE,
+        )
+    return number if match["unit"] == "kg" else number * KG_PER_LB
+
+
+def _stones(plain: str) -> Fraction | None:
+    """Read stones with or without pounds as kilograms; None when the text is no such weight."""
+    match = _STONES.fullmatch(plain)
+    if match is None:
+        return None
+    pounds = _number(match["pounds"]) if match["pounds"] else Fraction(0)
+    if pounds is None or pounds >= LB_PER_STONE:
+        return None
+    return (int(match["stones"]) * LB_PER_STONE + pounds) * KG_PER_LB
 
 
 def _number(text: str) -> Fraction | None:
