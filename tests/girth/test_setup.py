@@ -40,6 +40,12 @@ def test_paper_and_card_have_the_tolerance_of_their_standard():
     assert card.paper_u == pytest.approx(0.0015 / np.sqrt(3))
 
 
+def test_a_weight_changes_nothing_about_the_camera():
+    told, untold = SetUp(1650.0, "stature", mass_kg=70.0), SetUp(1650.0, "stature")
+    assert (told.mass_kg, untold.mass_kg) == (70.0, None)
+    assert told.known(26.0) == untold.known(26.0)
+
+
 def test_the_typed_focal_length_comes_before_the_written_one():
     typed = SetUp(1650.0, "stature", focal_35mm=24.0).known(26.0)
     written = SetUp(1650.0, "stature").known(26.0)

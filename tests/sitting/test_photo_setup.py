@@ -4,7 +4,7 @@ import pytest
 
 from ellwand.errors import EntryProblem
 from ellwand.girth.setup import SetUp
-from ellwand.sitting import Sitting, TypedSetup, set_up_of, with_typed_setup
+from ellwand.sitting import Sitting, TypedSetup, set_up_of, with_typed_setup, without_weight
 
 
 def noted(unit: str = "cm", **typed: object) -> Sitting:
@@ -81,6 +81,29 @@ def test_a_focal_length_is_in_millimetres_whatever_the_unit(typed: str, focal: f
     assert set_up("in", focal_35mm=typed).focal_35mm == focal
 
 
+@pytest.mark.parametrize(
+    ("typed", "kg"), [("70 kg", 70.0), ("30 kg", 30.0), ("250 kg", 250.0), ("154 lb", 69.85322498)]
+)
+def test_a_weight_is_noted_as_typed_and_goes_to_the_estimate(typed: str, kg: float) -> None:
+    setup = noted(weight=typed).setup
+    assert setup is not None
+    assert setup.weight is not None
+    assert (setup.weight.raw, setup.weight.kg) == (typed, kg)
+    assert set_up("in", weight=typed).mass_kg == kg
+
+
+def test_a_weight_is_hers_to_tell_and_to_take_back() -> None:
+    assert set_up().mass_kg is None
+    told = noted(weight="70 kg")
+    again = with_typed_setup(told, TypedSetup(stature="168 cm", reference="marker-sheets"))
+    assert again == noted()
+
+
+def test_others_do_not_see_whether_she_told_her_weight() -> None:
+    assert without_weight(noted(weight="70 kg")) == noted() == without_weight(noted())
+    assert without_weight(Sitting()) == Sitting()
+
+
 def test_bare_numbers_take_the_unit_of_the_sitting() -> None:
     assert set_up("in", stature="66", standoff_front="12").stature_mm == 1676.4
 
@@ -109,6 +132,11 @@ def test_paper_is_noted_where_there_is_some() -> None:
         ({"standoff_side": "30 cm ±"}, "entry-empty"),
         ({"standoff_side": "-3 cm"}, "entry-unreadable"),
         ({"focal_35mm": "2.6"}, "focal-implausible"),
+        ({"weight": "70"}, "weight-without-unit"),
+        ({"weight": "much"}, "entry-unreadable"),
+        ({"weight": "29.9 kg"}, "weight-implausible"),
+        ({"weight": "250.1 kg"}, "weight-implausible"),
+        ({"weight": "66 lb"}, "weight-implausible"),
         ({"stature": "68 cm"}, "stature-implausible"),
         ({"stature": "tall"}, "entry-unreadable"),
     ],

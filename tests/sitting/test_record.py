@@ -5,7 +5,8 @@ import pytest
 from pydantic import ValidationError
 
 from ellwand.sitting import Measurement, Sitting, entry_of, findings_of
-from ellwand.sitting.record import QueryEntry, carried
+from ellwand.sitting.part import carried
+from ellwand.sitting.record import QueryEntry
 from ellwand.tape import Query
 
 from .invented import findings

@@ -39,6 +39,7 @@ class SetUp:
         standoffs_mm: value and half-width of its 95 % interval by view; a view that is absent has
             the sheet beside her.
         focal_35mm: typed focal length; None takes what the camera wrote.
+        mass_kg: her weight, where she told it; None leaves the prior as wide as the public.
     """
 
     stature_mm: float
@@ -47,6 +48,7 @@ class SetUp:
     check_bars_mm: tuple[float | None, float | None] = (None, None)
     standoffs_mm: Mapping[View, tuple[float, float]] = field(default_factory=dict)
     focal_35mm: float | None = None
+    mass_kg: float | None = None
 
     def standoff(self, view: View) -> tuple[float, float]:
         """Value and standard uncertainty of a view's standoff, mm."""

@@ -18,7 +18,7 @@ from ellwand.sitting.actions import (
 from ellwand.sitting.estimating import estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
 from ellwand.sitting.findings import entry_of, findings_of
-from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup
+from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup, without_weight
 from ellwand.sitting.record import (
     EstimateEntry,
     FindingsEntry,
@@ -33,6 +33,7 @@ from ellwand.sitting.record import (
     SittingUnit,
     Standing,
     Typed,
+    TypedWeight,
     View,
 )
 from ellwand.sitting.tightening import (
@@ -60,6 +61,7 @@ __all__ = [
     "Tightened",
     "Typed",
     "TypedSetup",
+    "TypedWeight",
     "View",
     "active",
     "bust_difference_given_tape",
@@ -89,4 +91,5 @@ __all__ = [
     "with_stature",
     "with_typed_setup",
     "with_unit",
+    "without_weight",
 ]

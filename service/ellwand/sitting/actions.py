@@ -19,6 +19,7 @@ from ellwand.errors import EntryProblem
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sitting.findings import entry_of
+from ellwand.sitting.part import carried
 from ellwand.sitting.record import (
     FindingsEntry,
     KeepEntry,
@@ -29,7 +30,6 @@ from ellwand.sitting.record import (
     Sitting,
     SittingUnit,
     Standing,
-    carried,
 )
 from ellwand.sitting.tightening import estimates_given_tape, tightened
 from ellwand.sizing import Block, decide

@@ -9,9 +9,17 @@ from typing import TYPE_CHECKING, Literal
 from ellwand.errors import EntryProblem
 from ellwand.measurements import KINDS
 from ellwand.photo import sheets
-from ellwand.quantity import LargeUnit, Length, parse_length
+from ellwand.quantity import LargeUnit, Length, parse_length, parse_mass
 from ellwand.sitting.actions import with_setup, with_stature
-from ellwand.sitting.record import PaperCode, ReferenceKind, Setup, Sitting, SittingUnit, Typed
+from ellwand.sitting.record import (
+    PaperCode,
+    ReferenceKind,
+    Setup,
+    Sitting,
+    SittingUnit,
+    Typed,
+    TypedWeight,
+)
 from ellwand.tape import enter
 
 if TYPE_CHECKING:
@@ -24,6 +32,9 @@ MOST_PRINT_ERROR = 0.03
 MOST_STANDOFF_MM, MOST_STANDOFF_BOUND_MM = 2000.0, 500.0
 # A phone's cameras, from the widest to the longest (Exif readers take no others, either).
 FOCAL_LIMITS_MM = (10.0, 200.0)
+# Adult women, with much room on both sides: of NHANES 2015-2016's, 44.5 and 137.9 kg are the 1st
+# and 99th percentile (judged).
+WEIGHT_LIMITS_KG = (30.0, 250.0)
 
 _BARS: dict[Literal["across", "up"], float] = {
     "across": sheets.CHECK_BAR_ACROSS_MM,
@@ -47,6 +58,7 @@ class TypedSetup:
             the reference object is beside her.
         standoff_side: the same in the side photo.
         focal_35mm: focal length equivalent to 35 mm film; None takes what the camera wrote.
+        weight: her weight, if she likes to tell it; None leaves the bounds wider.
     """
 
     stature: str
@@ -56,13 +68,16 @@ class TypedSetup:
     standoff_front: str | None = None
     standoff_side: str | None = None
     focal_35mm: str | None = None
+    weight: str | None = None
 
 
 def with_typed_setup(record: Sitting, typed: TypedSetup) -> Sitting:
     """Note height and set-up; all of it, or nothing when a text cannot be read.
 
+    A weight that was told before and is left out now is no longer held.
+
     Args:
-        record: the sitting; bare numbers take its unit.
+        record: the sitting; bare lengths take its unit.
         typed: the texts.
 
     Raises:
@@ -84,8 +99,16 @@ def with_typed_setup(record: Sitting, typed: TypedSetup) -> Sitting:
         standoff_side_bound=side_bound,
         focal_35mm=_focal_35mm(typed.focal_35mm),
         stature=Typed(raw=stature.raw, mm=stature.mm, unit=stature.unit),
+        weight=_weight(typed.weight),
     )
     return with_setup(with_stature(record, typed.stature), setup)
+
+
+def without_weight(record: Sitting) -> Sitting:
+    """The sitting as others than she may see it, whether she told her weight or not."""
+    if record.setup is None:
+        return record
+    return record.model_copy(update={"setup": record.setup.model_copy(update={"weight": None})})
 
 
 def set_up_of(setup: Setup) -> "SetUp":
@@ -123,6 +146,7 @@ def set_up_of(setup: Setup) -> "SetUp":
         ),
         standoffs_mm=standoffs,
         focal_35mm=setup.focal_35mm,
+        mass_kg=setup.weight.kg if setup.weight else None,
     )
 
 
@@ -209,3 +233,16 @@ def _focal_35mm(text: str | None) -> float | None:
             'Type the one equivalent to 35 mm film, like "26", or leave it out.',
         )
     return focal
+
+
+def _weight(text: str | None) -> TypedWeight | None:
+    if text is None:
+        return None
+    mass = parse_mass(text)
+    if not WEIGHT_LIMITS_KG[0] <= mass.kg <= WEIGHT_LIMITS_KG[1]:
+        raise EntryProblem(
+            "weight-implausible",
+            "This weight is not one of an adult woman.",
+            'Check the unit and type it with the unit, like "70 kg" or "154 lb", or leave it out.',
+        )
+    return TypedWeight.of(mass)

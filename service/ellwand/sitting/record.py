@@ -1,16 +1,13 @@
-"""The state of a sitting as its file holds it: numbers and words, no photo, no path, no time.
+"""The state of a sitting as its file holds it: numbers and words, no photo, no path, no time."""
 
-Every part is immutable and keeps keys that this version does not know, so that a file may pass
-through an older ellwand without loss.
-"""
+from typing import ClassVar, Final, Literal, Self
 
-from typing import ClassVar, Final, Literal, Self, TypeVar
-
-from pydantic import BaseModel, ConfigDict, Field, JsonValue, model_validator
+from pydantic import Field, JsonValue, model_validator
 
 from ellwand.girth.joint import Joint, independent
 from ellwand.measurements import LEVELS, BudgetShare, Estimate
-from ellwand.quantity import Length, Unit
+from ellwand.quantity import Length, Mass, Unit
+from ellwand.sitting.part import Part
 from ellwand.tape import Query, Reading, Rule, SlipName
 
 FORMAT: Final = "ellwand-sitting"
@@ -21,17 +18,6 @@ Standing = Literal["estimated", "read", "queried", "confirmed", "kept"]
 ReferenceKind = Literal["marker-sheets", "plain-sheets", "id-card", "stature"]
 PaperCode = Literal["a4", "letter"]
 PointPx = tuple[float, float]
-
-
-class Part(BaseModel):
-    """A part of the record."""
-
-    model_config = ConfigDict(
-        frozen=True, extra="allow", allow_inf_nan=False, use_attribute_docstrings=True
-    )
-
-    named_by: ClassVar[tuple[str, ...]] = ()
-    """Fields that tell which of several parts in a list this one is."""
 
 
 class Typed(Part):
@@ -48,6 +34,20 @@ class Typed(Part):
     def of(cls, length: Length) -> "Typed":
         """A parsed length as the file holds it."""
         return cls(raw=length.raw, mm=length.mm, unit=length.unit)
+
+
+class TypedWeight(Part):
+    """A weight as typed."""
+
+    raw: str
+    """The text, unchanged."""
+    kg: float
+    """Its value in kilograms."""
+
+    @classmethod
+    def of(cls, mass: Mass) -> "TypedWeight":
+        """A parsed weight as the file holds it."""
+        return cls(raw=mass.raw, kg=mass.kg)
 
 
 class ReadingEntry(Typed):
@@ -167,6 +167,8 @@ class Setup(Part):
     """Focal length equivalent to 35 mm film, in millimetres, when it was typed."""
     stature: Typed | None = None
     """Height that the estimates rest on."""
+    weight: TypedWeight | None = None
+    """Weight, when she told it; nobody but her is shown it."""
 
 
 class BudgetEntry(Part):
@@ -347,44 +349,3 @@ class Sitting(Part):
         """The values from photos, by code."""
         found = self.findings.estimates if self.findings else {}
         return {code: entry.estimate(code) for code, entry in found.items()}
-
-
-PartT = TypeVar("PartT", bound=Part)
-
-
-def carried(new: PartT, old: Part | None) -> PartT:
-    """Give a renewed part the unknown keys of the one it replaces, at every level.
-
-    Args:
-        new: the renewed part.
-        old: the part it replaces, if any.
-
-    Returns:
-        The new part; where both know a key, the new value.
-    """
-    if old is None:
-        return new
-    values: dict[str, object] = {**(old.model_extra or {}), **(new.model_extra or {})}
-    for name in type(new).model_fields:
-        values[name] = _carried_value(getattr(new, name), getattr(old, name, None))
-    return new.model_copy(update=values)
-
-
-def _carried_value(new: object, old: object) -> object:
-    """Carry unknown keys into a field: a part, parts by code, or a list of parts."""
-    if isinstance(new, Part) and isinstance(old, Part):
-        return carried(new, old)
-    if isinstance(new, dict) and isinstance(old, dict):
-        return {key: _carried_value(value, old.get(key)) for key, value in new.items()}
-    if isinstance(new, tuple) and isinstance(old, tuple):
-        named = {_name(part): part for part in old if isinstance(part, Part)}
-        return tuple(
-            carried(item, named.get(_name(item))) if isinstance(item, Part) else item
-            for item in new
-        )
-    return new
-
-
-def _name(part: Part) -> tuple[object, ...]:
-    """What tells a part from the others in its list."""
-    return tuple(getattr(part, field) for field in part.named_by)
