@@ -204,7 +204,7 @@ def test_the_standoff_of_one_photo_goes_before_that_of_both(tmp_path: Path) -> N
     ellwand(
         "estimate", path, "--front", "no", "--side", "no", "--stature", "66", "--unit", "in",
         "--reference", "plain-sheets", "--standoff", "12", "--standoff-side", "14 in +- 1 in",
-        "--focal-35mm", "26",
+        "--focal-35mm", "26", "--weight", "11 st 4 lb",
     )  # fmt: skip
     setup = load(path).setup
     assert setup is not None
@@ -214,6 +214,8 @@ def test_the_standoff_of_one_photo_goes_before_that_of_both(tmp_path: Path) -> N
     assert (setup.standoff_front.raw, setup.standoff_side.raw) == ("12", "14 in")
     assert setup.standoff_side_bound.mm == 25.4
     assert setup.focal_35mm == 26
+    assert setup.weight is not None
+    assert (setup.weight.raw, setup.weight.kg) == ("11 st 4 lb", 71.66759446)
 
 
 def test_photos_of_another_format_are_refused_each_for_its_reason(tmp_path: Path) -> None:

@@ -175,6 +175,8 @@ CASES = (
     Case("standoff-implausible", 2, f"{TYPED} --stature 168 --standoff 300"),
     Case("standoff-bound-unreadable", 2, f"{TYPED} --stature 168 --standoff 30+-60"),
     Case("focal-implausible", 2, f"{TYPED} --stature 168 --focal-35mm 2"),
+    Case("weight-implausible", 2, f"{TYPED}|--stature|168|--weight|7 kg"),
+    Case("weight-without-unit", 2, f"{TYPED} --stature 168 --weight 70"),
     Case("photo-missing", 3, ESTIMATE.format("none", ".")),
     Case("file-too-large", 3, ESTIMATE.format("vast", "vast")),
     Case("heic", 3, ESTIMATE.format("heic", "heic")),

@@ -122,6 +122,9 @@ def _add_estimate(commands: Commands) -> None:
     option("--standoff-front", metavar="DISTANCE", help="the same, for the front photo alone")
     option("--standoff-side", metavar="DISTANCE", help="the same, for the side photo alone")
     option("--focal-35mm", metavar="LENGTH", help="35 mm equivalent, where the photo has none")
+    option("--weight", metavar="WEIGHT",
+           help='optional, like "70 kg": makes the bounds tighter; kept in the sitting, never on '
+           "the card")  # fmt: skip
     _add_unit(added)
     _add_json(added)
 
@@ -240,6 +243,7 @@ def _typed_setup(arguments: argparse.Namespace) -> "TypedSetup":
         standoff_front=arguments.standoff_front or arguments.standoff,
         standoff_side=arguments.standoff_side or arguments.standoff,
         focal_35mm=arguments.focal_35mm,
+        weight=arguments.weight,
     )
 
 
