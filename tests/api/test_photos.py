@@ -1,5 +1,6 @@
 """Sending photos over HTTP, up to the job; what a worker does with them is in tests/jobs."""
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -7,9 +8,12 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 
+from ellwand.sitting import Setup, set_up_of
 from ellwand.store import erasing, jobs, sittings
 from tests.running import DEMO_IMAGES
 from tests.service import BASE, Service, begin
+
+from .measured import findings
 
 PHOTOS = f"{BASE}/sitting/photos"
 TYPED = {"stature": "168 cm", "reference": "marker-sheets", "paper": "a4"}
@@ -35,8 +39,8 @@ def spool(service: Service) -> list[Path]:
     return sorted(service.settings.spool.iterdir())
 
 
-def end_job(service: Service, job_id: str, ending: jobs.Ending, outcome: Any) -> None:
-    """What a worker notes in the end."""
+def end_job(service: Service, job_id: str, ending: jobs.Ending, outcome: Any) -> Any:
+    """What a worker notes in the end; gives what it was told to do."""
     with service.store.writing() as session:
         owner = jobs.owner_of(session, job_id)
         assert owner is not None
@@ -46,6 +50,7 @@ def end_job(service: Service, job_id: str, ending: jobs.Ending, outcome: Any) ->
         assert claimed is not None
         jobs.end(session, claimed, seal, ending, outcome)
     erasing.discard_photos(service.store, [job_id])
+    return claimed.task
 
 
 def test_photos_are_accepted_as_a_job_that_can_be_asked_for(service: Service) -> None:
@@ -89,6 +94,28 @@ def test_what_was_typed_stays_even_when_the_photos_are_refused(service: Service)
     assert customer.get(f"{BASE}/sitting/findings").json()["code"] == "no-findings"
 
 
+def test_a_weight_goes_to_the_estimate_and_back_to_her_alone(
+    service: Service, caplog: pytest.LogCaptureFixture
+) -> None:
+    workroom = service.workroom()
+    customer = service.customer(workroom)
+    with caplog.at_level("DEBUG"):
+        job_id = send(customer, {**TYPED, "weight": "157.25 lb"}).json()["id"]
+        task = end_job(service, job_id, "done", findings())
+    kg = 71.3274001825
+    assert set_up_of(Setup.model_validate_json(json.dumps(task["setup"]))).mass_kg == kg
+    setup = customer.get(f"{BASE}/sitting").json()["record"]["setup"]
+    assert setup["weight"] == {"raw": "157.25 lb", "kg": kg}
+    (line,) = workroom.get(f"{BASE}/workroom/sittings").json()
+    whole = workroom.get(f"{BASE}/workroom/sittings/{line['id']}")
+    assert whole.json()["record"]["setup"] == {**setup, "weight": None}
+    card = workroom.get(f"{BASE}/workroom/sittings/{line['id']}/card.json")
+    assert card.status_code == 200
+    for told in (whole.text, json.dumps(line), card.text, caplog.text):
+        assert "157.25" not in told
+        assert "71.32" not in told
+
+
 def test_photos_under_way_or_refused_are_seen_after_the_page_is_loaded_anew(
     service: Service,
 ) -> None:
@@ -114,6 +141,8 @@ def test_photos_under_way_or_refused_are_seen_after_the_page_is_loaded_anew(
         ({"paper": "a3"}, "not-a-choice"),
         ({"check_bars": ["15", "14.9"]}, "check-bar-twice"),
         ({"standoff_side": "30 m"}, "standoff-implausible"),
+        ({"weight": "70"}, "weight-without-unit"),
+        ({"weight": "7 kg"}, "weight-implausible"),
         ({"stature": ["168", "169"]}, "field-twice"),
     ],
 )

@@ -178,10 +178,10 @@ def test_what_is_no_form_of_two_photos_is_refused(data: bytes, code: str, status
 
 
 def test_as_many_words_as_are_allowed_are_taken() -> None:
-    texts = [(name, b"x" * 256) for name in sorted(TEXT_PARTS)] + [("check_bars", b"")] * 5
+    texts = [(name, b"x" * 256) for name in sorted(TEXT_PARTS)] + [("check_bars", b"")] * 4
     received = sent(body(*texts, FRONT, SIDE)).received
     assert received is not None
-    assert received.fields["check_bars"] == ["x" * 256, *[""] * 5]
+    assert received.fields["check_bars"] == ["x" * 256, *[""] * 4]
     assert set(received.fields) == TEXT_PARTS
 
 

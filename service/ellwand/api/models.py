@@ -280,7 +280,7 @@ class SittingOfWorkroom(SittingLine):
     """A sitting as the workroom sees it."""
 
     record: Sitting
-    """Everything there is."""
+    """Everything there is, but that she alone sees whether she told her weight."""
 
 
 class NewKey(Sent):

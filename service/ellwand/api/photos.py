@@ -53,6 +53,12 @@ _FORM = {
         "standoff_front": {**_TEXT, "description": "As typed; left out when it hangs beside her"},
         "standoff_side": _TEXT,
         "focal_35mm": {**_TEXT, "description": "Where the photo has none"},
+        "weight": {
+            **_TEXT,
+            "description": "As typed, with its unit, if she likes to tell it: makes the bounds "
+            "tighter; shown to nobody but her",
+            "examples": ["70 kg"],
+        },
     },
 }
 
@@ -246,6 +252,7 @@ def _typed(fields: dict[str, list[str]]) -> TypedSetup:
         standoff_front=one("standoff_front"),
         standoff_side=one("standoff_side"),
         focal_35mm=one("focal_35mm"),
+        weight=one("weight"),
     )
 
 

@@ -24,7 +24,7 @@ VIEWS: tuple[View, ...] = ("front", "side")
 TEXT_PARTS = frozenset(
     (
         "stature", "reference", "paper", "check_bars", "standoff_front", "standoff_side",
-        "focal_35mm",
+        "focal_35mm", "weight",
     )
 )  # fmt: skip
 # Ways to write a part down that leave its bytes as they are; others are out of use (RFC 7578).
