@@ -1,14 +1,32 @@
 """What a sitting with photos puts on its card."""
 
+import io
 import json
 from dataclasses import replace
 from typing import Any
 
-from ellwand.card import card_json, content_of, outside_words, photo_warnings
+from pypdf import PdfReader
+
+from ellwand.card import (
+    as_eml,
+    card_json,
+    card_message,
+    card_pdf,
+    content_of,
+    outside_words,
+    photo_warnings,
+)
 from ellwand.card.content import CardRow, passages
 from ellwand.card.figures import in_words
 from ellwand.photo.problems import problem
-from ellwand.sitting import Sitting, entry_of, read, with_findings
+from ellwand.sitting import (
+    Sitting,
+    TypedSetup,
+    entry_of,
+    read,
+    with_findings,
+    with_typed_setup,
+)
 
 from ..sitting.invented import findings
 
@@ -94,3 +112,17 @@ def test_an_older_sitting_that_has_only_the_remark_still_tells_it() -> None:
     )
     entry = entry_of(both)
     assert photo_warnings(entry) == (f"Photos: {unusual.advice}",)
+
+
+def test_a_weight_is_on_no_card_and_in_no_mail() -> None:
+    typed = TypedSetup(stature="168 cm", reference="marker-sheets")
+    silent = with_typed_setup(PHOTOS, typed)
+    told = with_typed_setup(PHOTOS, replace(typed, weight="71.37 kg"))
+    assert told != silent
+    pdf, for_programs = card_pdf(content_of(told)), card_json(content_of(told))
+    assert (pdf, for_programs) == (card_pdf(content_of(silent)), card_json(content_of(silent)))
+    mail = as_eml(card_message(pdf, for_programs, "cards@loft.example"))
+    (page,) = PdfReader(io.BytesIO(pdf)).pages
+    for text in (page.extract_text(), for_programs.decode(), mail.decode("ascii")):
+        assert "71.37" not in text
+        assert "weight" not in text.lower()
