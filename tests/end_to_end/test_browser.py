@@ -96,6 +96,7 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     assert page.url == f"{service.url}/sitting"
     typed = json.loads((ADELA / "truth.json").read_text("utf-8"))["typed"]
     page.fill("#stature", typed["stature"])
+    page.fill("#weight", "70 kg")
     page.fill("#standoff-front", typed["standoff_front"] or "")
     page.fill("#standoff-side", typed["standoff_side"] or "")
     for view in ("front", "side"):
@@ -120,6 +121,7 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     # She comes back tomorrow.
     page.reload()
     page.wait_for_selector("#decision-steps dt")
+    assert page.input_value("#weight") == "70 kg"
     room.click("#look-again")
     room.wait_for_selector("text=size decided")
     assert complaints == []

@@ -194,3 +194,17 @@ def test_figures_are_the_same_as_on_the_card() -> None:
             in_both_units(mm),
             in_both_units(low - mm),
         ]
+
+
+@pytest.mark.parametrize("weight", ["70 kg", "70,5 Kilos", "154 lbs", "11 st 4\u00bd lb", "70"])
+def test_a_sound_weight_is_not_blamed_for_another_entry(weight: str) -> None:
+    script = f"""
+        import {{ suspect }} from {json.dumps((PAGE / "forms.js").as_uri())};
+        import {{ readFileSync }} from "node:fs";
+        const odd = suspect(JSON.parse(readFileSync(0, "utf8")));
+        console.log(JSON.stringify(odd?.id ?? null));
+    """
+    sound = [{"id": "weight", "value": weight}, {"id": "stature", "value": "5 ft 6 in"}]
+    assert run(script, sound) is None
+    assert run(script, [*sound, {"id": "focal", "value": "70 kg"}]) == "focal"
+    assert run(script, [*sound[1:], {"id": "weight", "value": "70 cm"}]) == "weight"

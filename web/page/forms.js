@@ -62,9 +62,11 @@ export function complain(form, problem, input = null) {
 
 // Wider than what the service reads: this only points, it refuses nothing.
 const LENGTH = /^(?:[\d\s.,/\u00b1+\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f"'\u2018-\u201f\u2032\u2033-]|mm|cm|m|in|inch|inches|ft|foot|feet|(?:milli|centi)?met(?:er|re)s?)+$/i;
+const WEIGHT = /^(?:[\d\s.,/\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f-]|kgs?|kilos?|kilogram(?:me)?s?|lbs?|pounds?|st|stones?)+$/i;
 
-/** The field that looks least like a length, because the service does not say which one it meant. */
-export const suspect = (inputs) => inputs.find(({ value }) => !LENGTH.test(value.trim()));
+/** The field that looks least like its kind, because the service does not say which one it meant. */
+export const suspect = (inputs) =>
+  inputs.find(({ id, value }) => !(id === "weight" ? WEIGHT : LENGTH).test(value.trim()));
 
 /** Do something on submit, and not a second time before it has ended. */
 export function onSubmit(form, act) {

@@ -21,6 +21,12 @@ const FIELDS = {
   "standoff-implausible": ["standoff-front", "standoff-side"],
   "standoff-bound-unreadable": ["standoff-front", "standoff-side"],
   "focal-implausible": ["focal"],
+  "weight-implausible": ["weight"],
+  "weight-without-unit": ["weight"],
+};
+const UNREADABLE = {
+  length: "This cannot be read as a length. Type it with its unit, like 30 cm.",
+  weight: "This cannot be read as a weight. Type it with its unit, like 70 kg, or leave it empty.",
 };
 const TOLD = {
   queued: "Your photos have arrived and wait for their turn.",
@@ -97,6 +103,7 @@ function fillIn(form, setup) {
     fill("standoff-front", setup.standoff_front, setup.standoff_front_bound);
     fill("standoff-side", setup.standoff_side, setup.standoff_side_bound);
     if (setup.focal_35mm) byId("focal").value = setup.focal_35mm;
+    if (setup.weight && !byId("weight").value) byId("weight").value = setup.weight.raw;
   }
   showOnlyWhatApplies(form);
 }
@@ -119,7 +126,7 @@ function check(form) {
     const text = input.value.trim();
     if (input.closest("[hidden]") || !text) continue;
     if (!/\d/.test(text.normalize("NFKC")) || text.length > LONGEST) {
-      throw new FieldProblem(input, "This cannot be read as a length. Type it with its unit, like 30 cm.");
+      throw new FieldProblem(input, UNREADABLE[input.id] ?? UNREADABLE.length);
     }
   }
   for (const view of VIEWS) {
@@ -139,6 +146,7 @@ function formData(form) {
   for (const [name, id] of Object.entries(LENGTHS)) add(name, id);
   for (const id of BARS) add("check_bars", id);
   add("focal_35mm", "focal");
+  add("weight", "weight");
   // A plain name: what the file is called on her phone is nobody's business.
   for (const view of VIEWS) data.append(view, byId(view).files[0], view);
   return data;
