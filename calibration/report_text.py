@@ -1,0 +1,288 @@
+"""The report in words; every figure in it comes from the results."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from calibration import outside
+from calibration.must_hold import BAND_95, MOST_MAE_MM, Asked, must_hold, survey_rows
+from calibration.report_plots import plots
+from calibration.sightings import LEVEL_CODES
+from calibration.tables import NAMES, percent, table
+
+__all__ = ["markdown", "plots"]
+
+
+def _model(results: Mapping[str, Any]) -> list[str]:
+    about = results["model"]
+    people = about["population"]
+    lines = [
+        "## What the model is, and whom it stands for",
+        "",
+        f"Version {about['version']}, made {about['made']}. It gives all six girths at once. "
+        f"Outlines: {about['features']} numbers read off both photos, linear in the girths, "
+        f"fitted on {people['count']} {people['words']}; a waist was seen in the outlines of "
+        f"{about['waist_shown']} of them, and those of the other {about['waist_not_shown']} have "
+        "relations of their own. What girths leave open of an outline grows as the power "
+        f"{about['growth']:g} of the size. Girths, how they go together and with stature and "
+        f"weight: {people['girths']}. A poor photo so falls back towards people, a good one is "
+        "driven by the outline.",
+        "",
+    ]
+    heads = ["", *(f"{share} % below" for share in people["percentiles"])]
+    rows = [
+        [name, *(f"{value:g}" for value in people[key])]
+        for name, key in (("stature, mm", "stature_mm"), ("mass, kg", "mass_kg"))
+    ]
+    lines += table(heads, rows)
+    lines += ["Beyond the following a body is said to lie outside, and its bounds are widened:", ""]
+    ranges = {"stature": "stature", **{code: NAMES[code] for code in LEVEL_CODES}}
+    lines += table(
+        ["mm", "least", "most"],
+        [
+            [words, *(f"{end:g}" for end in about["ranges_mm"][code])]
+            for code, words in ranges.items()
+        ],
+    )
+    made, shown = results["simulated"], results["rendered"]
+    return [
+        *lines,
+        "The same is said of an outline such as hardly any of the model's bodies has. On bodies "
+        f"that no fit has seen it was said of {percent(made['outside_share'])} of the simulated "
+        f"and {percent(shown['outside_share'])} of the rendered ones.",
+        "",
+    ]
+
+
+def _waist(results: Mapping[str, Any]) -> list[str]:
+    taper, about = results["taper_mm_per_10_mm"], results["model"]
+    rows = [
+        [
+            NAMES[code], where, "yes" if name == "seen" else "no", str(part["count"]),
+            f"{part[code]['bias_mm']:+g}", f"{part[code]['sd_mm']:g}", f"{part[code]['mae_mm']:g}",
+            f"{part[code]['floor_mae_mm']:g}", f"{part[code]['over_floor']:g}",
+            percent(part[code]["within_95"]),
+        ]
+        for code in ("waist", "high_hip")
+        for where in ("rendered", "simulated")
+        for name, part in results[where]["by_waist"].items()
+    ]  # fmt: skip
+    return [
+        "## Where no waist is to be seen",
+        "",
+        "The waist is the least breadth between underbust and hip, or, on a body without one, "
+        "midway between lowest rib and hip bone, which no outline shows. The high hip is 90 mm "
+        "below the waist, wherever that was put, and so inherits its height. There it matters: "
+        f"from waist to full hip the girth grows by {taper['p50']:g} mm per 10 mm downwards (5th "
+        f"to 95th percentile of the bodies: {taper['p5']:g} to {taper['p95']:g}). On the bodies "
+        f"of the fit, the waist lies within ±{about['heights']['waist'][1]:g} mm of where "
+        "outlines show it for two thirds of them, seen or not. The floor knows the true height.",
+        "",
+        *table(
+            ["girth", "bodies", "waist to be seen", "count", "bias", "sd", "MAE", "floor", "ratio",
+             "within 95 %"],
+            rows,
+        ),
+        *_high_hip_verdict(results),
+        "",
+    ]  # fmt: skip
+
+
+def _high_hip_verdict(results: Mapping[str, Any]) -> Iterator[str]:
+    for where in ("rendered", "simulated"):
+        one = Asked(results[where]["girths"]["high_hip"]["mae_mm"], None, MOST_MAE_MM["high_hip"])
+        parts = results[where]["by_waist"]
+        seen = {name: part["high_hip"]["mae_mm"] for name, part in parts.items()}
+        told = " and ".join(
+            f"{value:g} mm where {'a' if name == 'seen' else 'no'} waist is to be seen"
+            for name, value in seen.items()
+        )
+        yield f"Mean absolute error of the high hip on {where} bodies: {told}; {one.verdict()}."
+    if any(
+        results[where]["girths"]["high_hip"]["mae_mm"] > MOST_MAE_MM["high_hip"]
+        for where in ("rendered", "simulated")
+    ):
+        yield (
+            "What would be needed: a high hip that hangs on something photos show, or that she "
+            "marks her waist, as with a ribbon tied round it."
+        )
+
+
+def _living(results: Mapping[str, Any]) -> list[str]:
+    added = results["model"]["living_u_mm"]
+    alive, bare = results["simulated_living"], results["simulated"]
+    rows = [
+        [
+            NAMES[code], f"{added['people'][code]:g}", f"{added['breathing'][code]:g}",
+            f"{added['clothing']:g}", f"{bare['girths'][code]['median_bound_mm']:g}",
+            f"{alive['girths'][code]['median_bound_mm']:g}",
+            percent(alive["girths"][code]["within_95"]),
+        ]
+        for code in LEVEL_CODES
+    ]  # fmt: skip
+    return [
+        "## The bounds that women get",
+        "",
+        "A woman is no body of the model. To the bounds tried above come, as standard "
+        "uncertainties in mm: how much farther measured women are from a relation of girths to "
+        "widths than the model's bodies are from the same relation (for levels that the survey "
+        "lacks, that of a level near by, judged); breathing and posture (judged); underwear "
+        f"(judged); and that she may stand turned by {added['turn_deg']:g}° (judged).",
+        "",
+        *table(
+            ["girth", "people", "breathing", "clothing", "± on bodies", "± for women",
+             "covers of the bodies"],
+            rows,
+        ),
+        "Bodies of the model have none of this, so on them these bounds are wider than need be "
+        f"and cover more: {percent(alive['pooled_within_95'])} of all girths of {alive['count']} "
+        f"bodies, where those tried above cover {percent(bare['pooled_within_95'])}. Whether they "
+        "cover 95 % of women, no data here can tell.",
+        "",
+    ]  # fmt: skip
+
+
+def _looks(results: Mapping[str, Any]) -> list[str]:
+    found = results["looks"]
+    errors = found["errors"]
+    edges = [
+        [view, *(f"{one[name]:.2f}" for name in ("bias_mm", "common_sd_mm", "local_sd_mm")),
+         f"{one['length_mm']:.1f}", percent(found["gross_share"][view]),
+         f"{errors['foot_up_mm'][view]:+.1f} ± {errors['foot_sd_mm'][view]:.1f}"]
+        for view, one in errors["edges"].items()
+    ]  # fmt: skip
+    marks = [
+        [part, *(
+            f"{one['ahead_mm']:+.1f}, {one['up_mm']:+.1f} ± {one['sd_mm']:.1f}"
+            for one in (errors["landmarks"][view][part] for view in ("front", "side"))
+        )]
+        for part in errors["landmarks"]["front"]
+    ]  # fmt: skip
+    corners = [
+        [kind.replace("-", " "), f"{errors['corner_outward_px'][kind]:+.2f}", f"{sd:.2f}"]
+        for kind, sd in errors["corner_sd_px"].items()
+    ]
+    return [
+        "## How looks at photos are off",
+        "",
+        f"From {found['photos']} rendered photos of bodies to fit, each beside the exact sight. "
+        "Edges count outward; an edge grossly off has taken in an arm or the wall and is left "
+        "out of the other figures. Simulated looks are drawn with these errors.",
+        "",
+        *table(
+            ["edges", "bias, mm", "sd of a whole edge", "sd along it", "memory, mm",
+             "grossly off", "lowest point of the feet, mm up"],
+            edges,
+        ),
+        *table(["corners of", "outward, px", "sd, px"], corners),
+        "Landmarks of the pose library against the body model's joints, mm: outward (front) or the "
+        "way she faces (side), up, and spread.",
+        "",
+        *table(["landmark", "front", "side"], marks),
+    ]  # fmt: skip
+
+
+def _people(results: Mapping[str, Any]) -> list[str]:
+    found, people = results["survey"], results["people"]
+    by = people["five_fold"]
+    prior = [
+        [words, *(f"{by[name]['sd_mm'][code]:g} ({percent(by[name]['girths'][code]['within_95'])})"
+                  for code in found["girths"])]
+        for words, name in (("stature", "stature"), ("stature and mass", "stature_and_mass"))
+    ]  # fmt: skip
+    public = [
+        [NAMES[code], f"{one['mean_sd_mm'][0]:g} ± {one['mean_sd_mm'][1]:g}",
+         ", ".join(f"{value:g}" for value in one["percentiles_mm"])]
+        for code, one in people["public_girths"].items()
+    ]  # fmt: skip
+    shares = ", ".join(f"{share:g}" for share in people["public_mass"]["fit"]["percentiles"])
+    return [
+        "## Survey rows alone",
+        "",
+        f"{found['count']} women, caliper widths, no photo; {found['relation']}; "
+        f"{found['folds']}-fold. Coverage asked: {100 * BAND_95[0]:g} to {100 * BAND_95[1]:g} %; "
+        "residuals asked to be no worse than what was found on other rows, which has a standard "
+        "error of its own.",
+        "",
+        *table(
+            ["given", "girth", "within 95 %", "", "within 68 %", "sd, mm", "asked", "",
+             "sets of as many rows that meet it"],
+            survey_rows(found),
+        ),
+        "Definitions of the survey:",
+        "",
+        *(f"- {NAMES[code]}: {words}." for code, words in found["definitions"].items()),
+        "",
+        "Girths from stature, and from stature and weight, as the prior has them; sd in mm "
+        "(within 95 %):",
+        "",
+        *table(["given", *(NAMES[code] for code in found["girths"])], prior),
+        f"Where no weight is told it is that of the public. Girths then, mm; percentiles {shares}:",
+        "",
+        *table(["girth", "mean ± sd", "percentiles"], public),
+        people["what_can_be_compared"],
+        "",
+        "## An outside set",
+        "",
+        outside.markdown(results["outside"]),
+    ]  # fmt: skip
+
+
+def _after(results: Mapping[str, Any]) -> list[str]:
+    rows = [
+        [NAMES[code], *(
+            text
+            for where in ("rendered", "simulated")
+            for text in (
+                f"{results[where]['girths'][code]['sd_mm']:g}",
+                f"{results[where]['after_high_and_full_bust_taped'][code]['sd_mm']:g}",
+                percent(results[where]["after_high_and_full_bust_taped"][code]["within_95"]),
+            )
+        )]
+        for code in LEVEL_CODES
+    ]  # fmt: skip
+    return [
+        "## What readings do to the other estimates",
+        "",
+        "Sd of the error before and after high bust and full bust are taped, mm:",
+        "",
+        *table(
+            ["girth", "rendered, before", "after", "within 95 %", "simulated, before", "after",
+             "within 95 %"],
+            rows,
+        ),
+    ]  # fmt: skip
+
+
+def markdown(results: Mapping[str, Any]) -> str:
+    """Give the report.
+
+    Args:
+        results: what `report.compute` gives.
+    """
+    lines = [
+        "# How well the girth model holds",
+        "",
+        "Written by `python -m calibration.report` from results.json; how to make that anew stands "
+        "in README.md.",
+        "",
+        *_model(results),
+        *must_hold(results),
+        *_waist(results),
+        *_after(results),
+        *_living(results),
+        *_looks(results),
+        *_people(results),
+        "## What it cannot say",
+        "",
+        "- No photo of a real woman with taped truth was at hand. Everything about photos comes "
+        "from renderings of the same body model that the outlines were fitted on.",
+        "- Bodies of a model are smoother and more alike than people. What measured women have "
+        "more is added to the bounds, but it comes from three levels and from calipers.",
+        "- A caliper presses and leaves out soft tissue that an outline shows, and the survey's "
+        "waist is at the navel. That outlines relate to girths among women as they do on bodies is "
+        "assumed; a shift common to all women would be held by no bound here.",
+        "- Breathing, posture, underwear and turning are judged, not measured.",
+    ]
+    return "\n".join(lines) + "\n"
