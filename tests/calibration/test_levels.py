@@ -2,7 +2,6 @@ import numpy as np
 import pytest
 
 from calibration.bodies import BodyRecipe
-from calibration.detect import detect
 from calibration.levels import (
     LevelError,
     Levels,
@@ -12,7 +11,6 @@ from calibration.levels import (
     nearest_peak,
     peak,
 )
-from calibration.profiles import Profile
 
 ROWS = np.arange(1.0, 1650.0, 2.0)
 
@@ -60,36 +58,6 @@ def test_a_breadth_that_only_grows_shows_no_waist():
 def test_levels_out_of_order_are_refused():
     with pytest.raises(LevelError, match="out of order"):
         check_order(Levels(1250, 1180, 1190, 1040, 950, 840, waist_seen=True), "woman")
-
-
-def test_levels_are_found_in_an_invented_outline():
-    half_breadth = 150 - hill(1050, 110, 35)
-    front = Profile(ROWS, -half_breadth, half_breadth, ROWS > 1260)
-    forward = 110 + hill(1190, 28, 55)
-    backward = -100 - hill(850, 70, 60)
-    side = Profile(ROWS, backward, forward, np.zeros(len(ROWS), dtype=bool))
-
-    found = detect(front, side, 1650)
-
-    assert found.bust_seen
-    assert found.waist_seen
-    assert found.heights_mm["full_bust"] == pytest.approx(1190, abs=3)
-    assert found.heights_mm["full_hip"] == pytest.approx(850, abs=3)
-    assert found.heights_mm["waist"] == pytest.approx(1050, abs=2)
-    assert found.heights_mm["high_hip"] == found.heights_mm["waist"] - 90
-    assert 1120 < found.heights_mm["underbust"] < 1160
-    assert 1190 < found.heights_mm["high_bust"] < 1260
-
-
-def test_a_flat_chest_and_straight_sides_fall_back_to_usual_heights():
-    straight = np.full(len(ROWS), 150.0)
-    front = Profile(ROWS, -straight, straight + ROWS / 1e4, ROWS > 1260)
-    side = Profile(ROWS, -straight, straight, np.zeros(len(ROWS), dtype=bool))
-
-    found = detect(front, side, 1650)
-
-    assert not found.bust_seen
-    assert not found.waist_seen
 
 
 def test_children_are_refused():

@@ -1,0 +1,125 @@
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from calibration.fit import likelihood, text_of, width_relations
+from calibration.shapes import Shapes
+from calibration.sightings import SECTION_FIELDS
+from ellwand.girth import model as runtime
+from tests.calibration import sights
+
+COUNT, FEATURES = 6000, 8
+MODEL = json.loads(Path(runtime.__file__).with_name("model.json").read_text("utf-8"))
+
+
+def made_up(growth=0.0, noise_mm=4.0):
+    """Girths, and features that follow them and the stature by a known law."""
+    rng = np.random.default_rng(17)
+    size = np.exp(rng.normal(np.log(950.0), 0.18, COUNT))
+    girths = size[:, None] * np.exp(rng.normal(0.0, 0.08, (COUNT, 6)))
+    stature = rng.normal(1650.0, 70.0, COUNT)
+    law = rng.normal(0.0, 0.2, (FEATURES, 6))
+    taller = rng.normal(0.0, 0.1, FEATURES)
+    mix = np.eye(FEATURES) + 0.3 * np.eye(FEATURES, k=1)
+    left = rng.normal(0.0, noise_mm, (COUNT, FEATURES)) @ mix
+    mean = girths.mean(axis=1)
+    left *= (mean / mean.mean())[:, None] ** growth
+    read = 10.0 + girths @ law.T + stature[:, None] * taller + left
+    shapes = Shapes(read, stature, rng.random(COUNT) < 0.6, np.zeros((COUNT, 6)))
+    return girths, shapes, law, taller, noise_mm**2 * mix.T @ mix
+
+
+def test_the_relation_that_was_put_in_is_found_again():
+    girths, shapes, law, taller, covariance = made_up()
+    found = likelihood(girths, shapes, np.ones(COUNT, dtype=bool))
+
+    # 6,000 bodies whose girths vary by 8 % of 950 mm apart from their size: 4 / 76 / sqrt(6000) is
+    # 0.0007 for each coefficient.
+    assert np.array(found["per_girth"]) == pytest.approx(law, abs=0.004)
+    assert found["per_stature"] == pytest.approx(taller, abs=0.004)
+    root = np.zeros((FEATURES, FEATURES))
+    root[np.tril_indices(FEATURES)] = found["covariance_root"]
+    # 0.3 mm of each feature are added on purpose.
+    assert root @ root.T == pytest.approx(covariance + 0.09 * np.eye(FEATURES), abs=1.0)
+    assert found["count"] == COUNT
+
+
+def test_only_the_chosen_bodies_count():
+    girths, shapes, law, *_ = made_up()
+    spoilt = shapes.read.copy()
+    spoilt[~shapes.waist_shown] += 500.0
+    shapes = Shapes(spoilt, shapes.stature_mm, shapes.waist_shown, shapes.found_mm)
+    found = likelihood(girths, shapes, shapes.waist_shown)
+
+    assert found["count"] == int(shapes.waist_shown.sum())
+    assert np.array(found["per_girth"]) == pytest.approx(law, abs=0.004)
+
+
+@pytest.mark.parametrize("growth", [0.0, 0.6, 1.2])
+def test_the_growth_of_residuals_that_was_put_in_is_found_again(growth):
+    girths, shapes, *_ = made_up(growth)
+    found = likelihood(girths, shapes, np.ones(COUNT, dtype=bool))
+
+    # The log of the length of 8 normal residuals scatters by 0.26, the log of the size by 0.18:
+    # a standard error of 0.02.
+    assert found["growth"] == pytest.approx(growth, abs=0.08)
+
+
+def test_few_bodies_make_the_covariance_larger():
+    girths, shapes, *_ = made_up()
+    few = np.arange(COUNT) < 60
+
+    def size(chosen):
+        root = np.zeros((FEATURES, FEATURES))
+        root[np.tril_indices(FEATURES)] = likelihood(girths, shapes, chosen)["covariance_root"]
+        return np.trace(root @ root.T)
+
+    # By (60 + 8) / (60 - 8); 60 bodies tell a sum of 8 variances to 8 %.
+    assert size(few) / size(~few) == pytest.approx(68 / 52, rel=0.25)
+
+
+def test_normal_residuals_have_many_degrees_of_freedom():
+    girths, shapes, *_ = made_up()
+    found = likelihood(girths, shapes, np.ones(COUNT, dtype=bool))
+
+    assert len(found["degrees"]) == 6
+    assert min(found["degrees"]) >= 15.0
+
+
+def test_what_was_fitted_comes_back_from_the_model_file():
+    girths, shapes, *_, covariance = made_up()
+    found = likelihood(girths, shapes, np.ones(COUNT, dtype=bool))
+    found.pop("growth")
+    told = json.loads(text_of({**MODEL, "waist_shown": found}))
+    shown = runtime.model_of(told).shown
+    root = np.linalg.cholesky(shown.covariance)
+
+    assert shown.per_girth == pytest.approx(np.array(found["per_girth"]))
+    assert shown.offset == pytest.approx(np.array(found["offset"]))
+    assert root[np.tril_indices(FEATURES)] == pytest.approx(np.array(found["covariance_root"]))
+    assert shown.covariance == pytest.approx(covariance + 0.09 * np.eye(FEATURES), abs=1.0)
+
+
+def test_the_model_file_has_a_line_for_each_entry():
+    assert len(text_of(MODEL).splitlines()) == len(MODEL) + 2
+
+
+def test_widths_that_follow_the_features_are_found_to_the_ridge():
+    _, shapes, *_ = made_up()
+    people = sights.sightings(2)
+    law = np.random.default_rng(4).normal(0.0, 0.3, (len(runtime.WIDTHS), FEATURES + 1))
+    given = np.column_stack([shapes.read, shapes.stature_mm])
+    true = 20.0 + given @ law.T
+    for code in people.sections:
+        people.sections[code] = np.zeros((COUNT, len(SECTION_FIELDS)))
+    for (code, kind), values in zip(runtime.WIDTHS, true.T, strict=True):
+        people.sections[code][:, SECTION_FIELDS.index(f"{kind}_mm")] = values
+    coefficients, sd = width_relations(people, shapes)
+
+    assert coefficients @ np.column_stack([np.ones(COUNT), given]).T == pytest.approx(
+        true.T, abs=5.0
+    )
+    assert sd == pytest.approx(0.0, abs=1.0)
+    assert coefficients.shape == (len(runtime.WIDTHS), FEATURES + 2)
