@@ -1,371 +1,246 @@
-"""Fits the girth model on a population of bodies and on the survey, and writes the model file.
+"""Fits the girth model and writes the model file.
 
-Run: python -m calibration.fit --survey FILE --population FILE.npz --out model.json
+python -m calibration.fit --survey ansur2_women.csv --bdims bdims.csv --bodies PART.npz ...
+    --photographed RENDERED.npz --photos DIR --out service/ellwand/girth/model.json
 """
 
 from __future__ import annotations
 
 import argparse
 import json
-from dataclasses import dataclass
+from dataclasses import asdict
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from calibration.detect import Detected, detect
-from calibration.obliquity import EDGES
-from calibration.obliquity import fit as fit_obliquity
-from calibration.population import LEVEL_CODES, Population, load
-from calibration.regression import Fit, choose, regress
-from calibration.survey import (
-    COLUMNS,
-    Table,
-    ellipse_perimeter,
-    girth_fits,
-    mean_and_sd,
-    read,
-    summary,
-)
+from calibration.behaviour import Compared, compare, measured, photo_looks
+from calibration.looks import Errors
+from calibration.outside import read_bodies, relations
+from calibration.prior import six_girths
+from calibration.regression import regress_jointly
+from calibration.shapes import Shapes, shapes_of
+from calibration.sightings import LEVEL_CODES, Sightings, load
+from calibration.survey import Table, five_fold, read
+from ellwand.girth import model as runtime
+from ellwand.girth.shape import feature_names
 
 Floats = npt.NDArray[np.float64]
 
-VERSION = 1
-MADE = "2026-11-25"
-_MOST_TERMS = 3
-# Fewer women than this give no standard deviation; judged.
-_FEWEST = 20
-# Levels whose widths may help at a level, besides its own.
-_NEIGHBOURS = {
-    "high_bust": ("full_bust", "underbust"),
-    "full_bust": ("underbust",),
-    "underbust": ("full_bust", "waist"),
-    "waist": ("underbust", "high_hip"),
-    "high_hip": ("waist", "full_hip"),
-    "full_hip": ("high_hip",),
-}
+MADE = "2026-11-26"
+WORDS = (
+    "bodies of the open parametric body model anny 0.6.2, adult women, slim to very heavy, all "
+    "adult ages, cups and builds, a little posture; a model's bodies, not people"
+)
+# Ridge on the widths' regression, per body and standardised feature: far below what matters, but it
+# keeps collinear features (breadth, depth, ellipse) from cancelling in large numbers.
+_RIDGE = 1e-4
+# Nothing that is read off an outline counts as surer than this (judged): where no waist is seen,
+# its usual height is no more than the stature again.
+_LEAST_SD_MM = 0.3
+# Bodies beyond these shares are outside what the model stands for.
+_LEAST_SHARE, _MOST_SHARE = 0.1, 99.9
+_LEVEL_OF_WIDTHS = {"full_bust": "full_bust", "waist": "navel_waist", "full_hip": "full_hip"}
 
 
-@dataclass(frozen=True, eq=False)
-class Levelled:
-    """Levels of everyone as found in the outlines, and what the outlines show there.
+def _solve(design: Floats, values: Floats) -> Floats:
+    return np.asarray(np.linalg.lstsq(design, values, rcond=None)[0])
+
+
+def likelihood(girths: Floats, shapes: Shapes, chosen: npt.NDArray[np.bool_]) -> dict[str, Any]:
+    """Fit features on girths and stature for the chosen bodies.
+
+    The covariance is made as much larger as least squares on so many features err more on bodies
+    that they have not seen: by (n + f) / (n - f).
 
     Args:
-        found: one per woman.
-        widths: feature name to (n,) values at the detected heights.
-        off_mm: level code to (n,) detected minus true height.
+        girths: (n, 6) mm.
+        shapes: features.
+        chosen: (n,).
     """
-
-    found: list[Detected]
-    widths: dict[str, Floats]
-    off_mm: dict[str, Floats]
-
-
-def feature_sets(code: str) -> list[tuple[str, ...]]:
-    """Give the sets of features of which one may predict a level's girth.
-
-    Breadth, depth and ellipse of one level never go together: with all three a linear relation
-    fits the population a little better and goes astray outside it.
-    """
-    own = [("depth",)] if code == "high_bust" else [("ellipse", "depth"), ("breadth", "depth")]
-    kinds = ("ellipse", "breadth", "depth")
-    others = tuple(f"{other}.{kind}" for other in _NEIGHBOURS[code] for kind in kinds)
-    return [(*chosen, *others, "stature") for chosen in own]
-
-
-def _with_ellipses(widths: dict[str, Floats]) -> dict[str, Floats]:
-    ellipses = {
-        f"{code}.ellipse": ellipse_perimeter(widths[f"{code}.breadth"], widths[f"{code}.depth"])
-        for code in LEVEL_CODES
-        if f"{code}.breadth" in widths
-    }
-    return {**widths, **ellipses}
-
-
-def true_widths(people: Population) -> dict[str, Floats]:
-    """Give breadths and depths at the true levels, by feature name; no breadth at the high bust."""
-    widths = {"stature": people.stature_mm}
-    for code in LEVEL_CODES:
-        widths[f"{code}.depth"] = people.value(code, "depth_mm")
-        if code != "high_bust":
-            widths[f"{code}.breadth"] = people.value(code, "breadth_mm")
-    return _with_ellipses(widths)
-
-
-def find_in_outlines(people: Population) -> Levelled:
-    """Find everyone's levels in her outlines and read breadths and depths there."""
-    found = []
-    widths: dict[str, list[float]] = {}
-    for number, stature in enumerate(people.stature_mm):
-        front, side = people.profile("front", number), people.profile("side", number)
-        found.append(detect(front, side, float(stature)))
-        for code, height in found[-1].heights_mm.items():
-            seen = {"depth": side} if code == "high_bust" else {"breadth": front, "depth": side}
-            for kind, outline in seen.items():
-                value = np.interp(height, outline.heights_mm, outline.extent_mm())
-                widths.setdefault(f"{code}.{kind}", []).append(float(value))
-    arrays = {name: np.array(values) for name, values in widths.items()}
-    off = {
-        code: np.array([one.heights_mm[code] for one in found]) - people.value(code, "height_mm")
-        for code in LEVEL_CODES
-    }
-    return Levelled(found, _with_ellipses({**arrays, "stature": people.stature_mm}), off)
-
-
-def _own(widths: dict[str, Floats], code: str) -> dict[str, Floats]:
-    """Add a level's own features under their short names."""
-    short = {name.split(".")[1]: values for name, values in widths.items() if name.startswith(code)}
-    return {**widths, **short}
-
-
-def fit_levels(people: Population) -> dict[str, Fit]:
-    """Fit the girth of every level on the true breadths and depths."""
-    widths = true_widths(people)
+    read, stature = shapes.read[chosen], shapes.stature_mm[chosen]
+    design = np.column_stack([np.ones(len(read)), girths[chosen], stature])
+    solved = _solve(design, read)
+    left = read - design @ solved
+    size = girths[chosen].mean(axis=1)
+    growth = _growth(left, size)
+    left = left / (size / girths.mean())[:, None] ** growth
+    n, f = left.shape
+    covariance = left.T @ left / (n - design.shape[1]) * (n + f) / (n - f)
+    covariance += _LEAST_SD_MM**2 * np.eye(f)
+    root = np.linalg.cholesky(covariance)
     return {
-        code: min(
-            (
-                choose(people.value(code, "girth_mm"), _own(widths, code), names, _MOST_TERMS)
-                for names in feature_sets(code)
-            ),
-            key=lambda fit: fit.sd,
-        )
-        for code in LEVEL_CODES
+        "count": int(n),
+        "growth": growth,
+        "offset": solved[0].round(4).tolist(),
+        "per_girth": solved[1:-1].T.round(6).tolist(),
+        "per_stature": solved[-1].round(6).tolist(),
+        "covariance_root": root[np.tril_indices(f)].round(5).tolist(),
+        "degrees": _degrees(read, stature, girths[chosen]),
     }
 
 
-def _relation(fit: Fit) -> dict[str, object]:
-    return {
-        "features": list(fit.features),
-        "coefficients": [round(c, 5) for c in fit.coefficients],
-        "intercept": round(fit.intercept, 3),
-        "section_sd_mm": round(fit.sd, 2),
-    }
+def _degrees(read: Floats, stature: Floats, girths: Floats) -> list[float]:
+    """Degrees of freedom of the t distribution with the kurtosis of held-out girth residuals."""
+    names = [str(k) for k in range(read.shape[1])]
+    given = {**dict(zip(names, read.T, strict=True)), "stature": stature}
+    held = regress_jointly(girths, given, list(given)).held
+    excess = (held**4).mean(axis=0) / (held**2).mean(axis=0) ** 2 - 3.0
+    return [round(float(v), 1) for v in np.clip(4.0 + 6.0 / np.maximum(excess, 0.01), 4.2, 60.0)]
 
 
-def extra_relations(people: Population) -> dict[str, object]:
-    """Give relations that may be used beside the six levels' own.
+def _growth(left: Floats, size: Floats) -> float:
+    """Power of the size with which residuals grow: regression of the log of their length."""
+    root = np.linalg.cholesky(np.cov(left.T) + _LEAST_SD_MM**2 * np.eye(left.shape[1]))
+    length = np.log(np.linalg.norm(np.linalg.solve(root, left.T), axis=0))
+    return float(np.polyfit(np.log(size / size.mean()), length, 1)[0])
 
-    `high_bust_with_shoulders` also takes the distance between the shoulder points.
-    `full_bust_minus_high_bust` is the difference of the two girths, from the outlines at once.
+
+def width_relations(people: Sightings, shapes: Shapes) -> tuple[Floats, Floats]:
+    """Fit true breadths and depths on the features.
+
+    Returns:
+        (11, f + 2) constant, coefficients of features and stature; (11,) residual sd.
     """
-    given = {**true_widths(people), "shoulder_width": people.lengths["shoulder_width"]}
-    high, full = people.value("high_bust", "girth_mm"), people.value("full_bust", "girth_mm")
-    names = ("high_bust.depth", "full_bust.breadth")
-    return {
-        "high_bust_with_shoulders": _relation(regress(high, given, (*names, "shoulder_width"))),
-        "full_bust_minus_high_bust": _relation(
-            regress(full - high, given, (*names, "full_bust.depth"))
-        ),
-    }
+    true = np.stack([people.value(code, f"{kind}_mm") for code, kind in runtime.WIDTHS], axis=1)
+    given = np.column_stack([shapes.read, shapes.stature_mm])
+    mean, sd = given.mean(axis=0), given.std(axis=0)
+    scaled = (given - mean) / sd
+    normal = scaled.T @ scaled + _RIDGE * len(given) * np.eye(len(sd))
+    slopes = np.linalg.solve(normal, scaled.T @ (true - true.mean(axis=0))) / sd[:, None]
+    constant = true.mean(axis=0) - mean @ slopes
+    off = true - constant - given @ slopes
+    return np.column_stack([constant, slopes.T]), off.std(axis=0)
 
 
-def transfer(people: Population, table: Table) -> dict[str, object]:
-    """Predict measured women's girths by relations fitted on bodies: what a model's bodies miss.
+def people_sd_mm(table: Table, bodies: Sightings) -> dict[str, dict[str, float]]:
+    """How much farther measured women are from the relation of girths to widths than bodies are.
 
-    Only breadth and depth of the level itself go in, so that both have the same features; the
-    survey's breadth is a caliper's and its waist is at the navel.
+    The same relation on both: log girths on log breadths and depths of three levels and stature,
+    five-fold.
     """
-    widths = true_widths(people)
-    found: dict[str, object] = {}
-    for code, columns in COLUMNS.items():
-        girth, breadth, depth = (table[name] for name in columns)
-        fit = regress(people.value(code, "girth_mm"), _own(widths, code), ("breadth", "depth"))
-        off = girth - fit.predict({"breadth": breadth, "depth": depth})
-        found[code] = {
-            "coefficients_bodies": [round(c, 3) for c in fit.coefficients],
-            "bias_mm": round(float(off.mean()), 1),
-            "sd_mm": round(float(off.std()), 1),
-        }
+    women = five_fold(table)
+    levels = list(_LEVEL_OF_WIDTHS)
+    logs = {
+        f"{code}.{kind}": np.log(bodies.value(code, f"{kind}_mm"))
+        for code in levels
+        for kind in ("breadth", "depth")
+    }
+    logs["stature"] = np.log(bodies.numbers["stature_mm"])
+    girths = np.stack([bodies.value(code, "girth_mm") for code in levels], axis=1)
+    one = regress_jointly(np.log(girths), logs, list(logs))
+    on_bodies = (girths * (1.0 - np.exp(-one.held))).std(axis=0)
+    found = {}
+    for code, sd in zip(levels, on_bodies, strict=True):
+        measured_sd = float(women["girths"][_LEVEL_OF_WIDTHS[code]]["sd_mm"])  # type: ignore[index]
+        excess = float(np.sqrt(max(measured_sd**2 - float(sd) ** 2, 0.0)))
+        found[code] = {"women": measured_sd, "bodies": round(float(sd), 2), "excess": excess}
+    # Levels that the survey lacks: as the nearest level that it has, of two the worse (judged).
+    for code, near in (("high_bust", "full_bust"), ("underbust", "full_bust")):
+        found[code] = {"excess": found[near]["excess"]}
+    found["high_hip"] = {"excess": max(found["waist"]["excess"], found["full_hip"]["excess"])}
     return found
 
 
-def _spread(value: Floats) -> dict[str, float]:
-    """Give how far a detector is off: mean, deviation, and a deviation that ignores the gross."""
-    low, high = np.percentile(value, [16, 84])
-    return {
-        "bias_mm": round(float(value.mean()), 1),
-        "sd_mm": round(float(value.std()), 1),
-        "core_sd_mm": round(float((high - low) / 2.0), 1),
-        "off_by_30_mm": round(float(np.mean(np.abs(value - np.median(value)) > 30.0)), 4),
-    }
+def heights(people: Sightings, shapes: Shapes) -> dict[str, list[float]]:
+    """How far each level lies over where the outlines show it, and how surely (16th to 84th)."""
+    found = {}
+    for number, code in enumerate(LEVEL_CODES):
+        off = people.value(code, "height_mm") - shapes.found_mm[:, number]
+        low, middle, high = np.percentile(off, [16, 50, 84])
+        found[code] = [round(float(middle), 1), round(float((high - low) / 2), 1)]
+    return found
 
 
-def _detection(code: str, levelled: Levelled) -> dict[str, object]:
-    """Give a level's detection errors, apart for women on whom it is seen and not seen."""
-    off = levelled.off_mm[code]
-    block: dict[str, object] = dict(_spread(off))
-    flag = {"full_bust": "bust_seen", "waist": "waist_seen", "high_hip": "waist_seen"}.get(code)
-    if flag is not None:
-        seen = np.array([getattr(one, flag) for one in levelled.found])
-        block["seen_share"] = round(float(seen.mean()), 3)
-        block["when_seen"] = _spread(off[seen])
-        if (~seen).sum() > _FEWEST:
-            block["when_not_seen"] = _spread(off[~seen])
-    return block
+def _range(values: Floats) -> list[float]:
+    return [round(float(v)) for v in np.percentile(values, [_LEAST_SHARE, _MOST_SHARE])]
 
 
-def level_block(
-    people: Population, fits: dict[str, Fit], levelled: Levelled, survey: dict[str, Fit]
-) -> dict[str, object]:
-    """Give the model file's part on the six levels."""
-    block: dict[str, object] = {}
-    for code, fit in fits.items():
-        fraction = mean_and_sd(people.value(code, "height_mm") / people.stature_mm)
-        girth = people.value(code, "girth_mm")
-        end_to_end = girth - fit.predict(_own(levelled.widths, code))
-        thirds = np.digitize(girth, np.percentile(girth, [33.3, 66.7]))
-        block[code] = {
-            **_relation(fit),
-            "section_sd_by_third_mm": [
-                round(float(fit.residuals[thirds == k].std()), 2) for k in range(3)
-            ],
-            "survey_sd_mm": round(survey[code].sd, 2) if code in survey else None,
-            "height_fraction": fraction,
-            "level_sd_mm": _spread(levelled.off_mm[code])["sd_mm"],
-            "level_detection": _detection(code, levelled),
-            "girth_with_detected_level": {
-                "bias_mm": round(float(end_to_end.mean()), 2),
-                "sd_mm": round(float(end_to_end.std()), 2),
-            },
-        }
-    return block
-
-
-def length_block(people: Population) -> dict[str, object]:
-    """Give the model file's part on lengths, as ratios to what photos show."""
-    length, stature = people.lengths, people.stature_mm
-    rise = length["nape_height"] - people.value("waist", "height_mm")
-    under = people.value("high_bust", "height_mm")
-    tops = ("shoulder_height", "nape_height", "chin_height", "eye_height", "armpit_height_tape",
-            "armpit_height_front", "mid_waist_height", "shoulder_joint_height",
-            "hip_joint_height")  # fmt: skip
-    over_full_bust = people.value("high_bust", "breadth_mm") / people.value(
-        "full_bust", "breadth_mm"
+def build(
+    table: Table,
+    bdims: dict[str, Any],
+    people: Sightings,
+    shapes: Shapes,
+    obliquity: dict[str, Any],
+) -> dict[str, Any]:
+    """Give the content of the model file."""
+    girths = people.girths_mm()
+    shown = likelihood(girths, shapes, shapes.waist_shown)
+    not_shown = likelihood(girths, shapes, ~shapes.waist_shown)
+    growth = np.average(
+        [shown.pop("growth"), not_shown.pop("growth")], weights=[shown["count"], not_shown["count"]]
     )
-    return {
-        "back_waist_length_over_nape_minus_waist": mean_and_sd(length["back_waist_length"] / rise),
-        "arm_length_over_shoulder_to_wrist_joint": mean_and_sd(
-            length["arm_length"] / length["shoulder_to_wrist_joint"]
-        ),
-        "shoulder_width_over_shoulder_joint_breadth": mean_and_sd(
-            length["shoulder_width"] / length["shoulder_joint_breadth"]
-        ),
-        "inside_leg_over_hip_joint_height": mean_and_sd(
-            length["inside_leg"] / length["hip_joint_height"]
-        ),
-        "high_bust_breadth_over_full_bust_breadth": mean_and_sd(over_full_bust),
-        "high_bust_below_lifted_armpit_mm": mean_and_sd(length["armpit_height_front"] - under, 1),
-        "full_bust_below_shoulder_joint_over_stature": mean_and_sd(
-            (length["shoulder_joint_height"] - people.value("full_bust", "height_mm")) / stature
-        ),
-        "underbust_below_full_bust_over_stature": mean_and_sd(
-            (people.value("full_bust", "height_mm") - people.value("underbust", "height_mm"))
-            / stature
-        ),
-        "waist_to_hip_over_stature": mean_and_sd(length["waist_to_hip"] / stature),
-        "height_fraction": {name: mean_and_sd(length[name] / stature) for name in tops},
-        "middle_z_mm": {
-            code: mean_and_sd(people.value(code, "middle_z_mm"), 1) for code in LEVEL_CODES
-        },
-    }
-
-
-def population_block(people: Population) -> dict[str, object]:
-    """Give the model file's part on who the bodies are."""
-    widths = true_widths(people)
-    shown = {name: v for name, v in widths.items() if not name.endswith("ellipse")}
+    widths, _ = width_relations(people, shapes)
+    excess = people_sd_mm(table, people)
     percentiles = [1, 5, 50, 95, 99]
     return {
-        "words": "bodies of the open parametric body model anny 0.6.2, adult women, slim to very "
-        "heavy, all adult ages, cups and builds, a little posture; a model's bodies, not people",
-        "count": len(people.stature_mm),
-        "refused": people.refused,
-        "waist_seen_share": round(float(people.waist_seen.mean()), 3),
-        "percentiles": percentiles,
-        "stature_mm": [round(float(v)) for v in np.percentile(people.stature_mm, percentiles)],
-        "mass_kg": [round(float(v), 1) for v in np.percentile(people.mass_kg, percentiles)],
-        "girths_mm": {
-            code: [
-                round(float(v)) for v in np.percentile(people.value(code, "girth_mm"), percentiles)
-            ]
-            for code in LEVEL_CODES
-        },
-        "ranges": {
-            name: [float(np.floor(v.min())), float(np.ceil(v.max()))]
-            for name, v in shown.items()
-            if name != "high_bust.depth"
-        },
-    }
-
-
-def obliquity_block(people: Population) -> dict[str, object]:
-    """Give the model file's part on lines of sight that are not square to the body."""
-    bodies = [
-        {code: dict(zip(EDGES, edges, strict=True))
-         for code, edges in zip(LEVEL_CODES, shifts, strict=True)}
-        for shifts in people.shifts
-    ]  # fmt: skip
-    return dict(fit_obliquity(bodies))
-
-
-def held_out(model: dict[str, object], people: Population) -> dict[str, object]:
-    """Try the relations on bodies that no fit has seen.
-
-    Args:
-        model: the model file.
-        people: other bodies.
-
-    Returns:
-        By level: bias and standard deviation, and the share of girths within the 95 % interval
-        that the section deviation alone gives.
-    """
-    widths = true_widths(people)
-    tried: dict[str, object] = {}
-    for code, level in model["levels"].items():  # type: ignore[attr-defined]
-        own = _own(widths, code)
-        terms = zip(level["coefficients"], level["features"], strict=True)
-        predicted = level["intercept"] + sum(c * own[name] for c, name in terms)
-        off = people.value(code, "girth_mm") - predicted
-        tried[code] = {
-            "bias_mm": round(float(off.mean()), 2),
-            "sd_mm": round(float(off.std()), 2),
-            "within_95": round(float(np.mean(np.abs(off) < 1.96 * level["section_sd_mm"])), 3),
-        }
-    return tried
-
-
-def build(people: Population, survey_file: Path) -> dict[str, object]:
-    """Give the whole model file."""
-    table = read(survey_file)
-    measured = girth_fits(table)
-    fits = fit_levels(people)
-    residuals = np.stack([fits[code].residuals for code in LEVEL_CODES])
-    return {
-        "version": VERSION,
+        "version": runtime.MODEL_VERSION,
         "made": MADE,
-        "population": population_block(people),
-        "levels": level_block(people, fits, find_in_outlines(people), measured),
-        "residual_correlation": np.corrcoef(residuals).round(3).tolist(),
-        "obliquity": obliquity_block(people),
-        "extra": extra_relations(people),
-        "lengths": length_block(people),
-        "survey": {**summary(table, measured), "bodies_on_survey": transfer(people, table)},
+        "population": {
+            "words": WORDS,
+            "count": len(people),
+            "percentiles": percentiles,
+            "stature_mm": np.percentile(people.numbers["stature_mm"], percentiles).round().tolist(),
+            "mass_kg": np.percentile(people.numbers["mass_kg"], percentiles).round(1).tolist(),
+            "girths": "women of ANSUR II and of bdims, weights of NHANES 2015-2016",
+        },
+        "features": list(feature_names()),
+        "prior": six_girths(table, bdims, people),
+        "waist_shown": shown,
+        "waist_not_shown": not_shown,
+        "growth": round(float(growth), 3),
+        "mean_size_mm": round(float(girths.mean()), 1),
+        "widths": widths.round(6).tolist(),
+        "people_sd_mm": [round(excess[code]["excess"], 2) for code in LEVEL_CODES],
+        "heights": heights(people, shapes),
+        "girths_mm": {code: _range(people.value(code, "girth_mm")) for code in LEVEL_CODES},
+        "stature_mm": _range(people.numbers["stature_mm"]),
+        "obliquity": obliquity,
     }
+
+
+def compared_photos(photographed: Sightings, photos: Path) -> list[Compared]:
+    """Look at every rendered sitting of the fitting set and put it beside the exact sight."""
+    found = []
+    for number in range(len(photographed)):
+        folder = photos / f"fitting{number:02d}"
+        if (folder / "truth.json").exists():
+            found += compare(photographed, number, photo_looks(folder))
+    return found
+
+
+def text_of(model: dict[str, Any]) -> str:
+    """The model file: one line for each entry, so that a change can be read."""
+    lines = [f' "{name}": {json.dumps(value)}' for name, value in model.items()]
+    return "{\n" + ",\n".join(lines) + "\n}\n"
+
+
+def errors_file(errors: Errors, gross: dict[str, object]) -> str:
+    """How looks at photos are off, as kept beside the report."""
+    return json.dumps({"errors": asdict(errors), **gross}, indent=1) + "\n"
 
 
 def main() -> None:
-    """Fit and write the model file."""
+    """Fit and write the model file and, beside the report, how looks at photos are off."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--survey", type=Path, required=True)
-    parser.add_argument("--population", type=Path, required=True)
+    parser.add_argument("--bdims", type=Path, required=True)
+    parser.add_argument("--bodies", type=Path, nargs="+", required=True)
+    parser.add_argument("--photographed", type=Path, required=True)
+    parser.add_argument("--photos", type=Path, required=True)
+    parser.add_argument("--jobs", type=int, default=2)
     parser.add_argument("--out", type=Path, required=True)
-    parser.add_argument("--held", type=Path, help="another population, to try the fit on")
     asked = parser.parse_args()
-    model = build(load(asked.population), asked.survey)
-    asked.out.write_text(json.dumps(model, indent=1) + "\n", encoding="utf-8")
-    print(json.dumps({part: model[part] for part in ("levels", "extra", "survey")}, indent=1))
-    if asked.held is not None:
-        print(json.dumps(held_out(model, load(asked.held)), indent=1))
+    errors, gross = measured(compared_photos(load([asked.photographed]), asked.photos))
+    Path(__file__).with_name("behaviour.json").write_text(errors_file(errors, gross), "utf-8")
+    people = load(asked.bodies)
+    slants = json.loads(Path(__file__).with_name("obliquity.json").read_text("utf-8"))
+    shapes = shapes_of(people, errors, runtime.obliquity_of(slants), asked.jobs)
+    bdims = relations(read_bodies(asked.bdims))
+    model = build(read(asked.survey), bdims, people, shapes, slants)
+    asked.out.write_text(text_of(model), encoding="utf-8")
+    print(len(people), "bodies,", int(shapes.waist_shown.sum()), "with a waist to see")
 
 
 if __name__ == "__main__":

@@ -8,11 +8,17 @@ difference, F(t) = max(x + z t) - max(x), is fitted per level and kind of edge a
 
 where W is the section's extent along the line of sight. `signed` tells that the widest place lies
 in front of the middle, `lobes` that there are two (both breasts, both shoulder blades, both halves
-of the seat), `bend` that the section is round. Needs the body model; see README.md.
+of the seat), `bend` that the section is round. Needs the body model:
+
+    python -m calibration.obliquity --out calibration/obliquity.json
 """
 
 from __future__ import annotations
 
+import argparse
+import json
+from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,9 +28,12 @@ from calibration.profiles import is_arm_loop, skin_cut
 
 if TYPE_CHECKING:
     from calibration.bodies import PosedBody
-    from calibration.sections import Truth
+    from demo_images.figures import Figure
 
 Floats = npt.NDArray[np.float64]
+
+# Numbers of the fitting set from here on; the fit itself uses lower ones.
+FIRST = 50_000
 
 # Slopes of lines of sight that photos have: to 13 degrees either way.
 SLOPES = np.array([-0.23, -0.18, -0.13, -0.09, -0.05, 0.05, 0.09, 0.13, 0.18, 0.23])
@@ -66,39 +75,62 @@ def shifts(points: Floats) -> dict[str, Floats]:
     }
 
 
-def collect(front: PosedBody, tape: PosedBody, truth: Truth) -> dict[str, dict[str, Floats]]:
+def collect(figure: Figure) -> dict[str, dict[str, Floats]]:
     """Shifts of one body by level and edge; the high bust with the arms down."""
     return {
-        code: shifts(section_points(tape if code == "high_bust" else front, level.height_mm))
-        for code, level in truth.levels.items()
+        code: shifts(
+            section_points(
+                figure.posed["side" if code == "high_bust" else "front"], level["height_mm"]
+            )
+        )
+        for code, level in figure.measured["levels"].items()
     }
 
 
-def fit(collected: list[dict[str, dict[str, Floats]]]) -> dict[str, dict[str, dict[str, float]]]:
-    """Fit the three coefficients per level and kind of edge over many bodies.
+def fit(bodies: Sequence[dict[str, dict[str, Floats]]]) -> dict[str, dict[str, list[float]]]:
+    """Fit signed, lobes and bend by level and kind of edge over many bodies.
 
     Args:
-        collected: from `collect`, one per body.
-
-    Returns:
-        By level and kind of edge: `signed`, `lobes`, `bend`, and `sd`, the residual standard
-        deviation per unit of slope.
+        bodies: from `collect`, one per body.
     """
     design = np.stack([SLOPES, np.abs(SLOPES), SLOPES**2], axis=1)
-    fitted: dict[str, dict[str, dict[str, float]]] = {}
-    for code in collected[0]:
+    fitted: dict[str, dict[str, list[float]]] = {}
+    for code in bodies[0]:
         fitted[code] = {}
         for kind, edges in KINDS.items():
-            values = np.array([body[code][edge] for body in collected for edge in edges])
-            coefficients, *_ = np.linalg.lstsq(
-                np.tile(design, (len(values), 1)), values.ravel(), rcond=None
-            )
-            left = (values - design @ coefficients) / np.abs(SLOPES)
-            signed, lobes, bend = (round(float(c), 4) for c in coefficients)
-            fitted[code][kind] = {
-                "signed": signed,
-                "lobes": lobes,
-                "bend": bend,
-                "sd": round(float(np.sqrt(np.mean(left**2))), 4),
-            }
+            values = np.concatenate([body[code][edge] for body in bodies for edge in edges])
+            tiled = np.tile(design, (len(values) // len(SLOPES), 1))
+            coefficients = np.linalg.lstsq(tiled, values, rcond=None)[0]
+            fitted[code][kind] = [round(float(c), 4) for c in coefficients]
     return fitted
+
+
+def main() -> None:
+    """Draw bodies of the fitting set and write what slanting sight does to them."""
+    from calibration.rendered.draw import drawn
+    from calibration.rendered.fitting import FITTING
+
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--count", type=int, default=400)
+    parser.add_argument("--out", type=Path, required=True)
+    asked = parser.parse_args()
+    figures = [drawn(FITTING, FIRST + number)[1] for number in range(asked.count)]
+    fitted = fit([collect(figure) for figure in figures])
+    heights = {
+        code: float(
+            np.mean(
+                [f.measured["levels"][code]["height_mm"] / f.body["stature_mm"] for f in figures]
+            )
+        )
+        for code in fitted
+    }
+    order = sorted(heights, key=lambda code: heights[code])
+    block = {
+        "heights": [round(heights[code], 4) for code in order],
+        **{kind: [fitted[code][kind] for code in order] for kind in KINDS},
+    }
+    asked.out.write_text(json.dumps(block, indent=1) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ellwand.geometry.levels import Level
 from ellwand.geometry.scene import Scene
 from ellwand.geometry.sighting import View
 from ellwand.girth.budget import Input, propagate
@@ -48,14 +47,16 @@ _LANDMARK, _SHAPE, _LEVEL = "landmarks", "body proportions", "level height"
 
 
 def estimate_lengths(
-    scene: Scene, looks: Mapping[View, Look], levels: Mapping[LevelCode, Level]
+    scene: Scene,
+    looks: Mapping[View, Look],
+    heights: Mapping[LevelCode, tuple[float, float]],
 ) -> dict[str, Estimate]:
     """Estimate the lengths that two photos show.
 
     Args:
         scene: cameras and profiles.
         looks: what the photos hold.
-        levels: heights of the levels.
+        heights: of the levels, with their standard uncertainty, mm.
 
     Returns:
         Estimates by code of `LENGTHS`.
@@ -73,8 +74,8 @@ def estimate_lengths(
         Input(_LANDMARK, _LEG.mean, _LEG.sd),
         Input(_SHAPE, _NAPE.mean, _NAPE.sd),
         Input(_SHAPE, _BACK.mean, _BACK.sd),
-        Input(_LEVEL, levels["waist"].height_mm, levels["waist"].u_mm),
-        Input(_LEVEL, levels["full_hip"].height_mm, levels["full_hip"].u_mm),
+        Input(_LEVEL, *heights["waist"]),
+        Input(_LEVEL, *heights["full_hip"]),
     ]
 
     def lengths(given: FloatArray) -> FloatArray:

@@ -1,7 +1,7 @@
-"""Girth of a level from the breadths and depths that two photos show.
+"""What is known of girths and outlines before any photo: how they go together, and in whom.
 
-The coefficients lie in `model.json`, written by `calibration/fit.py`; what they were fitted on and
-how well they hold stands in calibration/README.md.
+The numbers lie in `model.json`, written by `calibration/fit.py`; what they were fitted on and how
+well they hold stands in calibration/report.md.
 """
 
 import json
@@ -9,156 +9,140 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ellipe
 
+from ellwand.geometry.obliquity import EdgeKind, Obliquity
+from ellwand.girth.shape import feature_names
 from ellwand.measurements import LEVELS, LevelCode
 
 FloatArray = NDArray[np.float64]
 
-MODEL_VERSION = 1
-
-EdgeKind = Literal["side_of_body", "back", "front"]
-EDGE_KINDS: tuple[EdgeKind, ...] = ("side_of_body", "back", "front")
-
-
-def ellipse_perimeter(breadth: FloatArray, depth: FloatArray) -> FloatArray:
-    """Perimeter of an ellipse with these axes, exact.
-
-    Args:
-        breadth: one whole axis.
-        depth: the other.
-
-    Source: complete elliptic integral of the second kind, P = 4 a E(1 - b^2/a^2).
-
-    >>> round(float(ellipse_perimeter(np.array(300.0), np.array(200.0))), 4)
-    793.272
-    """
-    a = np.maximum(breadth, depth) / 2
-    b = np.minimum(breadth, depth) / 2
-    perimeter: FloatArray = 4 * a * ellipe(1 - (b / a) ** 2)
-    return perimeter
+MODEL_VERSION = 2
+# Breadths and depths that are given beside the girths; there is no breadth at the high bust.
+WIDTHS: tuple[tuple[LevelCode, str], ...] = tuple(
+    (code, kind)
+    for code in LEVELS
+    for kind in ("breadth", "depth")
+    if (code, kind) != ("high_bust", "breadth")
+)
 
 
-@dataclass(frozen=True)
-class Obliquity:
-    """How far out an edge looks along a line of sight that is not square to the section.
+@dataclass(frozen=True, eq=False)
+class Likelihood:
+    """What the outlines show of a body with given girths, from sections of bodies.
 
-    In units of the section's extent along the line of sight, for a slope t:
-    signed * t + lobes * |t| + bend * t^2 (calibration/obliquity.py).
+    features = offset + girths @ per_girth.T + stature * per_stature + residual
 
     Args:
-        signed: the widest place lies in front of the middle.
-        lobes: there are two widest places, side by side.
-        bend: the section is round.
-        sd: residual standard deviation per unit of slope.
+        offset: (f,) mm.
+        per_girth: (f, 6).
+        per_stature: (f,).
+        covariance: (f, f) of the residual at the mean size, mm^2.
+        degrees: (6,) of freedom of the t distribution that the girths' residuals have.
     """
 
-    signed: float
-    lobes: float
-    bend: float
-    sd: float
+    offset: FloatArray
+    per_girth: FloatArray
+    per_stature: FloatArray
+    covariance: FloatArray
+    degrees: FloatArray
 
-    def farther(self, slope: FloatArray, standard: FloatArray) -> FloatArray:
-        """How much farther out the edge looks than it is, over the extent along the sight.
+
+@dataclass(frozen=True, eq=False)
+class Prior:
+    """Girths of women, on the logarithm, from people who were measured.
+
+    Args:
+        at_stature_mm, at_mass_kg: where `log_mean` holds.
+        log_mean: (6,) of girths in mm.
+        per_log_stature, per_log_mass: (6,).
+        log_covariance: (6, 6) of what stature and mass do not tell.
+        mass_log_mean, mass_per_log_stature, mass_log_sd: weights of adult women by stature.
+    """
+
+    at_stature_mm: float
+    at_mass_kg: float
+    log_mean: FloatArray
+    per_log_stature: FloatArray
+    per_log_mass: FloatArray
+    log_covariance: FloatArray
+    mass_log_mean: float
+    mass_per_log_stature: float
+    mass_log_sd: float
+
+    def given(self, stature_mm: float, mass_kg: float | None) -> tuple[FloatArray, FloatArray]:
+        """Mean (6,) and covariance (6, 6) of the logarithms of the girths.
 
         Args:
-            slope: (n) of the lines of sight, outward per length towards the camera.
-            standard: (n) standardised residual.
-
-        Returns:
-            (n).
+            stature_mm: her height.
+            mass_kg: her weight; without it, that of all adult women of her height counts.
         """
-        steep = np.abs(slope)
-        added: FloatArray = (
-            self.signed * slope + (self.lobes + self.sd * standard) * steep + self.bend * slope**2
-        )
-        return added
-
-
-@dataclass(frozen=True)
-class Relation:
-    """Girth of a level as a linear function of what the photos show.
-
-    Args:
-        features: names: "breadth", "depth" and "ellipse" (perimeter) of the level itself, the same
-            of another level as in "full_bust.breadth", and "stature".
-        coefficients: one per feature.
-        intercept: mm.
-        section_sd_mm: residual standard deviation on sections of the body model.
-        survey_sd_mm: of the same kind of relation on measured women, None where the survey has no
-            such level.
-    """
-
-    features: tuple[str, ...]
-    coefficients: tuple[float, ...]
-    intercept: float
-    section_sd_mm: float
-    survey_sd_mm: float | None
-
-    @property
-    def sd_mm(self) -> float:
-        """Residual to count with: never less than measured women have shown."""
-        return max(self.section_sd_mm, self.survey_sd_mm or 0.0)
+        taller = np.log(stature_mm / self.at_stature_mm)
+        covariance = self.log_covariance
+        if mass_kg is None:
+            log_mass = self.mass_log_mean + self.mass_per_log_stature * taller
+            covariance = covariance + self.mass_log_sd**2 * np.outer(
+                self.per_log_mass, self.per_log_mass
+            )
+        else:
+            log_mass = np.log(mass_kg)
+        heavier = log_mass - np.log(self.at_mass_kg)
+        mean = self.log_mean + self.per_log_stature * taller + self.per_log_mass * heavier
+        return mean, covariance
 
 
 @dataclass(frozen=True, eq=False)
 class GirthModel:
-    """Relations of all levels.
+    """Everything that was fitted.
 
     Args:
-        relations: by level.
-        correlation: (6, 6) of the residuals, in the order of `LEVELS`.
-        obliquity: by level and kind of edge.
-        ranges: lowest and highest value of a feature among the bodies that the model was made
-            from.
+        shown, not_shown: outlines given girths, where a waist is seen and where none is.
+        growth: residuals grow as this power of the size.
+        mean_size_mm: size, the mean of the six girths, at which the covariances hold.
+        prior: girths of people.
+        widths: (11, f + 2) constant, coefficients of the features, and of the stature, of the
+            breadths and depths in the order of `WIDTHS`.
+        people_sd_mm: (6,) how much farther measured women are from such relations than bodies.
+        heights: by level: how far it lies over where the outline shows it, and sd, mm.
+        girths_mm: by level: least and greatest girth among the bodies.
+        stature_mm: likewise.
+        obliquity: what slanting lines of sight do.
     """
 
-    relations: Mapping[LevelCode, Relation]
-    correlation: FloatArray
-    obliquity: Mapping[LevelCode, Mapping[EdgeKind, Obliquity]]
-    ranges: Mapping[str, tuple[float, float]]
-
-    def girth(self, code: LevelCode, widths: Mapping[str, FloatArray]) -> FloatArray:
-        """Girth of a level.
-
-        Args:
-            code: the level.
-            widths: (n) each: "stature", and breadths and depths as in "waist.depth".
-
-        Returns:
-            (n) mm.
-        """
-        relation = self.relations[code]
-        girth = np.full_like(widths["stature"], relation.intercept)
-        for name, coefficient in zip(relation.features, relation.coefficients, strict=True):
-            girth = girth + coefficient * _feature(name, code, widths)
-        return girth
-
-    def outside(self, widths: Mapping[str, float]) -> tuple[str, ...]:
-        """Names of values that lie outside what the model stands for.
-
-        Args:
-            widths: as for `girth`, one value each.
-        """
-        return tuple(
-            name
-            for name, (low, high) in self.ranges.items()
-            if name in widths and not low <= widths[name] <= high
-        )
+    shown: Likelihood
+    not_shown: Likelihood
+    growth: float
+    mean_size_mm: float
+    prior: Prior
+    widths: FloatArray
+    people_sd_mm: FloatArray
+    heights: Mapping[LevelCode, tuple[float, float]]
+    girths_mm: Mapping[LevelCode, tuple[float, float]]
+    stature_mm: tuple[float, float]
+    obliquity: Obliquity
 
 
-def _feature(name: str, code: LevelCode, widths: Mapping[str, FloatArray]) -> FloatArray:
-    if name == "stature":
-        return widths[name]
-    level, _, kind = name.rpartition(".")
-    level = level or code
-    if kind == "ellipse":
-        return ellipse_perimeter(widths[f"{level}.breadth"], widths[f"{level}.depth"])
-    return widths[f"{level}.{kind}"]
+def _fixed(values: Any) -> FloatArray:
+    array = np.array(values, dtype=np.float64)
+    array.flags.writeable = False
+    return array
+
+
+def _likelihood(block: Mapping[str, Any]) -> Likelihood:
+    """A likelihood from the file, which holds the lower triangle of the covariance's root."""
+    count = len(block["offset"])
+    root = np.zeros((count, count))
+    root[np.tril_indices(count)] = block["covariance_root"]
+    return Likelihood(
+        _fixed(block["offset"]),
+        _fixed(block["per_girth"]),
+        _fixed(block["per_stature"]),
+        _fixed(root @ root.T),
+        _fixed(block["degrees"]),
+    )
 
 
 @lru_cache(maxsize=1)
@@ -166,29 +150,41 @@ def load_model() -> GirthModel:
     """The model of this version of ellwand.
 
     Raises:
-        ValueError: the file is of another version.
+        ValueError: the file is of another version or of other features.
     """
     text = files("ellwand.girth").joinpath("model.json").read_text(encoding="utf-8")
     data: dict[str, Any] = json.loads(text)
-    if data["version"] != MODEL_VERSION:
+    if data["version"] != MODEL_VERSION or tuple(data["features"]) != feature_names():
         raise ValueError(f"girth model of version {data['version']}")
-    correlation = np.array(data["residual_correlation"], dtype=np.float64)
-    correlation.flags.writeable = False
+    return model_of(data)
+
+
+def model_of(data: Mapping[str, Any]) -> GirthModel:
+    """The model that a file's content says.
+
+    Args:
+        data: as `calibration.fit` writes it.
+    """
+    prior: dict[str, Any] = {
+        name: _fixed(value) if isinstance(value, list) else value
+        for name, value in data["prior"].items()
+    }
     return GirthModel(
-        relations={
-            code: Relation(
-                tuple(level["features"]),
-                tuple(level["coefficients"]),
-                level["intercept"],
-                level["section_sd_mm"],
-                level["survey_sd_mm"],
-            )
-            for code, level in data["levels"].items()
-        },
-        correlation=correlation,
-        obliquity={
-            code: {kind: Obliquity(**data["obliquity"][code][kind]) for kind in EDGE_KINDS}
-            for code in LEVELS
-        },
-        ranges={name: (low, high) for name, (low, high) in data["population"]["ranges"].items()},
+        shown=_likelihood(data["waist_shown"]),
+        not_shown=_likelihood(data["waist_not_shown"]),
+        growth=data["growth"],
+        mean_size_mm=data["mean_size_mm"],
+        prior=Prior(**prior),
+        widths=_fixed(data["widths"]),
+        people_sd_mm=_fixed(data["people_sd_mm"]),
+        heights={code: (low, high) for code, (low, high) in data["heights"].items()},
+        girths_mm={code: (low, high) for code, (low, high) in data["girths_mm"].items()},
+        stature_mm=(data["stature_mm"][0], data["stature_mm"][1]),
+        obliquity=obliquity_of(data["obliquity"]),
     )
+
+
+def obliquity_of(block: Mapping[str, Any]) -> Obliquity:
+    """What slanting lines of sight do, from the file's part."""
+    kinds: tuple[EdgeKind, ...] = ("side_of_body", "back", "front")
+    return Obliquity(_fixed(block["heights"]), {kind: _fixed(block[kind]) for kind in kinds})

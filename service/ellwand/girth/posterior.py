@@ -1,12 +1,7 @@
-"""From two looked-at photos to estimates with bounds: the whole chain in one function.
-
-Inputs that can be off, each with its distribution, go through cameras, outline, levels and girth
-model at once (JCGM 101); the budget comes from moving them one at a time.
-"""
+"""From two looked-at photos to estimates with bounds: the whole chain in one function."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
-from typing import Literal
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,35 +9,46 @@ from numpy.typing import NDArray
 from ellwand.errors import PhotoProblem
 from ellwand.geometry.camera import focal_px, principal_point
 from ellwand.geometry.levels import Level, find_levels
+from ellwand.geometry.obliquity import seen_square, true_heights
 from ellwand.geometry.pose import least_oblique_deg
 from ellwand.geometry.scene import Scene, reconstruct
 from ellwand.geometry.sighting import VIEWS, View
-from ellwand.girth.budget import Input, Propagated, propagate
+from ellwand.girth.inference import Inferred, infer
 from ellwand.girth.joint import joint_of
 from ellwand.girth.lengths import estimate_lengths
-from ellwand.girth.model import GirthModel, load_model
+from ellwand.girth.model import WIDTHS, load_model
 from ellwand.girth.result import Findings, Scale, ViewFindings
 from ellwand.girth.scale import compare, widened
 from ellwand.girth.setup import SetUp
-from ellwand.girth.widths import Widths, cut_levels
-from ellwand.measurements import KINDS, LEVELS, Estimate, LevelCode
+from ellwand.girth.shape import Shape, read_shape
+from ellwand.measurements import LEVELS, Estimate, LevelCode
 from ellwand.photo.look import Look
 from ellwand.photo.problems import PhotosRefused, Problem, problem
 
 FloatArray = NDArray[np.float64]
 
-# Quiet breathing and posture move the trunk's girths (judged; full breaths: 40-48 mm at the chest,
-# Derasse et al. 2021, Respir Care 66:661), and close underwear adds to them (judged).
-BREATHING_U_MM: dict[LevelCode, float] = {
-    "high_bust": 5.0, "full_bust": 5.0, "underbust": 5.0,
-    "waist": 6.0, "high_hip": 4.0, "full_hip": 3.0,
-}  # fmt: skip
-CLOTHING_U_MM = 2.0
-BREATHING, CLOTHING, MODEL = "breathing and posture", "clothing", "girth from breadth and depth"
-
 # Farthest from straight ahead that the phone may look at the wall, in the joint solution and by one
 # flat object alone, which says it less surely (judged).
 _MOST_OBLIQUE_DEG, _MOST_OBLIQUE_ALONE_DEG = 15.0, 22.0
+
+
+@dataclass(frozen=True, eq=False)
+class Worked:
+    """What the chain comes to.
+
+    Args:
+        scene: cameras and profiles.
+        scale: sources of scale.
+        levels: where the outlines show the levels.
+        shape: what the outlines show there.
+        inferred: girths with doubt.
+    """
+
+    scene: Scene
+    scale: Scale
+    levels: Mapping[LevelCode, Level]
+    shape: Shape
+    inferred: Inferred
 
 
 def estimate(
@@ -64,6 +70,47 @@ def estimate(
         PhotosRefused: the phone looked at the wall too obliquely.
         PhotoProblem: an outline is not seen at a level.
     """
+    worked = work_out(looks, setup, progress)
+    over = load_model().heights
+    heights = {
+        code: (level.height_mm + over[code][0], over[code][1])
+        for code, level in worked.levels.items()
+    }
+    inferred, scene = worked.inferred, worked.scene
+    written = looks["front"].focal_35mm or looks["side"].focal_35mm
+    remarks = _remarks(worked.scale, setup, written)
+    return Findings(
+        estimates={
+            **{code: _estimate(code, inferred, heights) for code in LEVELS},
+            **estimate_lengths(scene, looks, heights),
+        },
+        joint=joint_of(LEVELS, inferred.found.value, inferred.found.covariance),
+        outside=inferred.outside,
+        front=_view("front", looks["front"], worked.shape, remarks),
+        side=_view("side", looks["side"], worked.shape, remarks),
+        scale=worked.scale,
+    )
+
+
+def work_out(
+    looks: Mapping[View, Look],
+    setup: SetUp,
+    progress: Callable[[str], None] = lambda _: None,
+    living: bool = True,
+) -> Worked:
+    """The chain up to the girths.
+
+    Args:
+        looks: both photos, neither refused.
+        setup: what the customer typed beside them.
+        progress: is told each step, in words.
+        living: whether she is a woman, who breathes, wears clothes, stands a little turned, and is
+            no body of the model; False for bodies, on which the model is tried.
+
+    Raises:
+        PhotosRefused: the phone looked at the wall too obliquely.
+        PhotoProblem: an outline is not seen at a level.
+    """
     written = looks["front"].focal_35mm or looks["side"].focal_35mm
     progress("solving where the phone stood")
     standoffs: dict[View, tuple[float, float]] = {view: setup.standoff(view) for view in VIEWS}
@@ -72,26 +119,17 @@ def estimate(
     scale = compare(scene)
     scene = widened(scene, scale)
     stature = float(scene.solution.value("stature"))
-    levels = find_levels(scene.front, scene.side, stature, scene.armpit_mm)
     model = load_model()
-    widths = cut_levels(scene, looks, levels, model.obliquity)
-    _require(widths)
+    square = seen_square(scene, model.obliquity)
+    found = find_levels(*square, stature, scene.armpit_mm)
+    levels = true_heights(found, scene, square, model.obliquity)
+    _require(scene, levels)
+    shape = read_shape(scene, square, looks, levels)
+    if not living:
+        shape = replace(shape, turn_u_deg=0.0)
     progress("estimating girths and their bounds")
-    girths = _Girths(widths, model)
-    found = propagate(girths, girths.inputs)
-    six = len(LEVELS)
-    estimates: dict[str, Estimate] = {
-        code: _estimate(code, i, found, girths, widths.levels) for i, code in enumerate(LEVELS)
-    }
-    remarks = _remarks(scale, setup, written, bool(girths.outside))
-    return Findings(
-        estimates={**estimates, **estimate_lengths(scene, looks, widths.levels)},
-        front=_view("front", looks["front"], widths, remarks),
-        side=_view("side", looks["side"], widths, remarks),
-        scale=scale,
-        joint=joint_of(LEVELS, found.value[:six], found.covariance[:six, :six]),
-        outside=tuple(dict.fromkeys(KINDS[name.split(".")[0]].name for name in girths.outside)),
-    )
+    inferred = infer(shape, model, setup.mass_kg, living)
+    return Worked(scene, scale, levels, shape, inferred)
 
 
 def looks_oblique(look: Look, setup: SetUp) -> bool:
@@ -107,62 +145,11 @@ def looks_oblique(look: Look, setup: SetUp) -> bool:
     return least > _MOST_OBLIQUE_ALONE_DEG
 
 
-class _Girths:
-    """Girths and the widths below them (n, 6 + cuts), as one function of all inputs."""
-
-    def __init__(self, widths: Widths, model: GirthModel) -> None:
-        self.widths = widths
-        self.model = model
-        self._root = np.linalg.cholesky(model.correlation)
-        # Outside what the model stands for, its residual is taken to be half as large again
-        # (judged).
-        best = self._features(np.array([[i.value for i in widths.inputs]]))
-        self.outside = model.outside({name: float(value[0]) for name, value in best.items()})
-        self._wider = 1.5 if self.outside else 1.0
-
-    @property
-    def inputs(self) -> list[Input]:
-        inputs = self.widths.inputs
-        inputs += [Input(BREATHING, 0.0, BREATHING_U_MM[code]) for code in LEVELS]
-        inputs += [Input(CLOTHING, 0.0, CLOTHING_U_MM)]
-        inputs += [Input(MODEL, 0.0, 1.0) for _ in LEVELS]
-        return inputs
-
-    def __call__(self, inputs: FloatArray) -> FloatArray:
-        levels = len(LEVELS)
-        seen, breathing, clothing, residual = np.split(
-            inputs, np.cumsum([inputs.shape[1] - 2 * levels - 1, levels, 1]), axis=1
-        )
-        features = self._features(seen)
-        residual = residual @ self._root.T * self._wider
-        girths = [
-            self.model.girth(code, features)
-            + self.model.relations[code].sd_mm * residual[:, i]
-            + breathing[:, i]
-            + clothing[:, 0]
-            for i, code in enumerate(LEVELS)
-        ]
-        widths = [features[self._name(column)] for column in range(len(self.widths.cuts))]
-        return np.stack([*girths, *widths], axis=1)
-
-    def _features(self, seen: FloatArray) -> dict[str, FloatArray]:
-        """What the girth model takes: breadths and depths by level, and the stature."""
-        solution = self.widths.scene.solution
-        theta = solution.draws(seen[:, : len(solution.causes)])
-        widths = self.widths(seen)
-        features = {self._name(column): width for column, width in enumerate(widths.T)}
-        return {"stature": solution.value("stature", theta), **features}
-
-    def _name(self, column: int) -> str:
-        cut = self.widths.cuts[column]
-        return f"{cut.code}.{'breadth' if cut.view == 'front' else 'depth'}"
-
-
-def _require(widths: Widths) -> None:
+def _require(scene: Scene, levels: Mapping[LevelCode, Level]) -> None:
     """Every level must be seen in both photos, the high bust from the side."""
-    for code in LEVELS:
-        missing_front = code != "high_bust" and widths.column(code, "breadth") is None
-        if missing_front or widths.column(code, "depth") is None:
+    for code, level in levels.items():
+        seen_from = (scene.side,) if code == "high_bust" else (scene.front, scene.side)
+        if not all(np.isfinite(seen.at(level.height_mm)).all() for seen in seen_from):
             raise PhotoProblem(
                 "outline-not-seen",
                 "Your outline is not seen at every level.",
@@ -182,37 +169,31 @@ def _refuse_oblique(scene: Scene, looks: Mapping[View, Look]) -> None:
         raise PhotosRefused(found)
 
 
-def _remarks(
-    scale: Scale, setup: SetUp, written: float | None, unusual: bool
-) -> tuple[Problem, ...]:
+def _remarks(scale: Scale, setup: SetUp, written: float | None) -> tuple[Problem, ...]:
     told = {
         "scale-disagreement": not scale.agree,
         "focal-unknown": setup.focal_35mm is None and written is None,
-        "unusual-body": unusual,
     }
     return tuple(problem(code, "warned") for code, holds in told.items() if holds)
 
 
 def _estimate(
-    code: LevelCode,
-    i: int,
-    found: Propagated,
-    girths: _Girths,
-    levels: Mapping[LevelCode, Level],
+    code: LevelCode, inferred: Inferred, heights: Mapping[LevelCode, tuple[float, float]]
 ) -> Estimate:
-    def width(kind: Literal["breadth", "depth"]) -> float | None:
-        column = girths.widths.column(code, kind)
-        return None if column is None else float(found.value[len(LEVELS) + column])
+    widths = dict(zip(WIDTHS, inferred.widths_mm, strict=True))
+
+    def width(kind: str) -> float | None:
+        return float(widths[code, kind]) if (code, kind) in widths else None
 
     return replace(
-        found.estimate(i, code),
+        inferred.found.estimate(LEVELS.index(code), code),
         breadth_mm=width("breadth"),
         depth_mm=width("depth"),
-        height_mm=levels[code].height_mm,
+        height_mm=heights[code][0],
     )
 
 
-def _view(view: View, look: Look, widths: Widths, remarks: tuple[Problem, ...]) -> ViewFindings:
+def _view(view: View, look: Look, shape: Shape, remarks: tuple[Problem, ...]) -> ViewFindings:
     return ViewFindings(
         width_px=look.width_px,
         height_px=look.height_px,
@@ -223,9 +204,10 @@ def _view(view: View, look: Look, widths: Widths, remarks: tuple[Problem, ...]) 
         },
         references_px=tuple(_points(reference.corners_px) for reference in look.references),
         levels_px={
-            cut.code: (_point(cut.pixels[0]), _point(cut.pixels[1]))
-            for cut in widths.cuts
-            if cut.view == view
+            code: (_point(ends[0]), _point(ends[1]))
+            for code in LEVELS
+            if (view, code) != ("front", "high_bust")
+            for ends in (shape.ends_px(code, view),)
         },
         problems=look.problems + remarks,
     )

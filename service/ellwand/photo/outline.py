@@ -80,9 +80,9 @@ def trace(
     ends, clear, armpits = [], [], []
     for edge, outward in ((left, -1), (right, 1)):
         moved, found = snap(rgb, trunk, edge, scale, reach, outward)
-        armpit = _armpit(trunk, edge, body.middle_px("hip")[1], px_per_mm)
+        armpit = armpit_row(trunk, edge, body.middle_px("hip")[1], px_per_mm)
         if view == "front" and armpit is not None:
-            moved, found = _carried_up(moved, found, armpit, px_per_mm)
+            moved, found = carried_up(moved, found, armpit, px_per_mm)
             armpits.append([edge[armpit], trunk[armpit]])
         ends.append(moved)
         clear.append(found)
@@ -184,7 +184,7 @@ def _outward(line: NDArray[np.float32], at: int, step: int) -> float:
     return float(at)
 
 
-def _armpit(
+def armpit_row(
     rows: NDArray[np.int64], edge: FloatArray, hip_row: float, px_per_mm: float
 ) -> int | None:
     """Index of the highest row in which arm and trunk are apart; None when an arm is never met.
@@ -200,7 +200,7 @@ def _armpit(
     return int(above[-1]) + 1 if len(above) else None
 
 
-def _carried_up(
+def carried_up(
     edge: FloatArray, clear: NDArray[np.bool_], armpit: int, px_per_mm: float
 ) -> tuple[FloatArray, NDArray[np.bool_]]:
     """Carry the trunk's edge straight up from the armpit, and say that it is not clear there."""
