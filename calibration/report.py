@@ -22,11 +22,12 @@ import numpy.typing as npt
 from calibration import outside, people, survey
 from calibration.looks import errors_of
 from calibration.report_text import markdown, plots
+from calibration.shapes import Shapes, shapes_of
 from calibration.sightings import LEVEL_CODES, Sightings, load
 from calibration.trial import CODES, Trial, photographed, simulated
 from ellwand.girth.ellipse import ellipse_perimeter
 from ellwand.girth.inference import BREATHING_U_MM, CLOTHING_U_MM
-from ellwand.girth.model import WIDTHS
+from ellwand.girth.model import WIDTHS, load_model
 from ellwand.girth.shape import TURN_U_DEG
 
 Floats = npt.NDArray[np.float64]
@@ -36,7 +37,8 @@ RESULTS, REPORT = HERE / "results.json", HERE / "report.md"
 BEHAVIOUR = HERE / "behaviour.json"
 SITTINGS = HERE / "rendered" / "held.json"
 MODEL = HERE.parent / "service" / "ellwand" / "girth" / "model.json"
-SIMULATED = 1000
+# A few are refused; a thousand are to be left.
+SIMULATED = 1040
 # How many also get the bounds that women get.
 LIVING = 200
 # How many errors are kept for the plots.
@@ -48,14 +50,14 @@ _AT_WAIST = ("waist", "high_hip")
 
 
 def figures_of(
-    trial: Trial, floor: Floats | None, waist_seen: npt.NDArray[np.bool_] | None = None
+    trial: Trial, floor: Floats | None, waist_shown: npt.NDArray[np.bool_] | None = None
 ) -> dict[str, Any]:
     """By girth: error, stated doubt, coverage, and the floor of perfect breadths and depths.
 
     Args:
         trial: estimates beside the truth.
         floor: (n, 7) errors that perfect breadths and depths would leave, if known.
-        waist_seen: (n,) whether the body has a least breadth for a waist, if known.
+        waist_shown: (n,) whether outlines show a waist, if known.
     """
     everyone = np.ones(len(trial.names), dtype=bool)
     found: dict[str, Any] = {
@@ -67,13 +69,13 @@ def figures_of(
         "pooled_within_68": _share(trial.covered(68)[:, : len(LEVEL_CODES)]),
         "widths": _widths(trial),
     }
-    if waist_seen is not None:
+    if waist_shown is not None:
         found["by_waist"] = {
             name: {
                 "count": int(chosen.sum()),
                 **{code: _girth(trial, floor, code, chosen) for code in _AT_WAIST},
             }
-            for name, chosen in (("seen", waist_seen), ("not_seen", ~waist_seen))
+            for name, chosen in (("shown", waist_shown), ("not_shown", ~waist_shown))
             if chosen.sum() > 1
         }
     after = trial.after_mm - trial.true_mm[:, : len(LEVEL_CODES)]
@@ -177,6 +179,42 @@ def taper(people: Sightings) -> dict[str, float]:
     }
 
 
+def high_hip_over_mm(people: Sightings, shapes: Shapes) -> Floats:
+    """(n,) how far over the true high hip exact outlines put it."""
+    code = "high_hip"
+    found = shapes.found_mm[:, LEVEL_CODES.index(code)] + load_model().heights[code][0]
+    return np.asarray(found - people.value(code, "height_mm"))
+
+
+def waist_height(people: Sightings, shapes: Shapes) -> dict[str, dict[str, float]]:
+    """How surely exact outlines tell the height of the high hip, which hangs on the waist's."""
+    over = high_hip_over_mm(people, shapes)
+    return {
+        name: {"count": int(chosen.sum()), **_spread(over[chosen])}
+        for name, chosen in (("shown", shapes.waist_shown), ("not_shown", ~shapes.waist_shown))
+        if chosen.sum() > 1
+    }
+
+
+def by_height(trial: Trial, over_mm: Floats) -> dict[str, float]:
+    """How much of the error of the high hip goes with the error of its height.
+
+    Args:
+        trial: estimates beside the truth.
+        over_mm: (n,) how far too high outlines put the level.
+    """
+    off = trial.off_mm[:, CODES.index("high_hip")]
+    slope, start = np.polyfit(over_mm, off, 1)
+    left = off - start - slope * over_mm
+    return {
+        "correlation": round(float(np.corrcoef(over_mm, off)[0, 1]), 2),
+        "mm_per_10_mm": round(10.0 * float(slope), 1),
+        "sd_mm": round(float(off.std(ddof=1)), 1),
+        "sd_left_mm": round(float(left.std(ddof=2)), 1),
+        "mae_left_mm": round(float(np.abs(left).mean()), 1),
+    }
+
+
 def compute(asked: argparse.Namespace) -> dict[str, Any]:
     """All figures of the report."""
     errors, gross = errors_of(json.loads(BEHAVIOUR.read_text(encoding="utf-8")))
@@ -190,19 +228,23 @@ def compute(asked: argparse.Namespace) -> dict[str, Any]:
     rendered = photographed(folders, asked.jobs)
     SITTINGS.write_text(_sittings_text(folders, rendered), encoding="utf-8")
     numbers = [int(name) for name in exact.names]
-    stature, seen = (held.numbers[name][numbers] for name in ("stature_mm", "waist_seen"))
+    stature = held.numbers["stature_mm"][numbers]
+    shapes = shapes_of(held, errors, load_model().obliquity, asked.jobs)
     truths = [
         json.loads((asked.photos / n / "truth.json").read_text("utf-8")) for n in rendered.names
     ]
     statures = np.array([truth["stature_mm"] for truth in truths], dtype=float)
-    rendered_seen = np.array([bool(truth["waist_seen"]) for truth in truths])
     return {
         "model": _about(json.loads(MODEL.read_text("utf-8"))),
-        "simulated": figures_of(exact, floor_of(fitting, exact, stature), seen > 0),
+        "simulated": figures_of(
+            exact, floor_of(fitting, exact, stature), shapes.waist_shown[numbers]
+        ),
         "simulated_living": figures_of(alive, None),
-        "rendered": figures_of(rendered, floor_of(fitting, rendered, statures), rendered_seen),
+        "rendered": figures_of(rendered, floor_of(fitting, rendered, statures)),
         "plotted": thinned(exact),
         "taper_mm_per_10_mm": taper(held),
+        "waist_height": waist_height(held, shapes),
+        "high_hip_by_height": by_height(exact, high_hip_over_mm(held, shapes)[numbers]),
         "looks": {**gross, "errors": json.loads(BEHAVIOUR.read_text("utf-8"))["errors"]},
         "survey": survey.five_fold(table),
         "people": people.check(table),

@@ -3,11 +3,20 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from calibration.report import figures_of, floor_of, taper, thinned
+from calibration.report import (
+    by_height,
+    figures_of,
+    floor_of,
+    high_hip_over_mm,
+    taper,
+    thinned,
+    waist_height,
+)
+from calibration.shapes import Shapes
 from calibration.sightings import LEVEL_CODES, SECTION_FIELDS
 from calibration.trial import CODES
 from ellwand.girth.ellipse import ellipse_perimeter
-from ellwand.girth.model import WIDTHS
+from ellwand.girth.model import WIDTHS, load_model
 from tests.calibration import sights
 from tests.calibration.results import tried
 
@@ -49,15 +58,15 @@ def test_the_ratio_to_the_floor_is_of_mean_absolute_errors():
     assert {one["over_floor"] for one in found["girths"].values()} == {2.0}
 
 
-def test_bodies_with_and_without_a_waist_are_told_apart():
+def test_bodies_whose_outlines_show_a_waist_and_others_are_told_apart():
     trial = tried(300)
-    seen = np.arange(300) < 200
-    trial.value_mm[~seen] += 30.0
-    found = figures_of(trial, trial.off_mm, seen)["by_waist"]
+    shown = np.arange(300) < 200
+    trial.value_mm[~shown] += 30.0
+    found = figures_of(trial, trial.off_mm, shown)["by_waist"]
 
-    assert (found["seen"]["count"], found["not_seen"]["count"]) == (200, 100)
-    assert found["not_seen"]["high_hip"]["bias_mm"] == pytest.approx(30.0, abs=3.0)
-    assert found["seen"]["high_hip"]["bias_mm"] == pytest.approx(0.0, abs=2.2)
+    assert (found["shown"]["count"], found["not_shown"]["count"]) == (200, 100)
+    assert found["not_shown"]["high_hip"]["bias_mm"] == pytest.approx(30.0, abs=3.0)
+    assert found["shown"]["high_hip"]["bias_mm"] == pytest.approx(0.0, abs=2.2)
 
 
 def test_all_widths_and_those_of_three_levels_are_pooled():
@@ -118,3 +127,36 @@ def test_what_is_kept_for_the_plots_is_thin_and_whole():
     assert list(kept) == list(CODES)
     assert [len(side) for side in kept["waist"]] == [100, 100]
     assert all(isinstance(value, int) for value in kept["waist"][1])
+
+
+def shapes(found_mm, shown):
+    count = len(shown)
+    return Shapes(np.zeros((count, 1)), np.zeros(count), np.array(shown), found_mm)
+
+
+def test_a_high_hip_found_too_high_lies_over_the_true_one():
+    people = sights.sightings(4)
+    place = LEVEL_CODES.index("high_hip")
+    usual = load_model().heights["high_hip"][0]
+    found = np.zeros((4, len(LEVEL_CODES)))
+    found[:, place] = people.value("high_hip", "height_mm") - usual + [10.0, 14.0, -30.0, 30.0]
+    seen = shapes(found, [True, True, False, False])
+
+    assert high_hip_over_mm(people, seen) == pytest.approx([10.0, 14.0, -30.0, 30.0])
+    told = waist_height(people, seen)
+    assert told["shown"] == {"count": 2, "bias_mm": 12.0, "sd_mm": 2.8, "mae_mm": 12.0}
+    assert told["not_shown"] == {"count": 2, "bias_mm": 0.0, "sd_mm": 42.4, "mae_mm": 30.0}
+
+
+def test_what_goes_with_the_height_is_told_from_what_does_not():
+    trial = tried(2000)
+    over = np.random.default_rng(9).normal(0.0, 20.0, 2000)
+    trial.value_mm[:, CODES.index("high_hip")] -= 1.2 * over
+    found = by_height(trial, over)
+
+    # 12 mm of girth per 10 mm; 10 mm of error were there before: 24 of sqrt(24^2 + 10^2) = 26.
+    assert found["mm_per_10_mm"] == pytest.approx(-12.0, abs=0.4)
+    assert found["correlation"] == pytest.approx(-24 / 26, abs=0.01)
+    assert found["sd_mm"] == pytest.approx(26.0, abs=1.3)
+    assert found["sd_left_mm"] == pytest.approx(10.0, abs=0.5)
+    assert found["mae_left_mm"] == pytest.approx(10.0 * np.sqrt(2 / np.pi), abs=0.4)
