@@ -75,10 +75,10 @@ def test_a_bulge_is_a_bust_from_one_millimetre_on(out):
 
 
 def test_a_belly_that_stands_out_further_is_not_the_bust():
-    """At 1090 mm it stands out by 70, but only by 0.6 from the window's end at 1081 mm."""
-    belly = (1090.0, 70.0, 90.0)
+    """At 1100 mm it stands out by 70, but only by 6 from the window's end at 1081 mm."""
+    belly = (1100.0, 70.0, 60.0)
     _, side = seen = body(before=[belly])
-    assert side.at(1090.0)[1] > side.at(BUST)[1]
+    assert side.at(1100.0)[1] > side.at(BUST)[1]
     assert find_levels(*seen, STATURE)["full_bust"].height_mm == pytest.approx(BUST, abs=STEP_MM)
 
 
@@ -95,6 +95,18 @@ def test_a_waist_is_clear_when_the_breadth_grows_enough_above_and_below(dent, cl
     waist = find_levels(*body(dent=dent), STATURE)["waist"]
     assert waist.height_mm == pytest.approx(WAIST, abs=STEP_MM)
     assert waist.shown == clear
+
+
+@pytest.mark.parametrize("flat", [-1, 1])
+def test_a_waist_that_grows_to_one_side_only_is_not_clear(flat):
+    """Narrowest at 1050 mm; on one side the breadth grows by 1 mm in 50, on the other by 10."""
+    front, side = body()
+    away = np.abs(front.heights_mm - WAIST)
+    grown = away / 50.0 * np.where(np.sign(front.heights_mm - WAIST) == flat, 1.0, 10.0)
+    seen = Profile(front.heights_mm, -130.0 - grown / 2, 130.0 + grown / 2)
+    waist = find_levels(seen, side, STATURE)["waist"]
+    assert waist.height_mm == pytest.approx(WAIST, abs=STEP_MM)
+    assert not waist.shown
 
 
 @pytest.mark.parametrize(("below", "clear"), [(40.0, True), (20.0, False)])

@@ -128,6 +128,19 @@ def test_a_body_nearer_to_the_camera_is_seen_under_steeper_lines():
     assert seen - front.high_mm == pytest.approx(0.85, abs=1e-9)
 
 
+@pytest.mark.parametrize("facing", [1, -1])
+def test_from_the_side_her_own_side_tells_how_near_she_is(facing):
+    """Facing right she turns her right side, which is low from the front, to the camera."""
+    seen, nearer = 170.0, 100.0
+    # Middle 100 mm towards the camera: a slope of 0.1 to a camera 240 behind the front edge.
+    front = (-150 - facing * nearer, 150 - facing * nearer)
+    scene = prism(front, (-170, seen), facing, side_x=facing * (seen - 240.0))
+    _, side = seen_square(scene, same_everywhere(front=(0, 0, 0.25)))
+    # 300 * 0.25 * 0.01 = 0.75.
+    assert seen - side.high_mm == pytest.approx(0.75, abs=1e-9)
+    assert side.low_mm == pytest.approx(-170.0)
+
+
 def test_square_sight_changes_nothing():
     scene = prism((-160, 170), (-100, 130), away=1e9)
     for seen, square in zip((scene.front, scene.side), seen_square(scene, WOMEN), strict=True):
