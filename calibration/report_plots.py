@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from PIL import Image
 
 from calibration.must_hold import BAND_68, BAND_95, MOST_MAE_MM
 from calibration.sightings import LEVEL_CODES
@@ -18,7 +20,7 @@ if TYPE_CHECKING:
 
 PLOTS = ("errors.png", "coverage.png", "floor.png")
 _INK, _RENDERED, _SIMULATED, _BAND = "#26323a", "#b4552d", "#7d9aa5", "#e6e2d3"
-_DOTS_PER_INCH = 80
+_DOTS_PER_INCH, _COLOURS = 80, 48
 _CODES = (*LEVEL_CODES, "bust_difference")
 
 
@@ -32,8 +34,11 @@ def plots(results: Mapping[str, Any], sittings: Sequence[Mapping[str, Any]], fol
     """
     drawn = (_errors(results, sittings), _coverage(results), _floor(results))
     for name, figure in zip(PLOTS, drawn, strict=True):
-        # Neither date nor version in the file.
-        figure.savefig(folder / name, dpi=_DOTS_PER_INCH, metadata={"Software": None})
+        held = BytesIO()
+        figure.savefig(held, dpi=_DOTS_PER_INCH, format="png")
+        # Few colours make small files; nothing but pixels is kept, so neither date nor version.
+        few = Image.open(held).convert("RGB").quantize(_COLOURS)
+        few.save(folder / name, optimize=True)
 
 
 def _figure(width: float, height: float) -> Figure:
