@@ -210,16 +210,30 @@ def test_residuals_grow_with_the_body():
     assert large.u_first_order == pytest.approx(15.0 * np.ones(6), rel=2e-3)
 
 
-def test_a_surprising_outline_is_told_and_widens():
-    """Two features that no girth explains: 4 deviations each are 32, and 1 in 1000 has 13.8."""
+@pytest.mark.parametrize(
+    ("off", "wider"),
+    [
+        # 4 deviations of 20 in both make 32; 1 in 1000 of two has 13.8: 1.52 times as wide.
+        (80.0, np.sqrt(32 / 13.816)),
+        # 10 in both: 200, 3.8 times.
+        (200.0, np.sqrt(200 / 13.816)),
+        # 2.7 in both: 14.6 is just beyond, and half as large again is the least.
+        (54.0, 1.5),
+    ],
+)
+def test_a_surprising_outline_is_told_and_widens_by_as_much_as_it_surprises(off, wider):
     model = made_up(200.0, 16.0)
-    plain = infer(outlines(USUAL, 12.0, still=(20.0, 20.0)), model, None, living=False)
-    odd = infer(outlines(USUAL, 12.0, still=(80.0, 80.0)), model, None, living=False)
+    plain = infer(outlines(USUAL, 12.0, still=(50.0, 50.0)), model, None, living=False)
+    odd = infer(outlines(USUAL, 12.0, still=(off, off)), model, None, living=False)
     assert plain.outside == ()
     assert odd.outside == ("shape of the outline",)
-    # The residual is half as large again, or sqrt(32 / 13.8) = 1.52 times: hypot(24.4, 12) or so.
-    assert odd.found.u_first_order == pytest.approx(27.0 * np.ones(6), rel=0.02)
-    assert plain.found.u_first_order == pytest.approx(19.9 * np.ones(6), rel=0.01)
+
+    def u(residual):
+        """Beside 12 from the photo, and a prior of 200."""
+        return 1 / np.sqrt(1 / (residual**2 + 12**2) + 1 / 200**2)
+
+    assert plain.found.u_first_order == pytest.approx(u(16.0) * np.ones(6), rel=1e-3)
+    assert odd.found.u_first_order == pytest.approx(u(wider * 16.0) * np.ones(6), rel=1e-3)
 
 
 @pytest.mark.parametrize(
