@@ -4,11 +4,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from calibration.fit import likelihood, text_of, width_relations
+from calibration.fit import heights, likelihood, people_sd_mm, text_of, width_relations
 from calibration.shapes import Shapes
-from calibration.sightings import SECTION_FIELDS
+from calibration.sightings import LEVEL_CODES, SECTION_FIELDS
 from ellwand.girth import model as runtime
 from tests.calibration import sights
+from tests.calibration.women import made_up as made_up_women
 
 COUNT, FEATURES = 6000, 8
 MODEL = json.loads(Path(runtime.__file__).with_name("model.json").read_text("utf-8"))
@@ -123,3 +124,38 @@ def test_widths_that_follow_the_features_are_found_to_the_ridge():
     )
     assert sd == pytest.approx(0.0, abs=1.0)
     assert coefficients.shape == (len(runtime.WIDTHS), FEATURES + 2)
+
+
+def test_heights_are_told_over_where_outlines_show_the_level():
+    people = sights.sightings(101)
+    off = np.linspace(-30.0, 50.0, 101)
+    true = np.stack([people.value(code, "height_mm") for code in LEVEL_CODES], axis=1)
+    shapes = Shapes(np.zeros((101, 1)), np.zeros(101), np.ones(101, bool), true - off[:, None])
+
+    # The 16th and 84th of even steps from -30 to 50 lie 34 % of 80 mm from the middle.
+    assert heights(people, shapes)["waist"] == pytest.approx([10.0, 27.2])
+
+
+def test_people_scatter_more_than_bodies_by_what_squares_add_up_to():
+    rng = np.random.default_rng(5)
+    people = sights.sightings(2)
+    count = 3000
+    for code in people.sections:
+        breadth = np.exp(rng.normal(np.log(300.0), 0.15, count))
+        depth = np.exp(rng.normal(np.log(240.0), 0.15, count))
+        girth = 3.4 * np.sqrt(breadth * depth) * np.exp(rng.normal(0.0, 0.005, count))
+        section = np.zeros((count, len(SECTION_FIELDS)))
+        for name, values in (("breadth_mm", breadth), ("depth_mm", depth), ("girth_mm", girth)):
+            section[:, SECTION_FIELDS.index(name)] = values
+        people.sections[code] = section
+    people.numbers["stature_mm"] = rng.normal(1650.0, 70.0, count)
+    found = people_sd_mm(made_up_women(), people)
+
+    for code in ("full_bust", "waist", "full_hip"):
+        one = found[code]
+        assert one["women"] > one["bodies"]
+        assert one["excess"] ** 2 + one["bodies"] ** 2 == pytest.approx(one["women"] ** 2, rel=0.01)
+        # 0.5 % of about 3.4 * 268 mm.
+        assert one["bodies"] == pytest.approx(0.005 * 3.4 * 268.0 * 1.01, rel=0.1)
+    assert found["high_bust"]["excess"] == found["full_bust"]["excess"]
+    assert found["high_hip"]["excess"] == max(found["waist"]["excess"], found["full_hip"]["excess"])
