@@ -50,7 +50,9 @@ def test_breadths_and_depths_are_those_that_the_lines_of_sight_graze(phones, clo
 
 @pytest.mark.parametrize("facing_side", [1, -1])
 @pytest.mark.parametrize("phones", [STRAIGHT, TILTED, LOW])
-def test_from_seat_to_armpit_a_photo_shows_the_body_up_to_two_millimetres_too_wide(phones, facing_side):
+def test_from_seat_to_armpit_a_photo_shows_the_body_up_to_two_millimetres_too_wide(
+    phones, facing_side
+):
     """Ends are sqrt(a^2 + c^2 t^2): for a = 105, c = 135 and a slope of 0.1 that is 0.9 mm each.
 
     Below the seat, where the back slopes by 0.2, a line of sight that slopes down grazes it lower.
