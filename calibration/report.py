@@ -20,6 +20,7 @@ import numpy as np
 import numpy.typing as npt
 
 from calibration import outside, people, survey
+from calibration.caliper import carried_over
 from calibration.looks import errors_of
 from calibration.report_text import markdown, plots
 from calibration.shapes import Shapes, shapes_of
@@ -247,6 +248,7 @@ def compute(asked: argparse.Namespace) -> dict[str, Any]:
         "high_hip_by_height": by_height(exact, high_hip_over_mm(held, shapes)[numbers]),
         "looks": {**gross, "errors": json.loads(BEHAVIOUR.read_text("utf-8"))["errors"]},
         "survey": survey.five_fold(table),
+        "caliper": carried_over(fitting, table),
         "people": people.check(table),
         "outside": outside.report(
             table, outside.read_bodies(asked.bdims), outside.read_weights(asked.nafld)

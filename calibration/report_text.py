@@ -261,6 +261,27 @@ def _after(results: Mapping[str, Any]) -> list[str]:
     ]  # fmt: skip
 
 
+def _limits(results: Mapping[str, Any]) -> list[str]:
+    carried = "; ".join(
+        f"{NAMES[code]} {one['bias_mm']:+g} mm (sd {one['sd_mm']:g})"
+        for code, one in results["caliper"].items()
+    )
+    return [
+        "## What it cannot say",
+        "",
+        "- No photo of a real woman with taped truth was at hand. Everything about photos comes "
+        "from renderings of the same body model that the outlines were fitted on.",
+        "- Bodies of a model are smoother and more alike than people. What measured women have "
+        "more is added to the bounds, but it comes from three levels and from calipers.",
+        "- A caliper presses and leaves out soft tissue that an outline shows, and the survey's "
+        "waist is at the navel. Put to the survey's own breadths and depths, a relation fitted on "
+        f"bodies leaves of the tape: {carried}. How much of that is the caliper and the stance, "
+        "and how much would show in photos of women, these data cannot tell; as far as it is the "
+        "latter, estimates are off by as much, and no bound here holds it.",
+        "- Breathing, posture, underwear and turning are judged, not measured.",
+    ]
+
+
 def markdown(results: Mapping[str, Any]) -> str:
     """Give the report.
 
@@ -280,15 +301,6 @@ def markdown(results: Mapping[str, Any]) -> str:
         *_living(results),
         *_looks(results),
         *_people(results),
-        "## What it cannot say",
-        "",
-        "- No photo of a real woman with taped truth was at hand. Everything about photos comes "
-        "from renderings of the same body model that the outlines were fitted on.",
-        "- Bodies of a model are smoother and more alike than people. What measured women have "
-        "more is added to the bounds, but it comes from three levels and from calipers.",
-        "- A caliper presses and leaves out soft tissue that an outline shows, and the survey's "
-        "waist is at the navel. That outlines relate to girths among women as they do on bodies is "
-        "assumed; a shift common to all women would be held by no bound here.",
-        "- Breathing, posture, underwear and turning are judged, not measured.",
+        *_limits(results),
     ]
     return "\n".join(lines) + "\n"

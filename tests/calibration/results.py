@@ -69,6 +69,11 @@ def _text(folder):
         "high_hip_by_height": by_height(exact, np.linspace(-40.0, 40.0, 1000)),
         "looks": looks,
         "survey": survey.five_fold(table),
+        "caliper": {
+            "full_bust": {"bias_mm": 41.5, "sd_mm": 22.25},
+            "waist": {"bias_mm": 37.0, "sd_mm": 18.0},
+            "full_hip": {"bias_mm": -5.0, "sd_mm": 15.0},
+        },
         "people": people.check(table),
         "outside": outside.report(
             table,

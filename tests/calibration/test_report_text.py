@@ -144,6 +144,7 @@ def test_what_it_cannot_say_is_said(made):
 
     for words in ("No photo of a real woman", "smoother and more alike", "caliper", "judged"):
         assert words in end
+    assert "full bust +41.5 mm (sd 22.25); waist +37 mm (sd 18); full hip -5 mm (sd 15)." in end
 
 
 def test_all_tables_are_even(made):
