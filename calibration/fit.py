@@ -16,13 +16,14 @@ import numpy as np
 import numpy.typing as npt
 
 from calibration.behaviour import Compared, compare, measured, photo_looks
+from calibration.caliper import LEVELS, on_bodies
 from calibration.looks import Errors
 from calibration.outside import read_bodies, relations
 from calibration.prior import six_girths
 from calibration.regression import regress_jointly
 from calibration.shapes import Shapes, shapes_of
 from calibration.sightings import LEVEL_CODES, Sightings, load
-from calibration.survey import Table, five_fold, read
+from calibration.survey import CODES, Table, five_fold, read
 from ellwand.girth import model as runtime
 from ellwand.girth.shape import feature_names
 
@@ -41,7 +42,6 @@ _RIDGE = 1e-4
 _LEAST_SD_MM = 0.3
 # Bodies beyond these shares are outside what the model stands for.
 _LEAST_SHARE, _MOST_SHARE = 0.1, 99.9
-_LEVEL_OF_WIDTHS = {"full_bust": "full_bust", "waist": "navel_waist", "full_hip": "full_hip"}
 
 
 def _solve(design: Floats, values: Floats) -> Floats:
@@ -121,19 +121,11 @@ def people_sd_mm(table: Table, bodies: Sightings) -> dict[str, dict[str, float]]
     five-fold.
     """
     women = five_fold(table)
-    levels = list(_LEVEL_OF_WIDTHS)
-    logs = {
-        f"{code}.{kind}": np.log(bodies.value(code, f"{kind}_mm"))
-        for code in levels
-        for kind in ("breadth", "depth")
-    }
-    logs["stature"] = np.log(bodies.numbers["stature_mm"])
-    girths = np.stack([bodies.value(code, "girth_mm") for code in levels], axis=1)
-    one = regress_jointly(np.log(girths), logs, list(logs))
-    on_bodies = (girths * (1.0 - np.exp(-one.held))).std(axis=0)
+    one, girths = on_bodies(bodies)
+    on_those = (girths * (1.0 - np.exp(-one.held))).std(axis=0)
     found = {}
-    for code, sd in zip(levels, on_bodies, strict=True):
-        measured_sd = float(women["girths"][_LEVEL_OF_WIDTHS[code]]["sd_mm"])  # type: ignore[index]
+    for code, name, sd in zip(LEVELS, CODES, on_those, strict=True):
+        measured_sd = float(women["girths"][name]["sd_mm"])  # type: ignore[index]
         excess = float(np.sqrt(max(measured_sd**2 - float(sd) ** 2, 0.0)))
         found[code] = {"women": measured_sd, "bodies": round(float(sd), 2), "excess": excess}
     # Levels that the survey lacks: as the nearest level that it has, of two the worse (judged).
@@ -143,11 +135,13 @@ def people_sd_mm(table: Table, bodies: Sightings) -> dict[str, dict[str, float]]
     return found
 
 
-def heights(people: Sightings, shapes: Shapes) -> dict[str, list[float]]:
+def heights(
+    people: Sightings, shapes: Shapes, chosen: npt.NDArray[np.bool_]
+) -> dict[str, list[float]]:
     """How far each level lies over where the outlines show it, and how surely (16th to 84th)."""
     found = {}
     for number, code in enumerate(LEVEL_CODES):
-        off = people.value(code, "height_mm") - shapes.found_mm[:, number]
+        off = (people.value(code, "height_mm") - shapes.found_mm[:, number])[chosen]
         low, middle, high = np.percentile(off, [16, 50, 84])
         found[code] = [round(float(middle), 1), round(float((high - low) / 2), 1)]
     return found
@@ -168,6 +162,8 @@ def build(
     girths = people.girths_mm()
     shown = likelihood(girths, shapes, shapes.waist_shown)
     not_shown = likelihood(girths, shapes, ~shapes.waist_shown)
+    shown["heights"] = heights(people, shapes, shapes.waist_shown)
+    not_shown["heights"] = heights(people, shapes, ~shapes.waist_shown)
     growth = np.average(
         [shown.pop("growth"), not_shown.pop("growth")], weights=[shown["count"], not_shown["count"]]
     )
@@ -193,7 +189,6 @@ def build(
         "mean_size_mm": round(float(girths.mean()), 1),
         "widths": widths.round(6).tolist(),
         "people_sd_mm": [round(excess[code]["excess"], 2) for code in LEVEL_CODES],
-        "heights": heights(people, shapes),
         "girths_mm": {code: _range(people.value(code, "girth_mm")) for code in LEVEL_CODES},
         "stature_mm": _range(people.numbers["stature_mm"]),
         "obliquity": obliquity,

@@ -1,6 +1,7 @@
 """README and DEVELOPERS say what the command does, and what they say can be typed."""
 
 import argparse
+import json
 import re
 import shlex
 from collections.abc import Iterator
@@ -10,6 +11,7 @@ import pytest
 
 from ellwand import errors, sizing
 from ellwand.cli import parser
+from ellwand.measurements import KINDS
 from ellwand.settings import Settings
 
 from .running import DEMO_IMAGES
@@ -145,3 +147,38 @@ def tracked(suffix: str) -> Iterator[Path]:
         path = CHECKOUT / name
         yield from [path] if path.is_file() and path.suffix == f".{suffix}" else []
         yield from (one for one in path.rglob(f"*.{suffix}") if ".egg-info" not in str(one))
+
+
+RESULTS = json.loads((CHECKOUT / "calibration" / "results.json").read_text("utf-8"))
+
+
+def told_girths() -> Iterator[str]:
+    """The rows of the README's table of girths, from the report's figures."""
+    shown = RESULTS["simulated_living"]["girths"]
+    for code, one in RESULTS["rendered"]["girths"].items():
+        name = KINDS[code].name if code in KINDS else "full bust minus high bust"
+        yield (
+            f"| {name} | {one['bias_mm']:+.0f} mm | {one['mae_mm']:.0f} mm "
+            f"| {one['within_95']:.0%} | ± {shown[code]['median_bound_mm']:.0f} mm |"
+        )
+
+
+@pytest.mark.parametrize("row", told_girths())
+def test_the_readme_tells_how_exact_it_is_as_the_report_does(row: str) -> None:
+    assert row in README.splitlines()
+
+
+def test_the_readme_names_what_the_report_found_besides() -> None:
+    rendered, caliper = RESULTS["rendered"], RESULTS["caliper"]
+    widths = rendered["widths"]["three_levels"]
+    low, high = (pick(one["bias_mm"] for one in caliper.values()) for pick in (min, max))
+    told = " ".join(README.split())
+    for figure in (
+        f"On {rendered['count']} rendered women that no fit has seen",
+        f"{rendered['pooled_within_95']:.0%} of all girths",
+        f"off by {widths['bias_mm']:+.1f} mm on average, with a standard deviation of "
+        f"{widths['sd_mm']:.1f} mm",
+        f"{low / 10:.0f} to {high / 10:.0f} cm too small",
+        f"about ± {1.96 * RESULTS['survey']['girths']['full_bust']['sd_mm']:.0f} mm",
+    ):
+        assert figure in told

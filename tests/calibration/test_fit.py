@@ -133,7 +133,7 @@ def test_heights_are_told_over_where_outlines_show_the_level():
     shapes = Shapes(np.zeros((101, 1)), np.zeros(101), np.ones(101, bool), true - off[:, None])
 
     # The 16th and 84th of even steps from -30 to 50 lie 34 % of 80 mm from the middle.
-    assert heights(people, shapes)["waist"] == pytest.approx([10.0, 27.2])
+    assert heights(people, shapes, shapes.waist_shown)["waist"] == pytest.approx([10.0, 27.2])
 
 
 def test_people_scatter_more_than_bodies_by_what_squares_add_up_to():

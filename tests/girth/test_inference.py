@@ -70,6 +70,7 @@ def relations(residual, offset=0.0, per_stature=0.0, degrees=NORMAL):
         per_stature * np.ones(COUNT),
         residual**2 * np.eye(COUNT),
         degrees * np.ones(6),
+        dict.fromkeys(LEVELS, (0.0, 10.0)),
     )
 
 
@@ -94,7 +95,6 @@ def made_up(prior_u, residual, per_log_mass=0.0, usual=USUAL, **kwargs):
         prior=prior,
         widths=np.zeros((len(WIDTHS), COUNT + 2)),
         people_sd_mm=24.0 * np.ones(6),
-        heights=dict.fromkeys(LEVELS, (0.0, 10.0)),
         girths_mm=dict.fromkeys(LEVELS, (500.0, 2000.0)),
         stature_mm=(1400.0, 1900.0),
         obliquity=None,

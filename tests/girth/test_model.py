@@ -60,6 +60,7 @@ def made_up():
         "per_stature": [0.0, 0.1, 0.2],
         "covariance_root": [2.0, 1.0, 3.0, 0.0, 0.0, 4.0],
         "degrees": [9.0] * 6,
+        "heights": {code: [1.0, 10.0] for code in LEVELS},
     }
     return {
         "waist_shown": likelihood,
@@ -79,7 +80,6 @@ def made_up():
         },
         "widths": [[0.0] * 5] * 11,
         "people_sd_mm": [20.0] * 6,
-        "heights": {code: [1.0, 10.0] for code in LEVELS},
         "girths_mm": {code: [600.0, 1600.0] for code in LEVELS},
         "stature_mm": [1400.0, 1900.0],
         "obliquity": {
@@ -99,7 +99,7 @@ def test_a_model_is_what_its_file_says():
     assert model.shown.covariance == pytest.approx(np.array([[4, 2, 0], [2, 10, 0], [0, 0, 16]]))
     assert model.shown.per_girth.shape == (3, 6)
     assert model.girths_mm["waist"] == (600.0, 1600.0)
-    assert model.heights["waist"] == (1.0, 10.0)
+    assert model.shown.heights["waist"] == (1.0, 10.0)
     assert model.stature_mm == (1400.0, 1900.0)
     assert model.prior.log_covariance.shape == (6, 6)
     added = model.obliquity.farther("side_of_body", np.array([0.6]), np.array([0.1]))
@@ -137,7 +137,7 @@ def test_the_packed_file_fits_the_features_that_are_read():
         assert (likelihood.degrees > 2).all()
     assert positive(model.prior.log_covariance)
     assert model.widths.shape == (len(WIDTHS), count + 2)
-    assert set(model.heights) == set(model.girths_mm) == set(LEVELS)
+    assert set(model.shown.heights) == set(model.girths_mm) == set(LEVELS)
     assert (np.diff(model.obliquity.heights) > 0).all()
 
 
@@ -147,9 +147,10 @@ def test_packed_numbers_are_those_of_women():
         low, high = model.girths_mm[code]
         least, most = KINDS[code].plausible_mm
         assert least - 50 < low < 0.5 * (low + high) < high < most + 50
-        off, u = model.heights[code]
-        assert abs(off) < 30
-        assert 0 < u < 60
+        for waist_shown in (True, False):
+            off, u = model.likelihood(waist_shown).heights[code]
+            assert abs(off) < 30
+            assert 0 < u < 60
     low, high = model.stature_mm
     assert 1300 < low < 1500
     assert 1750 < high < 2100

@@ -26,6 +26,8 @@ _SEAT_WINDOW = (0.465, 0.575)
 _WAIST_WINDOW = (0.585, 0.695)
 _ARMPIT_WINDOW = (0.68, 0.82)
 _USUAL_ARMPIT, _USUAL_BUST, _USUAL_WAIST, _USUAL_SEAT = 0.757, 0.715, 0.630, 0.513
+# The fold below the bust lies so far under it, over the stature (body model: 0.025).
+_USUAL_FOLD_BELOW_BUST = 0.025
 # A bulge must stand out by this much to be taken for the bust (judged).
 _LEAST_BULGE_MM = 1.0
 # A least breadth this near to the end of its window is no waist but the window's end (judged).
@@ -113,10 +115,12 @@ def _fold(side: Profile, bust_mm: float, stature_mm: float) -> Level:
     lowest = min(middle + _OVER_WAIST_MM, bust_mm - _LEAST_CHEST_MM)
     heights, forward = _window(side, lowest, bust_mm + 1.0, side.high_mm)
     if len(heights) < 3:
-        return Level((lowest + bust_mm) / 2, shown=False)
+        return Level(bust_mm - _USUAL_FOLD_BELOW_BUST * stature_mm, shown=False)
     chord = np.interp(heights, heights[[0, -1]], forward[[0, -1]])
     deepest = int(np.argmax(chord - forward))
-    return Level(float(heights[deepest]), shown=0 < deepest < len(heights) - 1)
+    if not 0 < deepest < len(heights) - 1:
+        return Level(bust_mm - _USUAL_FOLD_BELOW_BUST * stature_mm, shown=False)
+    return Level(float(heights[deepest]), shown=True)
 
 
 def _waist(front: Profile, fold_mm: float, stature_mm: float) -> Level:

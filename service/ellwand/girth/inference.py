@@ -102,7 +102,7 @@ def infer(shape: Shape, model: GirthModel, mass_kg: float | None, living: bool) 
         mass_kg: her weight, if told.
         living: see `posterior.work_out`.
     """
-    likelihood = model.shown if shape.levels["waist"].shown else model.not_shown
+    likelihood = model.likelihood(shape.levels["waist"].shown)
     read = propagate(shape, shape.inputs, draws=2)
     seen, stature = read.value[:-1], float(read.value[-1])
     # The stature's own doubt moves what is expected of the outline.
@@ -138,7 +138,7 @@ def _residuals(
     """What no photo shows: inputs of unit deviation, and (inputs, 6) what each does to girths."""
     # The outline's own residual has longer tails than a normal one.
     degrees = [float(value) for value in given.likelihood.degrees]
-    inputs = [Input(OUTLINE, 0.0, float(np.sqrt(1 - 2 / nu)), "t", nu) for nu in degrees]
+    inputs = [Input(OUTLINE, 0.0, 1.0, "long-tailed", nu) for nu in degrees]
     others = {POPULATION: _root(best.prior_gain @ given.log_covariance @ best.prior_gain.T)}
     if living:
         others |= _of_the_living(model)

@@ -42,6 +42,7 @@ class Likelihood:
         per_stature: (f,).
         covariance: (f, f) of the residual at the mean size, mm^2.
         degrees: (6,) of freedom of the t distribution that the girths' residuals have.
+        heights: by level: how far it lies over where the outline shows it, and sd, mm.
     """
 
     offset: FloatArray
@@ -49,6 +50,7 @@ class Likelihood:
     per_stature: FloatArray
     covariance: FloatArray
     degrees: FloatArray
+    heights: Mapping[LevelCode, tuple[float, float]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,7 +108,6 @@ class GirthModel:
         widths: (11, f + 2) constant, coefficients of the features, and of the stature, of the
             breadths and depths in the order of `WIDTHS`.
         people_sd_mm: (6,) how much farther measured women are from such relations than bodies.
-        heights: by level: how far it lies over where the outline shows it, and sd, mm.
         girths_mm: by level: least and greatest girth among the bodies.
         stature_mm: likewise.
         obliquity: what slanting lines of sight do.
@@ -119,10 +120,13 @@ class GirthModel:
     prior: Prior
     widths: FloatArray
     people_sd_mm: FloatArray
-    heights: Mapping[LevelCode, tuple[float, float]]
     girths_mm: Mapping[LevelCode, tuple[float, float]]
     stature_mm: tuple[float, float]
     obliquity: Obliquity
+
+    def likelihood(self, waist_shown: bool) -> Likelihood:
+        """The likelihood for an outline that clearly shows a waist, or does not."""
+        return self.shown if waist_shown else self.not_shown
 
 
 def _fixed(values: Any) -> FloatArray:
@@ -142,6 +146,7 @@ def _likelihood(block: Mapping[str, Any]) -> Likelihood:
         _fixed(block["per_stature"]),
         _fixed(root @ root.T),
         _fixed(block["degrees"]),
+        {code: (over, sd) for code, (over, sd) in block["heights"].items()},
     )
 
 
@@ -177,7 +182,6 @@ def model_of(data: Mapping[str, Any]) -> GirthModel:
         prior=Prior(**prior),
         widths=_fixed(data["widths"]),
         people_sd_mm=_fixed(data["people_sd_mm"]),
-        heights={code: (low, high) for code, (low, high) in data["heights"].items()},
         girths_mm={code: (low, high) for code, (low, high) in data["girths_mm"].items()},
         stature_mm=(data["stature_mm"][0], data["stature_mm"][1]),
         obliquity=obliquity_of(data["obliquity"]),

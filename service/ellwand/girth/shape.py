@@ -272,7 +272,9 @@ def _ends(
             row = float(np.interp(wanted, heights[::-1], seen_rows[::-1]))
             place = int(np.argmin(np.abs(seen_rows - row)))
             around = slice(max(place - 3, 0), place + 4)
-            pixels[k, side] = float(np.median(seen_edge[around])), row
+            # A straight line through the rows around it, so that one stray row does little harm.
+            level = np.polyfit(seen_rows[around] - row, seen_edge[around], 1)[1]
+            pixels[k, side] = level, row
             clear[k, side] = silhouette.clear[have][around, side].mean() > 0.5
     return pixels, clear
 
