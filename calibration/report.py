@@ -183,7 +183,11 @@ def taper(people: Sightings) -> dict[str, float]:
 def high_hip_over_mm(people: Sightings, shapes: Shapes) -> Floats:
     """(n,) how far over the true high hip exact outlines put it."""
     code = "high_hip"
-    found = shapes.found_mm[:, LEVEL_CODES.index(code)] + load_model().heights[code][0]
+    shown, not_shown = (
+        load_model().likelihood(waist_shown).heights[code][0] for waist_shown in (True, False)
+    )
+    usual = np.where(shapes.waist_shown, shown, not_shown)
+    found = shapes.found_mm[:, LEVEL_CODES.index(code)] + usual
     return np.asarray(found - people.value(code, "height_mm"))
 
 
@@ -221,11 +225,9 @@ def compute(asked: argparse.Namespace) -> dict[str, Any]:
     errors, gross = errors_of(json.loads(BEHAVIOUR.read_text(encoding="utf-8")))
     fitting, held = load(asked.fitting), load(asked.held)
     table = survey.read(asked.survey)
-    folders = sorted(
-        folder for folder in asked.photos.glob("held*") if (folder / "truth.json").exists()
-    )
     exact = simulated(held, errors, SIMULATED, asked.jobs)
     alive = simulated(held, errors, LIVING, asked.jobs, living=True)
+    folders = sorted(path.parent for path in asked.photos.glob("held*/truth.json"))
     rendered = photographed(folders, asked.jobs)
     SITTINGS.write_text(_sittings_text(folders, rendered), encoding="utf-8")
     numbers = [int(name) for name in exact.names]
@@ -258,10 +260,12 @@ def compute(asked: argparse.Namespace) -> dict[str, Any]:
 
 def _about(model: dict[str, Any]) -> dict[str, Any]:
     """What the report says of the model file."""
-    names = ("version", "made", "population", "growth", "heights")
-    shown = {name: model[name]["count"] for name in ("waist_shown", "waist_not_shown")}
+    names = ("version", "made", "population", "growth")
+    waists = ("waist_shown", "waist_not_shown")
+    shown = {name: model[name]["count"] for name in waists}
     return {
         **{name: model[name] for name in names},
+        "heights": {name: model[name]["heights"] for name in waists},
         "ranges_mm": {**model["girths_mm"], "stature": model["stature_mm"]},
         "features": len(model["features"]),
         **shown,

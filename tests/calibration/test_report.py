@@ -137,7 +137,9 @@ def shapes(found_mm, shown):
 def test_a_high_hip_found_too_high_lies_over_the_true_one():
     people = sights.sightings(4)
     place = LEVEL_CODES.index("high_hip")
-    usual = load_model().heights["high_hip"][0]
+    usual = np.array(
+        [load_model().likelihood(shown).heights["high_hip"][0] for shown in (1, 1, 0, 0)]
+    )
     found = np.zeros((4, len(LEVEL_CODES)))
     found[:, place] = people.value("high_hip", "height_mm") - usual + [10.0, 14.0, -30.0, 30.0]
     seen = shapes(found, [True, True, False, False])
