@@ -163,7 +163,7 @@ def told_girths() -> Iterator[str]:
         )
 
 
-@pytest.mark.parametrize("row", told_girths())
+@pytest.mark.parametrize("row", list(told_girths()))
 def test_the_readme_tells_how_exact_it_is_as_the_report_does(row: str) -> None:
     assert row in README.splitlines()
 

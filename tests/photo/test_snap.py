@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.ndimage import gaussian_filter
 
-from ellwand.photo.outline import _armpit, _lowest_point, _runs
+from ellwand.photo.outline import _lowest_point, _runs, armpit_row
 from ellwand.photo.snap import snap
 from tests.photo.test_quality import person
 
@@ -62,8 +62,8 @@ def test_a_run_is_chosen_where_it_is_sure_and_ends_where_it_is_undecided():
 def test_the_armpit_is_the_last_row_before_the_run_takes_in_the_arm():
     rows = np.arange(12)
     edge = np.array([40.0, 40, 40, 40, 80, 81, 82, 82, 83, 83, 84, 84])
-    assert _armpit(rows, edge, hip_row=11.0, px_per_mm=1.0) == 4
-    assert _armpit(rows, edge[4:].repeat(2)[:12], hip_row=11.0, px_per_mm=1.0) is None
+    assert armpit_row(rows, edge, hip_row=11.0, px_per_mm=1.0) == 4
+    assert armpit_row(rows, edge[4:].repeat(2)[:12], hip_row=11.0, px_per_mm=1.0) is None
 
 
 def test_the_lowest_point_is_of_a_foot_and_not_of_a_stand_beside_her():
