@@ -92,8 +92,6 @@ def compare(people: Sightings, number: int, looks: dict[str, Look]) -> list[Comp
             for one in (look.silhouette, true.silhouette):
                 edge = (one.left_px, one.right_px)[side]
                 good = np.isfinite(edge) & one.clear[:, side]
-                if one is true.silhouette:
-                    good = np.isfinite(edge) & one.clear[:, side]
                 edges.append(
                     np.interp(rows, one.rows_px[good], edge[good], left=np.nan, right=np.nan)
                 )
@@ -170,9 +168,8 @@ def measured(compared: list[Compared]) -> tuple[Errors, dict[str, object]]:
         foot_up_mm={view: float(v.mean()) for view, v in feet.items()},
         foot_sd_mm={view: float(v.std()) for view, v in feet.items()},
     )
-    gross = {
-        view: float(np.nanmean(np.concatenate([np.abs(o.outward_mm) > GROSS_MM for o in group])[
-            np.isfinite(np.concatenate([o.outward_mm for o in group]))]))
-        for view, group in by_view.items()
-    }  # fmt: skip
+    gross = {}
+    for view, group in by_view.items():
+        outward = np.concatenate([one.outward_mm for one in group])
+        gross[view] = float((np.abs(outward[np.isfinite(outward)]) > GROSS_MM).mean())
     return errors, {"photos": len(compared), "gross_share": gross}

@@ -14,11 +14,7 @@ from calibration.survey import (
     coverage,
     ellipse_perimeter,
     five_fold,
-    girth_fits,
-    joint_fit,
-    joint_relation,
     read,
-    summary,
 )
 from tests.calibration.women import WIDTH_NOISE, made_up, write
 
@@ -74,18 +70,6 @@ def test_more_to_predict_from_never_makes_the_residual_much_larger(report):
 
 def test_the_report_is_plain_numbers_that_a_file_holds(report):
     assert json.loads(json.dumps(report)) == report
-
-
-def test_the_relation_in_a_file_predicts_as_the_fit_does():
-    women = made_up()
-    relation = json.loads(json.dumps(joint_relation(women)))
-    logs = np.stack([np.log(women[name]) for name in relation["features"]], axis=1)
-
-    predicted = np.array(relation["log_intercept"]) + logs @ np.array(relation["log_coefficients"])
-
-    left = np.log(women["waistcircumference"]) - predicted[:, 1]
-    assert left.std() == pytest.approx(np.sqrt(relation["log_covariance"][1][1]), rel=0.01)
-    assert joint_fit(women).held[:, 1].std() == pytest.approx(left.std(), rel=0.02)
 
 
 def test_a_taped_value_tightens_another_by_their_correlation():
@@ -146,11 +130,3 @@ def test_a_smooth_fit_finds_a_bend_and_is_no_worse_than_a_plane_without_one():
         (bent + noise)[:, None], {"a": terms[:, 0], "b": terms[:, 1]}, ["a", "b"]
     )
     assert smooth_residuals(bent + noise, terms).std() < 0.5 * straight.held.std()
-
-
-def test_the_summary_holds_what_the_fit_of_the_model_reads():
-    women = made_up()
-    block = summary(women, girth_fits(women))
-
-    assert set(block["girths"]) == {"full_bust", "waist", "full_hip"}
-    assert block["girths"]["waist"]["sd_mm"] == pytest.approx(WIDTH_NOISE * 870.0, rel=0.15)

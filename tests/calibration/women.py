@@ -19,19 +19,11 @@ _WIDTH_SHARES = (0.29, 0.25)
 # What the breadth and depth leave open of a girth.
 WIDTH_NOISE = 0.02
 _OTHERS = {
-    "cervicaleheight": 0.86,
-    "acromialheight": 0.82,
-    "axillaheight": 0.76,
     "chestheight": 0.72,
-    "tenthribheight": 0.67,
     "iliocristaleheight": 0.61,
     "waistheightomphalion": 0.60,
     "buttockheight": 0.51,
-    "crotchheight": 0.46,
     "biacromialbreadth": 0.22,
-    "sleeveoutseam": 0.34,
-    "sittingheight": 0.53,
-    "eyeheightsitting": 0.46,
     "bideltoidbreadth": 0.27,
     "bicristalbreadth": 0.17,
     "abdominalextensiondepthsitting": 0.14,

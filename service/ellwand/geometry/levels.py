@@ -36,8 +36,8 @@ _WINDOW_END_MM = 6.0
 _OVER_WAIST_MM, _LEAST_CHEST_MM, _WAIST_BELOW_FOLD_MM = 10.0, 60.0, 8.0
 _NO_WAIST_BELOW_FOLD_MM = 12.0
 # A waist is clear when the breadth grows by this much within so much height, above and below, and
-# when it lies this far below the fold; where one of these fails, a third of the body model's women
-# have their narrowest place elsewhere than the outline says (calibration/report.md).
+# when it lies this far below the fold; where one of these fails, the outline more often shows
+# another place than the body has (seen on the body model; calibration/report.md, high hip).
 _CLEAR_RISE_MM, _CLEAR_WITHIN_MM, _CLEAR_BELOW_FOLD_MM = 2.5, 40.0, 30.0
 # The tape lies this far below the armpit that is seen with the arms lifted, and at least this far
 # over the bust (body model: 13.9 mm, sd 3.7; judged).
@@ -114,13 +114,12 @@ def _fold(side: Profile, bust_mm: float, stature_mm: float) -> Level:
     middle = _USUAL_WAIST * stature_mm
     lowest = min(middle + _OVER_WAIST_MM, bust_mm - _LEAST_CHEST_MM)
     heights, forward = _window(side, lowest, bust_mm + 1.0, side.high_mm)
-    if len(heights) < 3:
-        return Level(bust_mm - _USUAL_FOLD_BELOW_BUST * stature_mm, shown=False)
-    chord = np.interp(heights, heights[[0, -1]], forward[[0, -1]])
-    deepest = int(np.argmax(chord - forward))
-    if not 0 < deepest < len(heights) - 1:
-        return Level(bust_mm - _USUAL_FOLD_BELOW_BUST * stature_mm, shown=False)
-    return Level(float(heights[deepest]), shown=True)
+    if len(heights) > 2:
+        chord = np.interp(heights, heights[[0, -1]], forward[[0, -1]])
+        deepest = int(np.argmax(chord - forward))
+        if 0 < deepest < len(heights) - 1:
+            return Level(float(heights[deepest]), shown=True)
+    return Level(bust_mm - _USUAL_FOLD_BELOW_BUST * stature_mm, shown=False)
 
 
 def _waist(front: Profile, fold_mm: float, stature_mm: float) -> Level:
