@@ -1,11 +1,12 @@
 """Web and workers apart, on a real PostgreSQL and a real Redis."""
 
+import json
 import subprocess
 from pathlib import Path
 
 from tests.real_service import BASE, COMMAND, demo_pair, ended, serving
+from tests.running import DEMO_IMAGES
 from tests.servers import postgresql, redis_url
-from tests.service import READINGS
 
 
 def test_a_customer_is_served_by_a_web_machine_and_a_machine_of_workers(tmp_path: Path) -> None:
@@ -24,8 +25,8 @@ def test_a_customer_is_served_by_a_web_machine_and_a_machine_of_workers(tmp_path
                 assert ended(customer, sent.headers["location"])["status"] == "done"
             finally:
                 workers.terminate()
-        for code, entries in READINGS.items():
-            row = {"code": code, "entries": entries, "instead": True}
+        for told in json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))["readings"]:
+            row = {"code": told["code"], "entries": told["entries"], "instead": True}
             assert customer.post(f"{BASE}/sitting/readings", json=row).status_code == 201
         assert customer.post(f"{BASE}/sitting/decision", json={}).json()["size"]["name"]
         assert customer.delete(f"{BASE}/sitting").status_code == 204
