@@ -35,6 +35,9 @@ def counted(picture=PICTURE):
     marks = dict.fromkeys(LANDMARKS, (7.5, 0.0))
     marks |= {f"{side}_{part}": (7.5, float(row)) for part, row in rows.items()
               for side in ("left", "right")}  # fmt: skip
+    # Seen from the front, her left leg stands to the right.
+    marks |= {f"{side}_{part}": (column, float(rows[part])) for part in ("knee", "ankle")
+              for side, column in (("left", 10.5), ("right", 4.5))}  # fmt: skip
     return Body(marks, dict.fromkeys(LANDMARKS, 0.9), mask, 0.0)
 
 
@@ -43,20 +46,23 @@ def blank(scale=1.0):
     return np.full((round(12 / scale), round(16 / scale), 3), 128, np.uint8)
 
 
+def by_row(found):
+    edges = zip(found.left_px, found.right_px, strict=True)
+    return dict(zip(found.rows_px, edges, strict=True))
+
+
 def test_edges_are_where_the_mask_is_undecided():
-    found = trace(blank(), counted(), "side", 1.0, PX_PER_MM)
+    found = trace(blank(), counted(), "front", 1.0, PX_PER_MM)
     assert found.rows_px.tolist() == list(range(SHOULDER_ROW, FOOT_ROW + 1))
-    edges = dict(zip(found.rows_px, zip(found.left_px, found.right_px, strict=True), strict=True))
+    edges = by_row(found)
     # Between a sure pixel (1) and nothing (0), half way.
     assert edges[8] == (3.5, 11.5)
     # From + (0.7) to nothing, undecided (0.5) is two sevenths of the way.
     assert edges[7] == (pytest.approx(4 - 2 / 7), pytest.approx(11 + 2 / 7))
     # From # (1) to - (0.3), five sevenths of the way.
     assert edges[6] == (4.5, pytest.approx(10 + 5 / 7))
-    # A + between trunk and arm is a valley: the edge is there.
-    assert edges[5] == (4.0, 10.5)
-    # Between the legs there is no run that holds the middle.
-    assert np.isnan([edges[row] for row in (9, 10, 11)]).all()
+    # Where the legs part, the outer edge of each.
+    assert [edges[row] for row in (9, 10, 11)] == [(3.5, 11.5), (3.5, 11.5), (2.5, 12.5)]
 
 
 def test_from_the_front_the_arm_is_cut_off_at_the_armpit():
@@ -68,10 +74,14 @@ def test_from_the_front_the_arm_is_cut_off_at_the_armpit():
     assert not found.clear[:3].any()
 
 
-def test_from_the_side_no_armpit_is_sought():
+def test_from_the_side_no_armpit_is_sought_and_what_is_hardly_sure_belongs_to_her():
+    """Under a belly the mask is as unsure as the + of row 5; the arm lies over the trunk."""
     found = trace(blank(), counted(), "side", 1.0, PX_PER_MM)
     assert found.armpits_px.shape == (0, 2)
     assert found.left_px[:2].tolist() == [2.5, 1.5]
+    assert by_row(found)[5] == (0.5, 10.5)
+    # Between the legs there is no run that holds their middle.
+    assert np.isnan([by_row(found)[row] for row in (9, 10, 11)]).all()
 
 
 def test_an_arm_that_is_never_met_has_no_armpit():

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.ndimage import gaussian_filter
 
-from ellwand.photo.outline import _lowest_point, _runs, armpit_row
+from ellwand.photo.outline import _ends, _lowest_point, armpit_row
 from ellwand.photo.snap import snap
 from tests.photo.test_quality import person
 
@@ -54,9 +54,14 @@ def test_on_a_plain_wall_the_rough_edge_stays():
 def test_a_run_is_chosen_where_it_is_sure_and_ends_where_it_is_undecided():
     # Column 5 is the spine; the arm of columns 0 and 1 hangs on by an unsure column.
     mask = np.array([[0.9, 0.9, 0.7, 0.9, 1.0, 1.0, 1.0, 0.9, 0.6, 0.4, 0.0, 0.0]], np.float32)
-    left, right = _runs(mask, np.array([0]), np.array([5.0]))
-    assert left[0] == 2.0
-    assert right[0] == pytest.approx(8.5)
+    row, spine = np.array([0]), np.array([5.0])
+    left, right = (_ends(mask, row, spine, outward, 0.8)[0] for outward in (-1, 1))
+    assert left == 2.0
+    assert right == pytest.approx(8.5)
+    # Where less will do the arm belongs to the run, which then reaches the picture's rim.
+    assert _ends(mask, row, spine, -1, 0.5)[0] == 0.0
+    # An unsure column holds no run.
+    assert np.isnan(_ends(mask, row, np.array([8.0]), -1, 0.8)[0])
 
 
 def test_the_armpit_is_the_last_row_before_the_run_takes_in_the_arm():

@@ -19,12 +19,14 @@ from ellwand.photo.snap import REACH_MM, snap
 
 FloatArray = NDArray[np.float64]
 
-# A run of the mask is taken where it is sure, so that a gap between arm and trunk stays open; its
-# edge is placed where the mask is undecided (measured on renderings: 0.8 and 0.5).
+# From the front a run of the mask is taken where it is sure, so that a gap between arm and trunk
+# stays open; its edge is placed where the mask is undecided (measured on renderings: 0.8 and 0.5).
+# From the side there is no such gap, and the mask is unsure under a belly.
 _SURE, _EDGE = 0.8, 0.5
 # Where the run of the mask grows by this much from one row to the next, it has taken in an arm; the
 # outline just below is already rounded into the armpit.
 _ARM_JUMP_MM, _ROUNDED_MM = 25.0, 14.0
+_SIDES = ("left", "right")
 # How far from a foot's landmarks its outline may reach.
 _FOOT_MM = 90.0
 
@@ -35,8 +37,9 @@ class Silhouette:
 
     Args:
         rows_px: (n,) rows from the shoulders to the floor.
-        left_px: (n,) left edge of the run that holds the spine or the legs' middle.
-        right_px: (n,) right edge of it.
+        left_px: (n,) left edge of the run that holds the spine, from the front farther down of the
+            leg to the left.
+        right_px: (n,) right edge, likewise.
         clear: (n, 2) whether the left and right edge were found as a step of colour.
         armpits_px: (0-2, 2) armpits seen from the front.
         foot_px: (2,) lowest point of the feet.
@@ -74,8 +77,12 @@ def trace(
     columns = np.nonzero((mask > _EDGE).any(axis=0))[0]
     first = int(body.middle_px("shoulder")[1])
     trunk = np.arange(max(first, int(rows[0])), int(rows[-1]) + 1)
-    spine = _spine(body, trunk)
-    left, right = _runs(mask, trunk, spine)
+    sure = _SURE if view == "front" else _EDGE
+    within = _lines(body, trunk, view)
+    left, right = (
+        _ends(mask, trunk, line, outward, sure)
+        for line, outward in zip(within, (-1, 1), strict=True)
+    )
     reach = REACH_MM * px_per_mm
     ends, clear, armpits = [], [], []
     for edge, outward in ((left, -1), (right, 1)):
@@ -142,33 +149,51 @@ def _largest_part(mask: NDArray[np.float32]) -> NDArray[np.float32]:
     return np.where(labels == largest, mask, 0).astype(np.float32)
 
 
-def _spine(body: Body, rows: NDArray[np.int64]) -> FloatArray:
-    """Column of the body's middle line in each row, from the landmarks."""
-    points = np.array([body.middle_px(name) for name in ("shoulder", "hip", "knee", "ankle")])
-    order = np.argsort(points[:, 1])
-    middle: FloatArray = np.interp(rows, points[order, 1], points[order, 0])
-    return middle
+def _lines(body: Body, rows: NDArray[np.int64], view: View) -> tuple[FloatArray, FloatArray]:
+    """Columns (n,) within her trunk and legs, from the landmarks: for her left and right outline.
+
+    From the side both are her middle; from the front each goes down the leg on its side.
+    """
+    top = body.middle_px("shoulder")
+    joints = ("hip", "knee", "ankle")
+    if view == "side":
+        legs = [[body.middle_px(name) for name in joints]]
+    else:
+        legs = [[body.landmarks_px[f"{side}_{name}"] for name in joints] for side in _SIDES]
+    lines = []
+    for leg in legs:
+        points = np.array([top, *leg])
+        order = np.argsort(points[:, 1])
+        lines.append(np.interp(rows, points[order, 1], points[order, 0]))
+    return np.min(lines, axis=0), np.max(lines, axis=0)
 
 
-def _runs(
-    mask: NDArray[np.float32], rows: NDArray[np.int64], spine: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Left and right end of the run of the mask that holds the spine, NaN where there is none."""
-    width = mask.shape[1]
-    left = np.full(len(rows), np.nan)
-    right = np.full(len(rows), np.nan)
-    for i, (row, middle) in enumerate(zip(rows, spine, strict=True)):
+def _ends(
+    mask: NDArray[np.float32],
+    rows: NDArray[np.int64],
+    within: FloatArray,
+    outward: int,
+    sure: float,
+) -> FloatArray:
+    """End (n,) of the run of the mask that holds a column, NaN where there is none.
+
+    Args:
+        mask: (height, width).
+        rows: (n,) rows.
+        within: (n,) columns.
+        outward: -1 for the left end, 1 for the right.
+        sure: how sure the mask must be all along the run.
+    """
+    ends = np.full(len(rows), np.nan)
+    for i, (row, inner) in enumerate(zip(rows, within, strict=True)):
         line = mask[row]
-        at = int(np.clip(round(middle), 0, width - 1))
-        if line[at] <= _SURE:
+        at = int(np.clip(round(inner), 0, len(line) - 1))
+        if line[at] <= sure:
             continue
-        unsure = np.nonzero(line <= _SURE)[0]
-        split = np.searchsorted(unsure, at)
-        start = int(unsure[split - 1]) if split > 0 else -1
-        stop = int(unsure[split]) if split < len(unsure) else width
-        left[i] = _outward(line, start + 1, -1)
-        right[i] = _outward(line, stop - 1, 1)
-    return left, right
+        beyond = np.nonzero(line[at::outward] <= sure)[0]
+        run = int(beyond[0]) if len(beyond) else len(line[at::outward])
+        ends[i] = _outward(line, at + outward * (run - 1), outward)
+    return ends
 
 
 def _outward(line: NDArray[np.float32], at: int, step: int) -> float:
@@ -219,7 +244,7 @@ def _lowest_point(mask: NDArray[np.float32], body: Body, half: int) -> FloatArra
         body: landmarks in the pixels of the mask.
         half: how far from a foot's landmarks it may reach, px.
     """
-    names = [f"{side}_{part}" for side in ("left", "right") for part in ("ankle", "heel", "toe")]
+    names = [f"{side}_{part}" for side in _SIDES for part in ("ankle", "heel", "toe")]
     feet = np.array([body.landmarks_px[name] for name in names])
     low, high = feet.min(axis=0) - half, feet.max(axis=0) + half
     near = np.zeros(mask.shape, dtype=bool)
