@@ -15,14 +15,15 @@ import numpy.typing as npt
 
 from calibration.levels import (
     HIGH_HIP_BELOW_WAIST_MM,
+    SEAT,
     UNDER_ARMPIT_MM,
+    WAIST,
     LevelError,
     Levels,
     check_order,
     inward_turn,
-    least_breadth,
     nearest_peak,
-    peak,
+    settled,
 )
 from calibration.profiles import Profile, armpit_heights_mm, is_arm_loop, profiles, skin_cut
 from calibration.slicing import convex_girth, cut
@@ -35,11 +36,10 @@ __all__ = ["Profile", "Section", "Truth", "measure", "measure_poses", "profiles"
 Floats = npt.NDArray[np.float64]
 
 _STEP_MM = 2.0
-# A least breadth this far below or above midway between lowest rib and hip bone is still a waist:
-# on a pear-shaped body what is seen as the waist lies high; judged.
-_WAIST_BELOW_MM, _WAIST_ABOVE_MM = 65.0, 110.0
-# The underbust lies above this height over midway between lowest rib and hip bone; judged.
+# The underbust lies above this height over the usual waist; judged.
 _OVER_WAIST_MM = 10.0
+# Waist and seat lie at least this far below the level above them; judged.
+_APART_MM = 8.0
 # Fewer rows between waist and bust leave no room for an underbust; judged.
 _FEWEST_ROWS = 10
 # Density of the whole body with half-full lungs, kg per litre (from memory: 1.0 to 1.02).
@@ -75,7 +75,6 @@ class Truth:
         name: the recipe's.
         stature_mm: floor to the top of the hairless head.
         mass_kg: volume times a usual density; only to say how heavy the population is.
-        waist_seen: whether the waist is a least breadth that can be seen.
         levels: by level code.
         lengths_mm: `shoulder_width` (straight between the shoulder points, arms down),
             `back_waist_length` (nape to waist along the skin of the centre back), `arm_length`
@@ -91,7 +90,6 @@ class Truth:
     name: str
     stature_mm: float
     mass_kg: float
-    waist_seen: bool
     levels: dict[str, Section]
     lengths_mm: dict[str, float]
 
@@ -157,20 +155,16 @@ def find_levels(front: PosedBody, tape: PosedBody, name: str) -> Levels:
     outline = profiles(front, "side", arms=False, step_mm=_STEP_MM)
     breadth = profiles(front, "front", arms=False, step_mm=_STEP_MM)
     heights = outline.heights_mm
-    bust_y, waist_y = _pair(front, "bust_point")[1], _pair(front, "waist")[1]
+    stature = float(front.vertices_mm[:, 1].max())
+    bust_y, usual_waist = _pair(front, "bust_point")[1], WAIST.usual * stature
     near_bust = heights[_between(heights, bust_y - 80.0, bust_y + 50.0)]
     full_bust = nearest_peak(near_bust, _breast_front(front, near_bust), bust_y)
-    rows = _between(heights, waist_y + _OVER_WAIST_MM, full_bust)
+    rows = _between(heights, usual_waist + _OVER_WAIST_MM, full_bust)
     if rows.sum() < _FEWEST_ROWS:
         raise LevelError(f"{name}: the bust reaches down to the waist")
     underbust = inward_turn(heights[rows], outline.right_mm[rows])
-    window = _between(
-        heights, waist_y - _WAIST_BELOW_MM, min(waist_y + _WAIST_ABOVE_MM, underbust - 8.0)
-    )
-    seen = least_breadth(heights[window], breadth.extent_mm()[window])
-    waist = waist_y if seen is None else seen
-    crotch_y = front.joints_mm["crotch"][1]
-    seat = _between(heights, crotch_y - 20.0, waist - HIGH_HIP_BELOW_WAIST_MM)
+    waist = settled(WAIST, heights, breadth.extent_mm(), stature, underbust - _APART_MM)
+    high_hip = waist - HIGH_HIP_BELOW_WAIST_MM
     armpits = armpit_heights_mm(
         skin_cut(tape, np.arange(bust_y - 200.0, tape.joints_mm["nape"][1], 1.0)), tape.part
     )
@@ -179,9 +173,8 @@ def find_levels(front: PosedBody, tape: PosedBody, name: str) -> Levels:
         full_bust=full_bust,
         underbust=underbust,
         waist=waist,
-        high_hip=waist - HIGH_HIP_BELOW_WAIST_MM,
-        full_hip=peak(heights[seat], -outline.left_mm[seat]),
-        waist_seen=seen is not None,
+        high_hip=high_hip,
+        full_hip=settled(SEAT, heights, outline.left_mm, stature, high_hip - _APART_MM),
     )
     check_order(levels, name)
     return levels
@@ -260,7 +253,6 @@ def measure_poses(front: PosedBody, tape: PosedBody, name: str) -> Truth:
         name=name,
         stature_mm=float(tape.vertices_mm[:, 1].max()),
         mass_kg=_DENSITY * abs(_volume_l(tape)),
-        waist_seen=levels.waist_seen,
         levels=found,
         lengths_mm=_lengths(front, tape, levels),
     )

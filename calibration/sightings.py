@@ -19,9 +19,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from calibration.profiles import LEFT_LEG, RIGHT_LEG, profiles, skin_cut
+from calibration.profiles import profiles
 from calibration.sections import Section
-from calibration.slicing import loop_extent, loop_majority
 
 if TYPE_CHECKING:
     from calibration.bodies import PosedBody
@@ -43,7 +42,7 @@ JOINTS = (*(f"{side}_{part}" for part in PARTS for side in ("left", "right")), "
 _FROM_EYE = {"nose": (-30.0, -40.0, 25.0), "ear": (40.0, -15.0, -80.0)}
 _FROM_ANKLE = {"toe": (15.0, -60.0, 150.0), "heel": (0.0, -60.0, -55.0)}
 NUMBERS = (
-    "stature_mm", "mass_kg", "waist_seen", "marker_sheets", "paper_is_letter", "f35",
+    "stature_mm", "mass_kg", "marker_sheets", "paper_is_letter", "f35",
     "faces_right", "typed_stature_mm", "standoff_front_mm", "standoff_side_mm",
     "typed_front_mm", "typed_side_mm",
 )  # fmt: skip
@@ -54,8 +53,8 @@ class Seen:
     """One view of n bodies, in upright pixels (centre of the first pixel = 0, 0).
 
     Args:
-        edges_px: (n, rows, 2) left and right edge in every row of the picture, NaN where the run
-            that holds the spine is not seen; arms that touch it in the picture belong to it.
+        edges_px: (n, rows, 2) left and right edge in every row of the picture, NaN where neither
+            the run that holds the spine nor a leg is seen; arms that touch it belong to it.
         joints_px: (n, joints, 2) in the order of `JOINTS`.
         lowest_px: (n, 2) lowest point of the feet.
         highest_px: (n, 2) highest point of the head.
@@ -110,13 +109,12 @@ def in_picture(body: PosedBody, shot: Shot) -> PosedBody:
     return replace(body, vertices_mm=np.stack([pixels[:, 0], up, np.zeros(len(up))], axis=1))
 
 
-def edges_px(body: PosedBody, shot: Shot, view: str) -> Floats:
-    """Left and right edge of the run that holds the spine, in every row.
+def edges_px(body: PosedBody, shot: Shot) -> Floats:
+    """Left and right edge of the run that holds the spine or, below, both legs, in every row.
 
     Args:
         body: posed, in the body frame.
         shot: where it stands and the camera.
-        view: from the front, rows with a gap between the legs are not seen.
 
     Returns:
         (rows, 2), NaN where not seen.
@@ -131,29 +129,7 @@ def edges_px(body: PosedBody, shot: Shot, view: str) -> Floats:
     edges[rows[inside], 0] = outline.left_mm[inside]
     edges[rows[inside], 1] = outline.right_mm[inside]
     edges[~np.isfinite(edges).all(axis=1)] = np.nan
-    if view == "front":
-        edges[rows[inside & _legs_apart(seen, outline.heights_mm)]] = np.nan
     return edges
-
-
-def _legs_apart(seen: PosedBody, heights: Floats) -> npt.NDArray[np.bool_]:
-    """Tell in which rows there is a gap between the legs."""
-    cut = skin_cut(seen, heights)
-    owner = loop_majority(cut, seen.part, 6)
-    low, high = loop_extent(cut, 0)
-    level = np.zeros(cut.loop_count, dtype=int)
-    level[cut.loop] = cut.level
-    inner = {}
-    for leg, end, worst in ((LEFT_LEG, low, np.inf), (RIGHT_LEG, high, -np.inf)):
-        edge = np.full(len(heights), worst)
-        own = owner == leg
-        (np.minimum if leg == LEFT_LEG else np.maximum).at(edge, level[own], end[own])
-        inner[leg] = edge
-    return np.asarray(
-        np.isfinite(inner[LEFT_LEG])
-        & np.isfinite(inner[RIGHT_LEG])
-        & (inner[LEFT_LEG] > inner[RIGHT_LEG])
-    )
 
 
 def joints_mm(body: PosedBody) -> Floats:
@@ -190,7 +166,7 @@ def seen_of(figure: Figure, layout: Layout, view: str) -> dict[str, Floats]:
         corners = np.array([[-1, 1], [1, 1], [1, -1], [-1, -1]]) * np.array(sides) / 2.0
         sheets.append(shot.camera.project(on_wall(sheet, corners)))
     return {
-        "edges_px": edges_px(body, shot, view),
+        "edges_px": edges_px(body, shot),
         "joints_px": shot.camera.project(shot.to_wall(joints_mm(body))),
         "lowest_px": pixels[np.argmax(pixels[:, 1])],
         "highest_px": pixels[np.argmin(pixels[:, 1])],
@@ -204,7 +180,7 @@ def row_of(woman: Woman, figure: Figure, layout: Layout) -> dict[str, Floats]:
     """Give one body's entries under the names that the file has."""
     stature = float(figure.body["stature_mm"])
     numbers = (
-        stature, figure.body["weight_kg"], figure.measured["waist_seen"],
+        stature, figure.body["weight_kg"],
         woman.set_up.kind == "marker-sheets", woman.set_up.paper == "letter",
         layout.front.view.f35_exif, woman.facing == "right", round(stature / 10.0) * 10.0,
         layout.front.place_mm[2], layout.side.place_mm[2],

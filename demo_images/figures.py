@@ -80,7 +80,6 @@ def figure_of(recipe: BodyRecipe, arm_deg: float) -> Figure:
             "weight_kg": rounded(truth.mass_kg, 1),
         },
         measured={
-            "waist_seen": truth.waist_seen,
             "levels": {code: _level(each) for code, each in truth.levels.items()},
             "lengths": rounded(truth.lengths_mm, 2),
         },

@@ -71,7 +71,7 @@ def sightings(count=2, **numbers):
         numbers: in place of the usual ones.
     """
     usual = {
-        "stature_mm": STATURE_MM, "mass_kg": 65.0, "waist_seen": 1.0, "paper_is_letter": 0.0,
+        "stature_mm": STATURE_MM, "mass_kg": 65.0, "paper_is_letter": 0.0,
         "f35": 26.0, "faces_right": 1.0, "typed_stature_mm": STATURE_MM, "standoff_front_mm": 213.0,
         "standoff_side_mm": 187.0, "typed_front_mm": 210.0, "typed_side_mm": 190.0,
     }  # fmt: skip

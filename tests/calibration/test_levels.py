@@ -1,18 +1,25 @@
+from dataclasses import astuple
+
 import numpy as np
 import pytest
 
 from calibration.bodies import BodyRecipe
 from calibration.levels import (
+    SEAT,
+    WAIST,
     LevelError,
     Levels,
     check_order,
     inward_turn,
-    least_breadth,
     nearest_peak,
     peak,
+    settled,
 )
+from ellwand.geometry.levels import SEAT_BAND, WAIST_BAND, find_levels
+from ellwand.geometry.profile import STEP_MM, Profile
 
-ROWS = np.arange(1.0, 1650.0, 2.0)
+STATURE = 1650.0
+ROWS = np.arange(1.0, STATURE, 2.0)
 
 
 def hill(middle, width, height):
@@ -43,21 +50,63 @@ def test_the_inward_turn_is_the_corner_between_ribs_and_bust():
     assert inward_turn(rows, outline) == pytest.approx(1140, abs=1)
 
 
-def test_the_waist_is_the_least_breadth():
-    rows = np.arange(960.0, 1101.0, 2.0)
+def test_an_elastic_lies_where_breadth_and_cost_together_are_least():
+    """Both grow as the square of the distance, the breadth from 1070 mm three times as fast."""
+    usual, bend = WAIST.usual * STATURE, 3.0 * WAIST.held_mm / 40.0**2
+    found = settled(WAIST, ROWS, 260.0 + bend * (ROWS - 1070.0) ** 2, STATURE)
 
-    assert least_breadth(rows, 260 + ((rows - 1040) / 20) ** 2) == pytest.approx(1040)
+    # Beyond its window it takes the breadth to be that of the window's end, a little.
+    assert found == pytest.approx((3 * 1070.0 + usual) / 4, abs=0.5)
 
 
-def test_a_breadth_that_only_grows_shows_no_waist():
-    rows = np.arange(960.0, 1101.0, 2.0)
+def test_a_post_has_its_waist_where_most_have_it():
+    assert settled(WAIST, ROWS, np.full(len(ROWS), 260.0), STATURE) == pytest.approx(1039.5)
 
-    assert least_breadth(rows, rows) is None
+
+def test_a_band_lies_below_the_level_above_it():
+    narrow_above = 260.0 - 0.2 * ROWS
+
+    assert 1018.0 <= settled(WAIST, ROWS, narrow_above, STATURE, top_mm=1020.0) < 1020.0
+    # So high a waist is out of its reach.
+    assert settled(WAIST, ROWS, narrow_above, STATURE, top_mm=900.0) == 900.0
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_truth_and_package_put_waist_and_seat_at_the_same_heights(seed):
+    """Written twice on purpose, so that a slip in one of them is seen."""
+    rng = np.random.default_rng(seed)
+    stature = rng.uniform(1500.0, 1800.0)
+    heights = np.arange(0.0, stature, STEP_MM)
+
+    def wavy(low, high):
+        """Three dents or bulges of any size."""
+        return sum(
+            rng.uniform(0.0, 20.0)
+            * np.exp(
+                -(((heights / stature - rng.uniform(low, high)) / rng.uniform(0.02, 0.06)) ** 2)
+            )
+            for _ in range(3)
+        )
+
+    half, back = 150.0 - wavy(0.57, 0.69), -110.0 - wavy(0.46, 0.57)
+    front, side = Profile(heights, -half, half), Profile(heights, back, np.full_like(back, 110.0))
+    found = find_levels(front, side, stature)
+    fold = found["underbust"].height_mm
+    waist = settled(WAIST, heights, 2 * half, stature, fold - 8.0)
+    seat = settled(SEAT, heights, back, stature, waist - 90.0 - 8.0)
+
+    # The package takes a row, the truth a place between rows.
+    assert found["waist"].height_mm == pytest.approx(waist, abs=STEP_MM)
+    assert found["full_hip"].height_mm == pytest.approx(seat, abs=STEP_MM)
+
+
+def test_truth_and_package_mean_the_same_elastic_and_the_same_tape():
+    assert (astuple(WAIST), astuple(SEAT)) == (astuple(WAIST_BAND), astuple(SEAT_BAND))
 
 
 def test_levels_out_of_order_are_refused():
     with pytest.raises(LevelError, match="out of order"):
-        check_order(Levels(1250, 1180, 1190, 1040, 950, 840, waist_seen=True), "woman")
+        check_order(Levels(1250, 1180, 1190, 1040, 950, 840), "woman")
 
 
 def test_children_are_refused():

@@ -58,7 +58,7 @@ def tangent_px(across, along):
 
 
 def test_edges_from_the_front_are_the_tangents_from_the_phone():
-    edges = edges_px(body(trunk=TRUNK, **ARMS), shot(), "front")[row_of(1350) : row_of(750)]
+    edges = edges_px(body(trunk=TRUNK, **ARMS), shot())[row_of(1350) : row_of(750)]
     reach = tangent_px(HALF_BREADTH, HALF_DEPTH)
 
     assert edges[:, 0] == pytest.approx(COLUMN - reach, abs=ROUNDNESS_PX)
@@ -66,30 +66,35 @@ def test_edges_from_the_front_are_the_tangents_from_the_phone():
 
 
 def test_turned_to_the_side_the_depth_is_seen():
-    edges = edges_px(body(trunk=TRUNK, **ARMS), shot(90.0), "side")[row_of(1350)]
+    edges = edges_px(body(trunk=TRUNK, **ARMS), shot(90.0))[row_of(1350)]
     reach = tangent_px(HALF_DEPTH, HALF_BREADTH)
 
     assert edges == pytest.approx([COLUMN - reach, COLUMN + reach], abs=ROUNDNESS_PX)
 
 
 def test_rows_over_and_under_the_body_are_empty():
-    edges = edges_px(body(trunk=TRUNK, **ARMS), shot(), "front")
+    edges = edges_px(body(trunk=TRUNK, **ARMS), shot())
 
     assert edges.shape == (HEIGHT_PX, 2)
     assert np.isnan(edges[: row_of(1450)]).all()
     assert np.isnan(edges[row_of(650) :]).all()
 
 
-def test_rows_with_a_gap_between_the_legs_are_left_out_from_the_front_only():
+def test_below_the_trunk_the_outer_edges_of_both_legs_are_seen():
+    """A gap lies between them from the front; from the side the nearer one hides the other."""
+    thick, apart, away = 70.0, 90.0, PHONE_MM - STANDOFF_MM
     legs = body(
         trunk=TRUNK,
-        left_leg=tube(70, 70, (90, 0), 0, 690),
-        right_leg=tube(70, 70, (-90, 0), 0, 690),
+        left_leg=tube(thick, thick, (apart, 0), 0, 690),
+        right_leg=tube(thick, thick, (-apart, 0), 0, 690),
         **ARMS,
     )
-
-    assert np.isnan(edges_px(legs, shot(), "front")[row_of(400)]).all()
-    assert np.isfinite(edges_px(legs, shot(), "side")[row_of(400)]).all()
+    # Tangents to a circle whose middle lies aside, and to one that is nearer.
+    outer = np.tan(np.arctan(apart / away) + np.arcsin(thick / np.hypot(apart, away)))
+    nearer = np.tan(np.arcsin(thick / (away - apart)))
+    for angle, reach in ((0.0, F_PX * outer), (90.0, F_PX * nearer)):
+        edges = edges_px(legs, shot(angle))[row_of(400)]
+        assert edges == pytest.approx([COLUMN - reach, COLUMN + reach], abs=ROUNDNESS_PX)
 
 
 def jointed():

@@ -31,7 +31,6 @@ TRUTH_KEYS = {
     "standoff_side_mm",
     "facing",
     "typed",
-    "waist_seen",
     "levels",
     "lengths",
 }
