@@ -37,7 +37,7 @@ WORDS = (
 # Ridge on the widths' regression, per body and standardised feature: far below what matters, but it
 # keeps collinear features (breadth, depth, ellipse) from cancelling in large numbers.
 _RIDGE = 1e-4
-# Nothing that is read off an outline counts as surer than this (judged): where no waist is seen,
+# Nothing that is read off an outline counts as surer than this (judged): where no bust stands out,
 # its usual height is no more than the stature again.
 _LEAST_SD_MM = 0.3
 # Bodies beyond these shares are outside what the model stands for.
@@ -48,8 +48,8 @@ def _solve(design: Floats, values: Floats) -> Floats:
     return np.asarray(np.linalg.lstsq(design, values, rcond=None)[0])
 
 
-def likelihood(girths: Floats, shapes: Shapes, chosen: npt.NDArray[np.bool_]) -> dict[str, Any]:
-    """Fit features on girths and stature for the chosen bodies.
+def likelihood(girths: Floats, shapes: Shapes) -> dict[str, Any]:
+    """Fit features on girths and stature.
 
     The covariance is made as much larger as least squares on so many features err more on bodies
     that they have not seen: by (n + f) / (n - f).
@@ -57,15 +57,14 @@ def likelihood(girths: Floats, shapes: Shapes, chosen: npt.NDArray[np.bool_]) ->
     Args:
         girths: (n, 6) mm.
         shapes: features.
-        chosen: (n,).
     """
-    read, stature = shapes.read[chosen], shapes.stature_mm[chosen]
-    design = np.column_stack([np.ones(len(read)), girths[chosen], stature])
+    read, stature = shapes.read, shapes.stature_mm
+    design = np.column_stack([np.ones(len(read)), girths, stature])
     solved = _solve(design, read)
     left = read - design @ solved
-    size = girths[chosen].mean(axis=1)
+    size = girths.mean(axis=1)
     growth = _growth(left, size)
-    left = left / (size / girths.mean())[:, None] ** growth
+    left = left / (size / size.mean())[:, None] ** growth
     n, f = left.shape
     covariance = left.T @ left / (n - design.shape[1]) * (n + f) / (n - f)
     covariance += _LEAST_SD_MM**2 * np.eye(f)
@@ -77,7 +76,7 @@ def likelihood(girths: Floats, shapes: Shapes, chosen: npt.NDArray[np.bool_]) ->
         "per_girth": solved[1:-1].T.round(6).tolist(),
         "per_stature": solved[-1].round(6).tolist(),
         "covariance_root": root[np.tril_indices(f)].round(5).tolist(),
-        "degrees": _degrees(read, stature, girths[chosen]),
+        "degrees": _degrees(read, stature, girths),
     }
 
 
@@ -135,13 +134,11 @@ def people_sd_mm(table: Table, bodies: Sightings) -> dict[str, dict[str, float]]
     return found
 
 
-def heights(
-    people: Sightings, shapes: Shapes, chosen: npt.NDArray[np.bool_]
-) -> dict[str, list[float]]:
+def heights(people: Sightings, shapes: Shapes) -> dict[str, list[float]]:
     """How far each level lies over where the outlines show it, and how surely (16th to 84th)."""
     found = {}
     for number, code in enumerate(LEVEL_CODES):
-        off = (people.value(code, "height_mm") - shapes.found_mm[:, number])[chosen]
+        off = people.value(code, "height_mm") - shapes.found_mm[:, number]
         low, middle, high = np.percentile(off, [16, 50, 84])
         found[code] = [round(float(middle), 1), round(float((high - low) / 2), 1)]
     return found
@@ -160,13 +157,8 @@ def build(
 ) -> dict[str, Any]:
     """Give the content of the model file."""
     girths = people.girths_mm()
-    shown = likelihood(girths, shapes, shapes.waist_shown)
-    not_shown = likelihood(girths, shapes, ~shapes.waist_shown)
-    shown["heights"] = heights(people, shapes, shapes.waist_shown)
-    not_shown["heights"] = heights(people, shapes, ~shapes.waist_shown)
-    growth = np.average(
-        [shown.pop("growth"), not_shown.pop("growth")], weights=[shown["count"], not_shown["count"]]
-    )
+    outlines = likelihood(girths, shapes)
+    growth = outlines.pop("growth")
     widths, _ = width_relations(people, shapes)
     excess = people_sd_mm(table, people)
     percentiles = [1, 5, 50, 95, 99]
@@ -183,9 +175,8 @@ def build(
         },
         "features": list(feature_names()),
         "prior": six_girths(table, bdims, people),
-        "waist_shown": shown,
-        "waist_not_shown": not_shown,
-        "growth": round(float(growth), 3),
+        "likelihood": {**outlines, "heights": heights(people, shapes)},
+        "growth": round(growth, 3),
         "mean_size_mm": round(float(girths.mean()), 1),
         "widths": widths.round(6).tolist(),
         "people_sd_mm": [round(excess[code]["excess"], 2) for code in LEVEL_CODES],
@@ -235,7 +226,7 @@ def main() -> None:
     bdims = relations(read_bodies(asked.bdims))
     model = build(read(asked.survey), bdims, people, shapes, slants)
     asked.out.write_text(text_of(model), encoding="utf-8")
-    print(len(people), "bodies,", int(shapes.waist_shown.sum()), "with a waist to see")
+    print(len(people), "bodies")
 
 
 if __name__ == "__main__":

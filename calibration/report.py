@@ -46,48 +46,32 @@ LIVING = 200
 PLOTTED = 100
 # The levels whose six widths the survey has too; the others have a place that is harder to find.
 _THREE_LEVELS = ("full_bust", "waist", "full_hip")
-# Levels that hang on where the waist is put.
-_AT_WAIST = ("waist", "high_hip")
 
 
-def figures_of(
-    trial: Trial, floor: Floats | None, waist_shown: npt.NDArray[np.bool_] | None = None
-) -> dict[str, Any]:
+def figures_of(trial: Trial, floor: Floats | None) -> dict[str, Any]:
     """By girth: error, stated doubt, coverage, and the floor of perfect breadths and depths.
 
     Args:
         trial: estimates beside the truth.
         floor: (n, 7) errors that perfect breadths and depths would leave, if known.
-        waist_shown: (n,) whether outlines show a waist, if known.
     """
-    everyone = np.ones(len(trial.names), dtype=bool)
-    found: dict[str, Any] = {
+    after = trial.after_mm - trial.true_mm[:, : len(LEVEL_CODES)]
+    return {
         "count": len(trial.names),
         "refused": trial.refused,
         "outside_share": _share(trial.outside),
-        "girths": {code: _girth(trial, floor, code, everyone) for code in CODES},
+        "girths": {code: _girth(trial, floor, code) for code in CODES},
         "pooled_within_95": _share(trial.covered(95)[:, : len(LEVEL_CODES)]),
         "pooled_within_68": _share(trial.covered(68)[:, : len(LEVEL_CODES)]),
         "widths": _widths(trial),
-    }
-    if waist_shown is not None:
-        found["by_waist"] = {
-            name: {
-                "count": int(chosen.sum()),
-                **{code: _girth(trial, floor, code, chosen) for code in _AT_WAIST},
+        "after_high_and_full_bust_taped": {
+            code: {
+                **_spread(after[:, i]),
+                "within_95": _share(np.abs(after[:, i]) <= 1.96 * trial.after_u_mm[:, i]),
             }
-            for name, chosen in (("shown", waist_shown), ("not_shown", ~waist_shown))
-            if chosen.sum() > 1
-        }
-    after = trial.after_mm - trial.true_mm[:, : len(LEVEL_CODES)]
-    found["after_high_and_full_bust_taped"] = {
-        code: {
-            **_spread(after[:, i]),
-            "within_95": _share(np.abs(after[:, i]) <= 1.96 * trial.after_u_mm[:, i]),
-        }
-        for i, code in enumerate(LEVEL_CODES)
+            for i, code in enumerate(LEVEL_CODES)
+        },
     }
-    return found
 
 
 def _spread(off: Floats) -> dict[str, float]:
@@ -98,21 +82,19 @@ def _spread(off: Floats) -> dict[str, float]:
     }
 
 
-def _girth(
-    trial: Trial, floor: Floats | None, code: str, chosen: npt.NDArray[np.bool_]
-) -> dict[str, float]:
-    """Figures of one girth on the chosen bodies."""
+def _girth(trial: Trial, floor: Floats | None, code: str) -> dict[str, float]:
+    """Figures of one girth."""
     i = CODES.index(code)
-    off, bounds = trial.off_mm[chosen, i], trial.bounds_mm[chosen, i, :2]
+    off, bounds = trial.off_mm[:, i], trial.bounds_mm[:, i, :2]
     found = {
         **_spread(off),
-        "median_u_mm": round(float(np.median(trial.u_mm[chosen, i])), 1),
+        "median_u_mm": round(float(np.median(trial.u_mm[:, i])), 1),
         "median_bound_mm": round(float(np.median(np.ptp(bounds, axis=1)) / 2), 1),
-        "within_95": _share(trial.covered(95)[chosen, i]),
-        "within_68": _share(trial.covered(68)[chosen, i]),
+        "within_95": _share(trial.covered(95)[:, i]),
+        "within_68": _share(trial.covered(68)[:, i]),
     }
     if floor is not None:
-        least = float(np.abs(floor[chosen, i]).mean())
+        least = float(np.abs(floor[:, i]).mean())
         found["floor_mae_mm"] = round(least, 1)
         found["over_floor"] = round(float(np.abs(off).mean()) / least, 2)
     return found
@@ -183,22 +165,9 @@ def taper(people: Sightings) -> dict[str, float]:
 def high_hip_over_mm(people: Sightings, shapes: Shapes) -> Floats:
     """(n,) how far over the true high hip exact outlines put it."""
     code = "high_hip"
-    shown, not_shown = (
-        load_model().likelihood(waist_shown).heights[code][0] for waist_shown in (True, False)
-    )
-    usual = np.where(shapes.waist_shown, shown, not_shown)
+    usual = load_model().likelihood.heights[code][0]
     found = shapes.found_mm[:, LEVEL_CODES.index(code)] + usual
     return np.asarray(found - people.value(code, "height_mm"))
-
-
-def waist_height(people: Sightings, shapes: Shapes) -> dict[str, dict[str, float]]:
-    """How surely exact outlines tell the height of the high hip, which hangs on the waist's."""
-    over = high_hip_over_mm(people, shapes)
-    return {
-        name: {"count": int(chosen.sum()), **_spread(over[chosen])}
-        for name, chosen in (("shown", shapes.waist_shown), ("not_shown", ~shapes.waist_shown))
-        if chosen.sum() > 1
-    }
 
 
 def by_height(trial: Trial, over_mm: Floats) -> dict[str, float]:
@@ -232,22 +201,20 @@ def compute(asked: argparse.Namespace) -> dict[str, Any]:
     SITTINGS.write_text(_sittings_text(folders, rendered), encoding="utf-8")
     numbers = [int(name) for name in exact.names]
     stature = held.numbers["stature_mm"][numbers]
-    shapes = shapes_of(held, errors, load_model().obliquity, asked.jobs)
+    over = high_hip_over_mm(held, shapes_of(held, errors, load_model().obliquity, asked.jobs))
     truths = [
         json.loads((asked.photos / n / "truth.json").read_text("utf-8")) for n in rendered.names
     ]
     statures = np.array([truth["stature_mm"] for truth in truths], dtype=float)
     return {
         "model": _about(json.loads(MODEL.read_text("utf-8"))),
-        "simulated": figures_of(
-            exact, floor_of(fitting, exact, stature), shapes.waist_shown[numbers]
-        ),
+        "simulated": figures_of(exact, floor_of(fitting, exact, stature)),
         "simulated_living": figures_of(alive, None),
         "rendered": figures_of(rendered, floor_of(fitting, rendered, statures)),
         "plotted": thinned(exact),
         "taper_mm_per_10_mm": taper(held),
-        "waist_height": waist_height(held, shapes),
-        "high_hip_by_height": by_height(exact, high_hip_over_mm(held, shapes)[numbers]),
+        "high_hip_over": {"count": len(over), **_spread(over)},
+        "high_hip_by_height": by_height(exact, over[numbers]),
         "looks": {**gross, "errors": json.loads(BEHAVIOUR.read_text("utf-8"))["errors"]},
         "survey": survey.five_fold(table),
         "caliper": carried_over(fitting, table),
@@ -261,14 +228,11 @@ def compute(asked: argparse.Namespace) -> dict[str, Any]:
 def _about(model: dict[str, Any]) -> dict[str, Any]:
     """What the report says of the model file."""
     names = ("version", "made", "population", "growth")
-    waists = ("waist_shown", "waist_not_shown")
-    shown = {name: model[name]["count"] for name in waists}
     return {
         **{name: model[name] for name in names},
-        "heights": {name: model[name]["heights"] for name in waists},
+        "heights": model["likelihood"]["heights"],
         "ranges_mm": {**model["girths_mm"], "stature": model["stature_mm"]},
         "features": len(model["features"]),
-        **shown,
         "living_u_mm": {
             "people": dict(zip(LEVEL_CODES, model["people_sd_mm"], strict=True)),
             "breathing": BREATHING_U_MM,
@@ -283,7 +247,7 @@ def _sittings_text(folders: Sequence[Path], trial: Trial) -> str:
     lines = []
     for folder in folders:
         truth = json.loads((folder / "truth.json").read_text(encoding="utf-8"))
-        kept = ("stature_mm", "weight_kg", "waist_seen", "levels", "typed")
+        kept = ("stature_mm", "weight_kg", "levels", "typed")
         entry: dict[str, Any] = {"name": folder.name, **{name: truth[name] for name in kept}}
         camera = ("f_px", "f35_exif", "distance_mm", "height_mm", "pitch_deg", "roll_deg")
         entry["camera"] = {

@@ -4,11 +4,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from calibration.fit import heights, likelihood, people_sd_mm, text_of, width_relations
+from calibration.fit import build, heights, likelihood, people_sd_mm, text_of, width_relations
 from calibration.shapes import Shapes
 from calibration.sightings import LEVEL_CODES, SECTION_FIELDS
 from ellwand.girth import model as runtime
 from tests.calibration import sights
+from tests.calibration.test_prior import BDIMS, bodies
 from tests.calibration.women import made_up as made_up_women
 
 COUNT, FEATURES = 6000, 8
@@ -28,13 +29,13 @@ def made_up(growth=0.0, noise_mm=4.0):
     mean = girths.mean(axis=1)
     left *= (mean / mean.mean())[:, None] ** growth
     read = 10.0 + girths @ law.T + stature[:, None] * taller + left
-    shapes = Shapes(read, stature, rng.random(COUNT) < 0.6, np.zeros((COUNT, 6)))
+    shapes = Shapes(read, stature, np.zeros((COUNT, 6)))
     return girths, shapes, law, taller, noise_mm**2 * mix.T @ mix
 
 
 def test_the_relation_that_was_put_in_is_found_again():
     girths, shapes, law, taller, covariance = made_up()
-    found = likelihood(girths, shapes, np.ones(COUNT, dtype=bool))
+    found = likelihood(girths, shapes)
 
     # 6,000 bodies whose girths vary by 8 % of 950 mm apart from their size: 4 / 76 / sqrt(6000) is
     # 0.0007 for each coefficient.
@@ -47,21 +48,10 @@ def test_the_relation_that_was_put_in_is_found_again():
     assert found["count"] == COUNT
 
 
-def test_only_the_chosen_bodies_count():
-    girths, shapes, law, *_ = made_up()
-    spoilt = shapes.read.copy()
-    spoilt[~shapes.waist_shown] += 500.0
-    shapes = Shapes(spoilt, shapes.stature_mm, shapes.waist_shown, shapes.found_mm)
-    found = likelihood(girths, shapes, shapes.waist_shown)
-
-    assert found["count"] == int(shapes.waist_shown.sum())
-    assert np.array(found["per_girth"]) == pytest.approx(law, abs=0.004)
-
-
 @pytest.mark.parametrize("growth", [0.0, 0.6, 1.2])
 def test_the_growth_of_residuals_that_was_put_in_is_found_again(growth):
     girths, shapes, *_ = made_up(growth)
-    found = likelihood(girths, shapes, np.ones(COUNT, dtype=bool))
+    found = likelihood(girths, shapes)
 
     # The log of the length of 8 normal residuals scatters by 0.26, the log of the size by 0.18:
     # a standard error of 0.02.
@@ -73,8 +63,9 @@ def test_few_bodies_make_the_covariance_larger():
     few = np.arange(COUNT) < 60
 
     def size(chosen):
+        these = Shapes(*(values[chosen] for values in vars(shapes).values()))
         root = np.zeros((FEATURES, FEATURES))
-        root[np.tril_indices(FEATURES)] = likelihood(girths, shapes, chosen)["covariance_root"]
+        root[np.tril_indices(FEATURES)] = likelihood(girths[chosen], these)["covariance_root"]
         return np.trace(root @ root.T)
 
     # By (60 + 8) / (60 - 8); 60 bodies tell a sum of 8 variances to 8 %.
@@ -83,7 +74,7 @@ def test_few_bodies_make_the_covariance_larger():
 
 def test_normal_residuals_have_many_degrees_of_freedom():
     girths, shapes, *_ = made_up()
-    found = likelihood(girths, shapes, np.ones(COUNT, dtype=bool))
+    found = likelihood(girths, shapes)
 
     assert len(found["degrees"]) == 6
     assert min(found["degrees"]) >= 15.0
@@ -91,17 +82,37 @@ def test_normal_residuals_have_many_degrees_of_freedom():
 
 def test_what_was_fitted_comes_back_from_the_model_file():
     girths, shapes, *_, covariance = made_up()
-    found = likelihood(girths, shapes, np.ones(COUNT, dtype=bool))
+    found = likelihood(girths, shapes)
     found.pop("growth")
-    found["heights"] = MODEL["waist_shown"]["heights"]
-    told = json.loads(text_of({**MODEL, "waist_shown": found}))
-    shown = runtime.model_of(told).shown
-    root = np.linalg.cholesky(shown.covariance)
+    found["heights"] = {code: [1.5, 10.0] for code in LEVEL_CODES}
+    outlines = runtime.model_of(json.loads(text_of({**MODEL, "likelihood": found}))).likelihood
+    root = np.linalg.cholesky(outlines.covariance)
 
-    assert shown.per_girth == pytest.approx(np.array(found["per_girth"]))
-    assert shown.offset == pytest.approx(np.array(found["offset"]))
+    assert outlines.per_girth == pytest.approx(np.array(found["per_girth"]))
+    assert outlines.offset == pytest.approx(np.array(found["offset"]))
+    assert outlines.heights["high_hip"] == (1.5, 10.0)
     assert root[np.tril_indices(FEATURES)] == pytest.approx(np.array(found["covariance_root"]))
-    assert shown.covariance == pytest.approx(covariance + 0.09 * np.eye(FEATURES), abs=1.0)
+    assert outlines.covariance == pytest.approx(covariance + 0.09 * np.eye(FEATURES), abs=1.0)
+
+
+def test_the_package_reads_what_was_fitted_on_all_bodies():
+    rng = np.random.default_rng(6)
+    people, count = bodies(COUNT), COUNT
+    for code in people.sections:
+        fields = [SECTION_FIELDS.index(f"{name}_mm") for name in ("breadth", "depth", "height")]
+        people.sections[code][:, fields] = rng.normal([300.0, 240.0, 1000.0], 20.0, (count, 3))
+    true = np.stack([people.value(code, "height_mm") for code in LEVEL_CODES], axis=1)
+    read = people.girths_mm() @ rng.normal(0.0, 0.2, (6, FEATURES))
+    read += rng.normal(0.0, 4.0, read.shape)
+    shapes = Shapes(read, people.numbers["stature_mm"], true - 7.0)
+    found = build(made_up_women(), BDIMS, people, shapes, MODEL["obliquity"])
+    model = runtime.model_of(json.loads(text_of(found)))
+
+    assert found["version"] == runtime.MODEL_VERSION
+    assert found["population"]["count"] == found["likelihood"]["count"] == count
+    assert model.likelihood.per_girth.shape == (FEATURES, 6)
+    assert dict(model.likelihood.heights) == dict.fromkeys(LEVEL_CODES, (7.0, 0.0))
+    assert model.growth == pytest.approx(0.0, abs=0.1)
 
 
 def test_the_model_file_has_a_line_for_each_entry():
@@ -131,10 +142,10 @@ def test_heights_are_told_over_where_outlines_show_the_level():
     people = sights.sightings(101)
     off = np.linspace(-30.0, 50.0, 101)
     true = np.stack([people.value(code, "height_mm") for code in LEVEL_CODES], axis=1)
-    shapes = Shapes(np.zeros((101, 1)), np.zeros(101), np.ones(101, bool), true - off[:, None])
+    shapes = Shapes(np.zeros((101, 1)), np.zeros(101), true - off[:, None])
 
     # The 16th and 84th of even steps from -30 to 50 lie 34 % of 80 mm from the middle.
-    assert heights(people, shapes, shapes.waist_shown)["waist"] == pytest.approx([10.0, 27.2])
+    assert heights(people, shapes)["waist"] == pytest.approx([10.0, 27.2])
 
 
 def test_people_scatter_more_than_bodies_by_what_squares_add_up_to():

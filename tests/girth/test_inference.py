@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ellwand.geometry.levels import Level
 from ellwand.girth.budget import DRAWS, Input
 from ellwand.girth.inference import BREATHING, CLOTHING, OUTLINE, PEOPLE, POPULATION, infer
 from ellwand.girth.model import WIDTHS, GirthModel, Likelihood, Prior
@@ -35,18 +34,12 @@ class Outlines:
         u: of each.
         stature_u: of the stature.
         follow: how far each feature moves with an error of the stature.
-        waist_shown: whether a waist is seen.
     """
 
     seen: np.ndarray
     u: float
     stature_u: float = 0.0
     follow: float = 0.0
-    waist_shown: bool = True
-
-    @property
-    def levels(self):
-        return {"waist": Level(1000.0, self.waist_shown)}
 
     @property
     def inputs(self):
@@ -88,8 +81,7 @@ def made_up(prior_u, residual, per_log_mass=0.0, usual=USUAL, **kwargs):
         mass_log_sd=0.2,
     )
     return GirthModel(
-        shown=relations(residual, **kwargs),
-        not_shown=relations(residual, **{**kwargs, "offset": 5.0}),
+        likelihood=relations(residual, **kwargs),
         growth=0.0,
         mean_size_mm=USUAL,
         prior=prior,
@@ -178,22 +170,12 @@ def test_a_told_weight_moves_and_narrows_what_vague_photos_leave_open():
     assert told.u_first_order == pytest.approx(1.1 * 30.0 * np.ones(6), rel=1e-3)
 
 
-def test_without_a_waist_its_own_relations_count():
-    """They see everything 5 mm larger than the girths."""
-    model = made_up(200.0, 0.4)
-    shown, not_shown = (
-        infer(outlines(1000.0, 0.3, (still, still), waist_shown=seen), model, None, False).found
-        for seen, still in ((True, 0.0), (False, 5.0))
-    )
-    assert shown.value - not_shown.value == pytest.approx(5.0 * np.ones(6), abs=0.02)
-
-
 def test_doubt_of_the_stature_is_one_error_of_all_that_is_expected_of_the_outline():
     """Outlines that grow with the stature, known to 12 mm: 16^2 each and 12^2 in common."""
     model = made_up(20.0, 16.0, per_stature=1.0)
     still = infer(outlines(USUAL, 1e-3, stature_u=12.0), model, None, living=False)
     spread = 16.0**2 * np.eye(COUNT) + 12.0**2
-    per_girth = model.shown.per_girth
+    per_girth = model.likelihood.per_girth
     precision = per_girth.T @ np.linalg.inv(spread) @ per_girth + np.eye(6) / 20.0**2
     u = np.sqrt(np.diag(np.linalg.inv(precision)))
     assert still.found.u_first_order == pytest.approx(u, rel=1e-3)
@@ -279,12 +261,12 @@ def test_breadths_and_depths_are_linear_in_what_is_read():
 def tangled(rng):
     """Relations and a prior in which everything goes with everything."""
     model = made_up(25.0, 10.0)
-    mixed = rng.normal(0.0, 0.3, (COUNT, 6)) + model.shown.per_girth
+    mixed = rng.normal(0.0, 0.3, (COUNT, 6)) + model.likelihood.per_girth
     root = rng.normal(0.0, 6.0, (COUNT, COUNT)) + 8.0 * np.eye(COUNT)
     log_root = (rng.normal(0.0, 8.0, (6, 6)) + 20.0 * np.eye(6)) / USUAL
-    shown = replace(model.shown, per_girth=mixed, covariance=root @ root.T)
+    outlines = replace(model.likelihood, per_girth=mixed, covariance=root @ root.T)
     prior = replace(model.prior, log_covariance=log_root @ log_root.T)
-    return replace(model, shown=shown, prior=prior)
+    return replace(model, likelihood=outlines, prior=prior)
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
@@ -293,11 +275,11 @@ def test_drawn_and_first_order_covariance_are_that_of_the_posterior(seed):
     rng = np.random.default_rng(seed)
     model = tangled(rng)
     truth = USUAL + rng.normal(0.0, 20.0, 6)
-    seen = model.shown.per_girth @ truth
+    seen = model.likelihood.per_girth @ truth
     found = infer(Outlines(seen, 7.0), model, None, living=False).found
-    spread = model.shown.covariance + 7.0**2 * np.eye(COUNT)
+    spread = model.likelihood.covariance + 7.0**2 * np.eye(COUNT)
     prior = model.prior.log_covariance * np.outer(found.value, found.value)
-    A = model.shown.per_girth
+    A = model.likelihood.per_girth
     posterior = np.linalg.inv(A.T @ np.linalg.inv(spread) @ A + np.linalg.inv(prior))
     assert found.covariance_first_order == pytest.approx(posterior, rel=1e-5, abs=1e-4)
     # Of normal draws, a covariance has the variance (C_ii C_jj + C_ij^2) / n. Four times that.
@@ -315,11 +297,11 @@ def test_stated_bounds_hold_for_girths_drawn_from_the_prior(seed):
     rng = np.random.default_rng(seed)
     model = tangled(rng)
     log_root = np.linalg.cholesky(model.prior.log_covariance)
-    root = np.linalg.cholesky(model.shown.covariance)
+    root = np.linalg.cholesky(model.likelihood.covariance)
     inside = []
     for _ in range(400):
         girths = np.exp(model.prior.log_mean + log_root @ rng.normal(size=6))
-        clean = model.shown.per_girth @ girths + root @ rng.normal(size=COUNT)
+        clean = model.likelihood.per_girth @ girths + root @ rng.normal(size=COUNT)
         shape = Outlines(clean + 7.0 * rng.normal(size=COUNT), 7.0)
         found = infer(shape, model, None, living=False).found
         inside.append((found.low < girths) & (girths < found.high))

@@ -63,8 +63,7 @@ def made_up():
         "heights": {code: [1.0, 10.0] for code in LEVELS},
     }
     return {
-        "waist_shown": likelihood,
-        "waist_not_shown": {**likelihood, "offset": [7.0, 7.0, 7.0]},
+        "likelihood": likelihood,
         "growth": 0.5,
         "mean_size_mm": 900.0,
         "prior": {
@@ -93,13 +92,13 @@ def made_up():
 
 def test_a_model_is_what_its_file_says():
     model = model_of(made_up())
-    assert model.shown.offset == pytest.approx([1, 2, 3])
-    assert model.not_shown.offset == pytest.approx([7, 7, 7])
+    outlines = model.likelihood
+    assert outlines.offset == pytest.approx([1, 2, 3])
     # Lower triangle by rows: (2), (1, 3), (0, 0, 4), times its transpose.
-    assert model.shown.covariance == pytest.approx(np.array([[4, 2, 0], [2, 10, 0], [0, 0, 16]]))
-    assert model.shown.per_girth.shape == (3, 6)
+    assert outlines.covariance == pytest.approx(np.array([[4, 2, 0], [2, 10, 0], [0, 0, 16]]))
+    assert outlines.per_girth.shape == (3, 6)
     assert model.girths_mm["waist"] == (600.0, 1600.0)
-    assert model.shown.heights["waist"] == (1.0, 10.0)
+    assert outlines.heights["waist"] == (1.0, 10.0)
     assert model.stature_mm == (1400.0, 1900.0)
     assert model.prior.log_covariance.shape == (6, 6)
     added = model.obliquity.farther("side_of_body", np.array([0.6]), np.array([0.1]))
@@ -108,7 +107,8 @@ def test_a_model_is_what_its_file_says():
 
 def test_nobody_changes_a_model_by_mistake():
     model = model_of(made_up())
-    for array in (model.shown.covariance, model.prior.log_mean, model.widths, model.people_sd_mm):
+    covariance = model.likelihood.covariance
+    for array in (covariance, model.prior.log_mean, model.widths, model.people_sd_mm):
         with pytest.raises(ValueError, match="read-only"):
             array[0] = 0.0
 
@@ -129,15 +129,15 @@ def positive(matrix):
 
 def test_the_packed_file_fits_the_features_that_are_read():
     model, count = load_model(), len(feature_names())
-    for likelihood in (model.shown, model.not_shown):
-        assert likelihood.offset.shape == likelihood.per_stature.shape == (count,)
-        assert likelihood.per_girth.shape == (count, 6)
-        assert positive(likelihood.covariance)
-        # A t has a variance from 2 degrees on.
-        assert (likelihood.degrees > 2).all()
+    likelihood = model.likelihood
+    assert likelihood.offset.shape == likelihood.per_stature.shape == (count,)
+    assert likelihood.per_girth.shape == (count, 6)
+    assert positive(likelihood.covariance)
+    # A t has a variance from 2 degrees on.
+    assert (likelihood.degrees > 2).all()
     assert positive(model.prior.log_covariance)
     assert model.widths.shape == (len(WIDTHS), count + 2)
-    assert set(model.shown.heights) == set(model.girths_mm) == set(LEVELS)
+    assert set(likelihood.heights) == set(model.girths_mm) == set(LEVELS)
     assert (np.diff(model.obliquity.heights) > 0).all()
 
 
@@ -147,10 +147,9 @@ def test_packed_numbers_are_those_of_women():
         low, high = model.girths_mm[code]
         least, most = KINDS[code].plausible_mm
         assert least - 50 < low < 0.5 * (low + high) < high < most + 50
-        for waist_shown in (True, False):
-            off, u = model.likelihood(waist_shown).heights[code]
-            assert abs(off) < 30
-            assert 0 < u < 60
+        off, u = model.likelihood.heights[code]
+        assert abs(off) < 30
+        assert 0 < u < 60
     low, high = model.stature_mm
     assert 1300 < low < 1500
     assert 1750 < high < 2100
@@ -162,12 +161,11 @@ def test_an_outline_grows_with_the_girth_at_its_own_level():
     """The ellipse of a level by about as much as the girth, all girths growing together."""
     model = load_model()
     names = feature_names()
-    for likelihood in (model.shown, model.not_shown):
-        together = likelihood.per_girth.sum(axis=1)
-        for code in LEVELS[1:]:
-            assert 0.7 < together[names.index(f"{code}.ellipse")] < 1.4, code
-            own = likelihood.per_girth[names.index(f"{code}.ellipse"), LEVELS.index(code)]
-            assert own > 0.3, code
+    per_girth = model.likelihood.per_girth
+    together = per_girth.sum(axis=1)
+    for code in LEVELS[1:]:
+        assert 0.7 < together[names.index(f"{code}.ellipse")] < 1.4, code
+        assert per_girth[names.index(f"{code}.ellipse"), LEVELS.index(code)] > 0.3, code
 
 
 STATURES = (1500.0, 1620.0, 1750.0)

@@ -61,7 +61,7 @@ class _Given:
     """What goes into the update.
 
     Args:
-        likelihood: of outlines, for a waist that is shown or not.
+        likelihood: of outlines.
         innovation: (f,) features less what they are at no girth and her stature.
         doubt: (f, f) covariance of what can be off in the photos.
         log_mean, log_covariance: prior of the logarithms of the girths.
@@ -102,7 +102,7 @@ def infer(shape: Shape, model: GirthModel, mass_kg: float | None, living: bool) 
         mass_kg: her weight, if told.
         living: see `posterior.work_out`.
     """
-    likelihood = model.likelihood(shape.levels["waist"].shown)
+    likelihood = model.likelihood
     read = propagate(shape, shape.inputs, draws=2)
     seen, stature = read.value[:-1], float(read.value[-1])
     # The stature's own doubt moves what is expected of the outline.

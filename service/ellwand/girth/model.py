@@ -20,7 +20,7 @@ from ellwand.measurements import LEVELS, LevelCode
 
 FloatArray = NDArray[np.float64]
 
-MODEL_VERSION = 2
+MODEL_VERSION = 3
 # Breadths and depths that are given beside the girths; there is no breadth at the high bust.
 WIDTHS: tuple[tuple[LevelCode, str], ...] = tuple(
     (code, kind)
@@ -101,7 +101,7 @@ class GirthModel:
     """Everything that was fitted.
 
     Args:
-        shown, not_shown: outlines given girths, where a waist is seen and where none is.
+        likelihood: outlines given girths.
         growth: residuals grow as this power of the size.
         mean_size_mm: size, the mean of the six girths, at which the covariances hold.
         prior: girths of people.
@@ -113,8 +113,7 @@ class GirthModel:
         obliquity: what slanting lines of sight do.
     """
 
-    shown: Likelihood
-    not_shown: Likelihood
+    likelihood: Likelihood
     growth: float
     mean_size_mm: float
     prior: Prior
@@ -123,10 +122,6 @@ class GirthModel:
     girths_mm: Mapping[LevelCode, tuple[float, float]]
     stature_mm: tuple[float, float]
     obliquity: Obliquity
-
-    def likelihood(self, waist_shown: bool) -> Likelihood:
-        """The likelihood for an outline that clearly shows a waist, or does not."""
-        return self.shown if waist_shown else self.not_shown
 
 
 def _fixed(values: Any) -> FloatArray:
@@ -175,8 +170,7 @@ def model_of(data: Mapping[str, Any]) -> GirthModel:
         for name, value in data["prior"].items()
     }
     return GirthModel(
-        shown=_likelihood(data["waist_shown"]),
-        not_shown=_likelihood(data["waist_not_shown"]),
+        likelihood=_likelihood(data["likelihood"]),
         growth=data["growth"],
         mean_size_mm=data["mean_size_mm"],
         prior=Prior(**prior),

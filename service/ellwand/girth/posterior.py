@@ -71,7 +71,7 @@ def estimate(
         PhotoProblem: an outline is not seen at a level.
     """
     worked = work_out(looks, setup, progress)
-    over = load_model().likelihood(worked.levels["waist"].shown).heights
+    over = load_model().likelihood.heights
     heights = {
         code: (level.height_mm + over[code][0], over[code][1])
         for code, level in worked.levels.items()
