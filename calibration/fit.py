@@ -14,6 +14,8 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from scipy.optimize import minimize_scalar
+from scipy.special import gammaln
 
 from calibration.behaviour import Compared, compare, measured, photo_looks
 from calibration.caliper import LEVELS, on_bodies
@@ -40,6 +42,8 @@ _RIDGE = 1e-4
 # Nothing that is read off an outline counts as surer than this (judged): where no bust stands out,
 # its usual height is no more than the stature again.
 _LEAST_SD_MM = 0.3
+# Between these the degrees of freedom are sought: hardly a deviation, and hardly any tails.
+_DEGREES = (2.5, 200.0)
 # Bodies beyond these shares are outside what the model stands for.
 _LEAST_SHARE, _MOST_SHARE = 0.1, 99.9
 
@@ -51,8 +55,9 @@ def _solve(design: Floats, values: Floats) -> Floats:
 def likelihood(girths: Floats, shapes: Shapes) -> dict[str, Any]:
     """Fit features on girths and stature.
 
-    The covariance is made as much larger as least squares on so many features err more on bodies
-    that they have not seen: by (n + f) / (n - f).
+    The residual is t-distributed: a body that is far off in one feature tends to be so in others.
+    Its covariance is made so large that bodies which the fit has not seen surprise as much as it
+    says, on average over five folds.
 
     Args:
         girths: (n, 6) mm.
@@ -64,10 +69,13 @@ def likelihood(girths: Floats, shapes: Shapes) -> dict[str, Any]:
     left = read - design @ solved
     size = girths.mean(axis=1)
     growth = _growth(left, size)
-    left = left / (size / size.mean())[:, None] ** growth
+    grown = (size / size.mean())[:, None] ** growth
+    names = [str(k) for k in range(design.shape[1])]
+    held = regress_jointly(read, dict(zip(names, design.T, strict=True)), names[1:]).held / grown
     n, f = left.shape
-    covariance = left.T @ left / (n - design.shape[1]) * (n + f) / (n - f)
-    covariance += _LEAST_SD_MM**2 * np.eye(f)
+    covariance = (left / grown).T @ (left / grown) / n + _LEAST_SD_MM**2 * np.eye(f)
+    surprise = np.einsum("nf,nf->n", held, np.linalg.solve(covariance, held.T).T)
+    covariance *= surprise.mean() / f
     root = np.linalg.cholesky(covariance)
     return {
         "count": int(n),
@@ -76,17 +84,31 @@ def likelihood(girths: Floats, shapes: Shapes) -> dict[str, Any]:
         "per_girth": solved[1:-1].T.round(6).tolist(),
         "per_stature": solved[-1].round(6).tolist(),
         "covariance_root": root[np.tril_indices(f)].round(5).tolist(),
-        "degrees": _degrees(read, stature, girths),
+        "degrees": round(degrees_of(surprise * f / surprise.mean(), f), 1),
     }
 
 
-def _degrees(read: Floats, stature: Floats, girths: Floats) -> list[float]:
-    """Degrees of freedom of the t distribution with the kurtosis of held-out girth residuals."""
-    names = [str(k) for k in range(read.shape[1])]
-    given = {**dict(zip(names, read.T, strict=True)), "stature": stature}
-    held = regress_jointly(girths, given, list(given)).held
-    excess = (held**4).mean(axis=0) / (held**2).mean(axis=0) ** 2 - 3.0
-    return [round(float(v), 1) for v in np.clip(4.0 + 6.0 / np.maximum(excess, 0.01), 4.2, 60.0)]
+def degrees_of(surprise: Floats, features: int) -> float:
+    """Degrees of freedom of the t distribution that bodies' sums of squares are likeliest under.
+
+    Args:
+        surprise: (n,) sums of squares of residuals in the measure of their covariance.
+        features: how many residuals each body has.
+
+    Source: density of the multivariate t distribution with a given covariance (from memory).
+    """
+
+    def unlikeliness(degrees: float) -> float:
+        whole = degrees - 2.0
+        density = (
+            gammaln((degrees + features) / 2.0)
+            - gammaln(degrees / 2.0)
+            - features / 2.0 * np.log(whole)
+            - (degrees + features) / 2.0 * np.log1p(surprise / whole)
+        )
+        return -float(np.mean(density))
+
+    return float(minimize_scalar(unlikeliness, bounds=_DEGREES, method="bounded").x)
 
 
 def _growth(left: Floats, size: Floats) -> float:

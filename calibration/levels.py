@@ -14,9 +14,6 @@ Floats = npt.NDArray[np.float64]
 UNDER_ARMPIT_MM = 5.0
 # Definition of the level.
 HIGH_HIP_BELOW_WAIST_MM = 90.0
-# Where women usually have waist and seat, over the stature: ANSUR II women, middle of tenth rib and
-# hip bone, and buttock height.
-USUAL_WAIST, USUAL_SEAT = 0.630, 0.513
 _HELD_WITHIN_MM = 40.0
 
 

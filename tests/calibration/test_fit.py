@@ -4,7 +4,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from calibration.fit import build, heights, likelihood, people_sd_mm, text_of, width_relations
+from calibration.fit import (
+    build,
+    degrees_of,
+    heights,
+    likelihood,
+    people_sd_mm,
+    text_of,
+    width_relations,
+)
 from calibration.shapes import Shapes
 from calibration.sightings import LEVEL_CODES, SECTION_FIELDS
 from ellwand.girth import model as runtime
@@ -74,10 +82,17 @@ def test_few_bodies_make_the_covariance_larger():
 
 def test_normal_residuals_have_many_degrees_of_freedom():
     girths, shapes, *_ = made_up()
-    found = likelihood(girths, shapes)
 
-    assert len(found["degrees"]) == 6
-    assert min(found["degrees"]) >= 15.0
+    assert likelihood(girths, shapes)["degrees"] > 60.0
+
+
+@pytest.mark.parametrize("degrees", [5.0, 10.0])
+def test_degrees_are_found_again_from_sums_of_squares(degrees):
+    """8 residuals of 6,000 bodies, each body with a variance of its own around 1."""
+    rng = np.random.default_rng(6)
+    variance = (degrees - 2.0) / rng.chisquare(degrees, COUNT)
+
+    assert degrees_of(variance * rng.chisquare(8, COUNT), 8) == pytest.approx(degrees, rel=0.1)
 
 
 def test_what_was_fitted_comes_back_from_the_model_file():

@@ -172,26 +172,6 @@ class TestCorrelatedInputs:
             propagate(total, [self.INPUTS[0], other], correlation=self.HALF)
 
 
-class TestLongTails:
-    def test_u_is_the_standard_deviation_whatever_the_tails(self):
-        """Kurtosis 9 at five degrees: u scatters by sqrt(8 / MANY) / 2 = 0.14 %."""
-        found = propagate(total, [Input("residual", 0, 2, "long-tailed", 5)], draws=MANY)
-        assert found.u[0] == pytest.approx(2, rel=0.006)
-        assert found.u_first_order[0] == pytest.approx(2)
-
-    def test_more_lies_near_the_middle_than_of_a_normal_input(self):
-        scale = np.sqrt(3 / 5)
-        found = propagate(total, [Input("residual", 0, 1, "long-tailed", 5)], draws=MANY)
-        within = np.mean(np.abs(found.draws[:, 0]) < 1)
-        expected = students_t.cdf(1 / scale, 5) - students_t.cdf(-1 / scale, 5)
-        assert within == pytest.approx(expected, abs=0.002)
-        assert within > 0.74
-
-    def test_two_degrees_have_no_standard_deviation(self):
-        with pytest.raises(ValueError, match="more than two degrees"):
-            Input("residual", 0, 1, "long-tailed", 2)
-
-
 class TestDegreesOfFreedom:
     def test_a_u_from_six_repeats_draws_from_a_t(self):
         """Five degrees: standard deviation sqrt(5/3) of the scale, 95 % within ±2.571 of it."""

@@ -30,8 +30,7 @@ class Input:
         cause: its name in the budget; several inputs may share one.
         value: best value.
         u: standard uncertainty; of a "t" its scale, what repeats give as s / sqrt(n).
-        distribution: "normal", "rectangular", "t", scaled and shifted, or "long-tailed", a t whose
-            standard deviation is u.
+        distribution: "normal", "rectangular" or "t", scaled and shifted.
         degrees: degrees of freedom of u. They make the width of a "t"; of the others they say only
             how well u is known, and count in the effective degrees alone.
 
@@ -44,22 +43,17 @@ class Input:
     cause: str
     value: float
     u: float
-    distribution: Literal["normal", "rectangular", "t", "long-tailed"] = "normal"
+    distribution: Literal["normal", "rectangular", "t"] = "normal"
     degrees: float = np.inf
 
     def __post_init__(self) -> None:
         if not self.degrees > 0 or (self.distribution == "t" and np.isinf(self.degrees)):
             raise ValueError("degrees of freedom must be positive, and those of a t finite")
-        if self.distribution == "long-tailed" and not 2 < self.degrees < np.inf:
-            raise ValueError("a t has a standard deviation from more than two degrees on")
 
     def standard(self, rng: np.random.Generator, draws: int) -> FloatArray:
         """Draws (draws) of (input - value) / u."""
         if self.distribution == "t":
             return rng.standard_t(self.degrees, draws)
-        if self.distribution == "long-tailed":
-            drawn: FloatArray = rng.standard_t(self.degrees, draws)
-            return drawn * float(np.sqrt(1 - 2 / self.degrees))
         if self.distribution == "rectangular":
             return rng.uniform(-np.sqrt(3), np.sqrt(3), draws)
         return rng.normal(size=draws)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import cho_factor, cho_solve
-from scipy.stats import chi2
+from scipy.stats import f as variance_ratio
 
 from ellwand.girth.budget import Input, Propagated, propagate
 from ellwand.girth.model import GirthModel, Likelihood
@@ -31,10 +31,10 @@ BREATHING, CLOTHING = "breathing and posture", "clothing"
 OUTLINE, PEOPLE = "girth from the outline", "women unlike the model's bodies"
 POPULATION = "girths of women in general"
 
-# An outline that fewer than one in a thousand of the model's bodies have is outside what the model
-# stands for, and so is a girth or height beyond all of them; there the residual is taken to be half
-# as large again (judged), or as large as the outline shows.
-_RARE = 0.001
+# An outline that fewer than one in a hundred of the model's bodies have is outside what the model
+# stands for, and so is a girth or height beyond all of them; there the residual is taken to be at
+# least half as large again (judged).
+_RARE = 0.01
 _OUTSIDE = 1.5
 _ROUNDS = 6
 # Residuals are not taken smaller than those of a body of half the mean size.
@@ -115,10 +115,10 @@ def infer(shape: Shape, model: GirthModel, mass_kg: float | None, living: bool) 
         *model.prior.given(stature, mass_kg),
     )
     best = _update(given, model, 1.0)
-    limit = float(chi2.isf(_RARE, len(seen) - len(LEVELS)))
-    outside = _outside(best, model, stature, limit)
-    if outside:
-        best = _update(given, model, max(_OUTSIDE, float(np.sqrt(best.surprise / limit))))
+    free = len(seen) - len(LEVELS)
+    outside = _outside(best, model, stature, _rare(free, likelihood.degrees))
+    wider = _wider(best.surprise, free, likelihood.degrees)
+    best = _update(given, model, max(wider, _OUTSIDE) if outside else wider)
     causes, rows = _residuals(given, model, best, living)
     photo_inputs = len(shape.inputs)
 
@@ -132,19 +132,38 @@ def infer(shape: Shape, model: GirthModel, mass_kg: float | None, living: bool) 
     return Inferred(found, model.widths @ np.concatenate([[1.0], read.value]), outside)
 
 
+def _wider(surprise: float, free: int, degrees: float) -> float:
+    """How much larger the residual of this outline is than usual, as a factor of its deviation.
+
+    A t distribution is a normal one whose variance differs from body to body, as an inverse gamma
+    distribution with mean 1. What an outline is off tells of its own variance; this is the mean
+    of what is then known of it.
+
+    Args:
+        surprise: sum of squares of what the girths leave of the features, in their usual doubt.
+        free: how many features are not needed to find the girths.
+        degrees: of the t distribution.
+
+    Source: Gelman et al., Bayesian Data Analysis, 3rd ed., 2.6 and 17.2 (from memory).
+    """
+    return float(np.sqrt((degrees - 2 + surprise) / (degrees - 2 + free)))
+
+
+def _rare(free: int, degrees: float) -> float:
+    """Surprise that only the share `_RARE` of the model's bodies exceeds."""
+    return float(free * (1 - 2 / degrees) * variance_ratio.isf(_RARE, free, degrees))
+
+
 def _residuals(
     given: _Given, model: GirthModel, best: _Update, living: bool
 ) -> tuple[list[Input], FloatArray]:
     """What no photo shows: inputs of unit deviation, and (inputs, 6) what each does to girths."""
-    # The outline's own residual has longer tails than a normal one.
-    degrees = [float(value) for value in given.likelihood.degrees]
-    inputs = [Input(OUTLINE, 0.0, 1.0, "long-tailed", nu) for nu in degrees]
-    others = {POPULATION: _root(best.prior_gain @ given.log_covariance @ best.prior_gain.T)}
+    others = {OUTLINE: _root(best.gain @ best.residual @ best.gain.T)}
+    others[POPULATION] = _root(best.prior_gain @ given.log_covariance @ best.prior_gain.T)
     if living:
         others |= _of_the_living(model)
-    inputs += [Input(cause, 0.0, 1.0) for cause, rows in others.items() for _ in rows]
-    outline = _root(best.gain @ best.residual @ best.gain.T)
-    return inputs, np.concatenate([outline, *others.values()])
+    inputs = [Input(cause, 0.0, 1.0) for cause, rows in others.items() for _ in rows]
+    return inputs, np.concatenate(list(others.values()))
 
 
 def _of_the_living(model: GirthModel) -> dict[str, FloatArray]:

@@ -41,7 +41,8 @@ class Likelihood:
         per_girth: (f, 6).
         per_stature: (f,).
         covariance: (f, f) of the residual at the mean size, mm^2.
-        degrees: (6,) of freedom of the t distribution that the girths' residuals have.
+        degrees: of freedom of the t distribution that the residual has: bodies that follow these
+            relations closely or loosely do so in all features at once.
         heights: by level: how far it lies over where the outline shows it, and sd, mm.
     """
 
@@ -49,7 +50,7 @@ class Likelihood:
     per_girth: FloatArray
     per_stature: FloatArray
     covariance: FloatArray
-    degrees: FloatArray
+    degrees: float
     heights: Mapping[LevelCode, tuple[float, float]]
 
 
@@ -140,7 +141,7 @@ def _likelihood(block: Mapping[str, Any]) -> Likelihood:
         _fixed(block["per_girth"]),
         _fixed(block["per_stature"]),
         _fixed(root @ root.T),
-        _fixed(block["degrees"]),
+        block["degrees"],
         {code: (over, sd) for code, (over, sd) in block["heights"].items()},
     )
 
