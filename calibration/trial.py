@@ -16,6 +16,7 @@ from calibration.behaviour import photo_looks
 from calibration.looks import Errors, looks_of
 from calibration.sightings import LEVEL_CODES, VIEWS, Sightings
 from ellwand.errors import PhotoProblem
+from ellwand.girth.inference import OUTLINE
 from ellwand.girth.joint import conditioned, joint_of
 from ellwand.girth.model import WIDTHS
 from ellwand.girth.posterior import Worked, work_out
@@ -38,6 +39,7 @@ class Trial:
     Args:
         names: of the bodies.
         true_mm, value_mm, u_mm: (n, 7) in the order of `CODES`.
+        outline_share: (n, 6) of the variance, what girths leave open of an outline.
         bounds_mm: (n, 7, 4) ends of the 95 % interval, then of the 68 % interval.
         true_widths_mm, widths_mm: (n, 11) in the order of `model.WIDTHS`.
         after_mm, after_u_mm: (n, 6) girths given taped high and full bust.
@@ -50,6 +52,7 @@ class Trial:
     true_mm: Floats
     value_mm: Floats
     u_mm: Floats
+    outline_share: Floats
     bounds_mm: Floats
     true_widths_mm: Floats
     widths_mm: Floats
@@ -82,7 +85,7 @@ class _Body:
 
 def _entry(body: _Body, worked: Worked) -> dict[str, Any]:
     found = worked.inferred.found
-    levels = len(LEVEL_CODES)
+    levels, outline = len(LEVEL_CODES), found.causes.index(OUTLINE)
     values, draws = found.value, found.draws
     draws = np.column_stack([draws, draws[:, 1] - draws[:, 0]])
     true = [body.girths_mm[code] for code in LEVEL_CODES]
@@ -97,6 +100,7 @@ def _entry(body: _Body, worked: Worked) -> dict[str, Any]:
         "true_mm": [*true, true[1] - true[0]],
         "value_mm": [*values[:levels], values[1] - values[0]],
         "u_mm": draws.std(axis=0, ddof=1),
+        "outline_share": found.variances[:, outline] / found.variances.sum(axis=1),
         "bounds_mm": np.quantile(draws, [0.025, 0.975, 0.16, 0.84], axis=0).T,
         "true_widths_mm": [body.widths_mm[width] for width in WIDTHS],
         "widths_mm": worked.inferred.widths_mm,

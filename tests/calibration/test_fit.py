@@ -1,4 +1,5 @@
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,14 +11,17 @@ from calibration.fit import (
     heights,
     likelihood,
     people_sd_mm,
+    spread_of,
     text_of,
     width_relations,
 )
 from calibration.shapes import Shapes
 from calibration.sightings import LEVEL_CODES, SECTION_FIELDS
+from calibration.trial import trial_of
 from ellwand.girth import model as runtime
 from tests.calibration import sights
 from tests.calibration.test_prior import BDIMS, bodies
+from tests.calibration.test_trial import entry
 from tests.calibration.women import made_up as made_up_women
 
 COUNT, FEATURES = 6000, 8
@@ -93,6 +97,23 @@ def test_degrees_are_found_again_from_sums_of_squares(degrees):
     variance = (degrees - 2.0) / rng.chisquare(degrees, COUNT)
 
     assert degrees_of(variance * rng.chisquare(8, COUNT), 8) == pytest.approx(degrees, rel=0.1)
+
+
+def test_errors_larger_than_stated_widen_what_the_outline_leaves_open():
+    """Errors of 1.2 times the stated u, of which 0.8 of the variance comes from the outline."""
+    rng = np.random.default_rng(9)
+    u = np.full((COUNT, 7), 10.0)
+    true = np.full((COUNT, 7), 900.0)
+    tried = replace(
+        trial_of([entry("a"), entry("b")]),
+        true_mm=true,
+        value_mm=true + rng.normal(0.0, 12.0, true.shape),
+        u_mm=u,
+        outline_share=np.full((COUNT, 6), 0.8),
+    )
+
+    # 1.2^2 = 1.44 = 0.2 + 0.8 * 1.55. A quantile of 6,000 is known to 1.5 %.
+    assert spread_of(tried) == pytest.approx([np.sqrt(1.55)] * 6, rel=0.04)
 
 
 def test_what_was_fitted_comes_back_from_the_model_file():

@@ -18,6 +18,7 @@ def entry(name, off_mm=0.0, half_95=20.0, half_68=10.0):
         "true_mm": TRUE,
         "value_mm": value,
         "u_mm": np.full(len(CODES), half_95 / 1.96),
+        "outline_share": np.full(len(LEVEL_CODES), 0.8),
         "bounds_mm": value[:, None] + ends,
         "true_widths_mm": np.full(len(WIDTHS), 300.0),
         "widths_mm": np.full(len(WIDTHS), 303.0),

@@ -71,6 +71,7 @@ def relations(residual, offset=0.0, per_stature=0.0, degrees=NORMAL):
         per_stature * np.ones(COUNT),
         residual**2 * np.eye(COUNT),
         degrees,
+        np.ones(6),
         dict.fromkeys(LEVELS, (0.0, 10.0)),
     )
 
@@ -254,6 +255,16 @@ def test_what_lies_beyond_the_models_bodies_is_told_by_name_and_widens(change, n
     # 1.5 * 16 = 24 beside 12, and a prior of 200 takes 1 % off.
     assert beyond.found.u_first_order == pytest.approx(np.hypot(24, 12) * np.ones(6), rel=0.02)
     assert (beyond.found.high - beyond.found.low > inside.found.high - inside.found.low).all()
+
+
+def test_a_girth_whose_residual_was_found_larger_is_less_sure_and_no_other():
+    model = made_up(1e4, 16.0)
+    spread = np.array([1.0, 1.0, 1.0, 1.0, 1.5, 1.0])
+    likelihood = replace(model.likelihood, spread=spread)
+    wider = infer(outlines(USUAL, 12.0), replace(model, likelihood=likelihood), None, living=False)
+    # 1.5 * 16 = 24 beside 12.
+    u = np.hypot(16.0 * spread, 12.0)
+    assert wider.found.u_first_order == pytest.approx(u, rel=1e-3)
 
 
 def test_breadths_and_depths_are_linear_in_what_is_read():

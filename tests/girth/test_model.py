@@ -60,6 +60,7 @@ def made_up():
         "per_stature": [0.0, 0.1, 0.2],
         "covariance_root": [2.0, 1.0, 3.0, 0.0, 0.0, 4.0],
         "degrees": 9.0,
+        "spread": [1.0] * 6,
         "heights": {code: [1.0, 10.0] for code in LEVELS},
     }
     return {
@@ -135,6 +136,7 @@ def test_the_packed_file_fits_the_features_that_are_read():
     assert positive(likelihood.covariance)
     # A t has a variance from 2 degrees on.
     assert likelihood.degrees > 2
+    assert ((likelihood.spread > 0.6) & (likelihood.spread < 1.6)).all()
     assert positive(model.prior.log_covariance)
     assert model.widths.shape == (len(WIDTHS), count + 2)
     assert set(likelihood.heights) == set(model.girths_mm) == set(LEVELS)

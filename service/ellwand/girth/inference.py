@@ -158,7 +158,8 @@ def _residuals(
     given: _Given, model: GirthModel, best: _Update, living: bool
 ) -> tuple[list[Input], FloatArray]:
     """What no photo shows: inputs of unit deviation, and (inputs, 6) what each does to girths."""
-    others = {OUTLINE: _root(best.gain @ best.residual @ best.gain.T)}
+    outline = _root(best.gain @ best.residual @ best.gain.T)
+    others = {OUTLINE: outline * given.likelihood.spread}
     others[POPULATION] = _root(best.prior_gain @ given.log_covariance @ best.prior_gain.T)
     if living:
         others |= _of_the_living(model)

@@ -43,6 +43,8 @@ class Likelihood:
         covariance: (f, f) of the residual at the mean size, mm^2.
         degrees: of freedom of the t distribution that the residual has: bodies that follow these
             relations closely or loosely do so in all features at once.
+        spread: (6,) how much larger the deviation that this leaves each girth is than the
+            covariance says, found by trying the model on its own bodies.
         heights: by level: how far it lies over where the outline shows it, and sd, mm.
     """
 
@@ -51,6 +53,7 @@ class Likelihood:
     per_stature: FloatArray
     covariance: FloatArray
     degrees: float
+    spread: FloatArray
     heights: Mapping[LevelCode, tuple[float, float]]
 
 
@@ -142,6 +145,7 @@ def _likelihood(block: Mapping[str, Any]) -> Likelihood:
         _fixed(block["per_stature"]),
         _fixed(root @ root.T),
         block["degrees"],
+        _fixed(block["spread"]),
         {code: (over, sd) for code, (over, sd) in block["heights"].items()},
     )
 
