@@ -60,8 +60,8 @@ class Band:
 
 # An elastic tied at the waist: wide, and held a little by its friction. So the waist is the
 # narrowest place of who has one, and near the middle of lowest rib and hip bone on who has none or
-# two (ANSUR II women: 0.630; the rest judged: what a photo is off then moves it by 2 mm on the body
-# model, where a bare least breadth moves by 8 and jumps).
+# two (ANSUR II women: 0.630; the rest judged, so that it moves smoothly with the outline, where a
+# bare least breadth jumps).
 WAIST_BAND = Band(0.630, 0.058, 20.0, 1.5)
 # A tape where the seat stands out furthest (ANSUR II women: 0.512); held so little that it only
 # matters on a flat seat (judged). A hand behind the thigh is out of its reach.
