@@ -100,8 +100,8 @@ class Band:
     held_mm: float
 
 
-# A tied elastic, wide and held a little; judged, so that it moves smoothly with the outline, where a
-# bare least breadth jumps on bodies that narrow in two places or none.
+# A tied elastic, wide and held a little; judged, so that it moves smoothly with the outline, where
+# a bare least breadth jumps on bodies that narrow in two places or none.
 WAIST = Band(0.630, 0.058, 20.0, 1.5)
 # A tape where the seat stands out furthest, held so little that it only matters on a flat seat.
 SEAT = Band(0.513, 0.042, 12.0, 1.0)

@@ -64,7 +64,7 @@ class Band:
 # bare least breadth jumps).
 WAIST_BAND = Band(0.630, 0.058, 20.0, 1.5)
 # A tape where the seat stands out furthest (ANSUR II women: 0.512); held so little that it only
-# matters on a flat seat (judged). A hand behind the thigh is out of its reach.
+# matters on a flat seat (judged). A hand behind the thigh mostly hangs below its reach.
 SEAT_BAND = Band(0.513, 0.042, 12.0, 1.0)
 
 
