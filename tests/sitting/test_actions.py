@@ -8,10 +8,12 @@ from ellwand.sitting import (
     keep,
     open_queries,
     read,
+    repeatability,
     with_findings,
     with_setup,
     with_stature,
 )
+from ellwand.sitting.record import TypedWeight
 from ellwand.tape import Confirmed
 
 from .invented import GIRTHS_MM, SETUP, findings
@@ -141,19 +143,44 @@ def test_keeping_lasts_through_new_photos_and_ends_with_the_next_reading() -> No
     assert [one.reason for one in more.keeps["full_bust"]] == ["sure"]
 
 
-def test_keeping_one_of_two_values_out_of_order_answers_for_both() -> None:
+def test_keeping_the_one_in_doubt_of_two_values_out_of_order_answers_for_both() -> None:
     record = after(Sitting(), ("high_bust", "95|95"), ("full_bust", "90|90"))
-    assert {query.code for query in open_queries(record)} == {"high_bust", "full_bust"}
-    record = keep(record, "full_bust", "flat after an operation")
+    (query,) = open_queries(record)
+    (other,) = {"high_bust", "full_bust"} - {query.code}
+    assert (query.rule, query.against, standing(record, other)) == ("order", other, "confirmed")
+    record = keep(record, query.code, "flat after an operation")
     assert open_queries(record) == []
-    assert standing(record, "high_bust") == "confirmed"
+    assert standing(record, other) == "confirmed"
 
 
-def test_a_reading_that_brings_its_neighbour_in_doubt_gives_it_back_when_corrected() -> None:
+def test_a_reading_in_doubt_leaves_its_neighbour_confirmed() -> None:
     record = after(Sitting(), ("full_bust", "92|92.5"), ("high_bust", "98"))
-    assert standing(record, "full_bust") == "queried"
-    record = after(record, ("high_bust", "88.5"))
+    assert standing(record, "high_bust") == "queried"
     assert standing(record, "full_bust") == "confirmed"
+    record = after(record, ("high_bust", "88.5"))
+    assert standing(record, "high_bust") == "read"
+
+
+def test_a_weight_narrows_what_women_are_taken_to_have() -> None:
+    # 84 cm around the waist is common, but hardly at 50 kg.
+    record = after(Sitting(), ("stature", "168"), ("waist", "84"))
+    assert standing(record, "waist") == "read"
+    light = SETUP.model_copy(update={"weight": TypedWeight(raw="50 kg", kg=50.0)})
+    record = after(with_setup(record, light), ("full_hip", "92"))
+    assert standing(record, "waist") == "queried"
+    (query,) = record.measurements["waist"].queries
+    assert "kg" not in query.sentence
+    assert "weight" not in query.sentence
+
+
+def test_the_technical_error_of_a_sitting_leaves_out_what_slipped() -> None:
+    assert repeatability(PHOTOS) is None
+    record = after(PHOTOS, ("waist", "76|76.6|67"), ("full_bust", "95|95.4"), ("full_hip", "101"))
+    found = repeatability(record)
+    assert found is not None
+    # Differences of 6 and 4 mm: (36 + 16) / 4 = 13.
+    assert found.value_mm == pytest.approx(13**0.5)
+    assert found.measurements == 2
 
 
 def test_a_remark_holds_nothing_back() -> None:

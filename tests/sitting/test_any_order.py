@@ -25,10 +25,10 @@ from ellwand.sitting import (
 
 from .invented import GIRTHS_MM, SETUP, findings
 
-CODES = st.sampled_from(["high_bust", "full_bust", "waist", "stature"])
+CODES = st.sampled_from(["high_bust", "full_bust", "waist", "full_hip", "stature"])
 LATER = {"later": {"kept": [1, None, "x"]}}
 SOUND = ["92.5", "36 3/8 in", "95", "76|77", "168", "5 ft 6 in"]
-DOUBTFUL = ["36.4", "9.5", "60", "89", "76|101.2"]
+DOUBTFUL = ["36.4", "9.5", "60", "89", "76|101.2", "59", "190", "30 in|31 in", "011"]
 NO_LENGTH = ["nonsense", "", "12 m"]
 TEXTS = st.sampled_from([*SOUND, *DOUBTFUL, *NO_LENGTH])
 

@@ -1,30 +1,70 @@
-import math
-
 import pytest
 
-from ellwand.tape.order import log_order
-from ellwand.tape.repeats import Taped
+from ellwand.measurements import KINDS
+from ellwand.tape import Query
+from ellwand.tape.order import ORDER_RULES
+
+from .figures import PHOTOS, estimate, judged
 
 
-def test_a_girth_without_neighbours_is_free() -> None:
-    assert log_order("full_bust", 900.0, 10.0, {}) == 0.0
-    assert log_order("wrist", 900.0, 10.0, {"waist": Taped(700.0, 10.0, 1, False)}) == 0.0
+def test_rules_are_about_measurements_that_there_are() -> None:
+    for rule in ORDER_RULES:
+        assert {rule.smaller, rule.larger} <= KINDS.keys()
+        assert rule.allowance_mm > 0
 
 
-def test_at_the_allowance_the_chance_is_one_half() -> None:
-    high = {"high_bust": Taped(916.0, 10.0, 1, False)}
-    assert log_order("full_bust", 900.0, 10.0, high) == pytest.approx(math.log(0.5))
+# Photos that would believe either order, so that only the rule speaks.
+WIDE = {code: estimate(code, 930.0, 40.0) for code in PHOTOS}
 
 
-@pytest.mark.parametrize("excess", [100.0, 300.0, 500.0, 2000.0])
-def test_the_farther_out_of_order_the_less_likely(excess: float) -> None:
-    high = {"high_bust": Taped(900.0, 10.0, 1, False)}
-    near = log_order("full_bust", 900.0 - excess, 10.0, high)
-    far = log_order("full_bust", 880.0 - excess, 10.0, high)
-    assert far < near < 0
+def about(entries: dict[str, str]) -> list[Query]:
+    return [query for one in judged(entries, WIDE).values() for query in one.queries]
 
 
-def test_the_tail_expansion_joins_the_distribution_function() -> None:
-    high = {"high_bust": Taped(900.0, 0.0, 1, False)}
-    both = [log_order("full_bust", 900 - 16 - 10 * z, 10.0, high) for z in (29.9999, 30.0001)]
-    assert both[0] == pytest.approx(both[1], rel=1e-4)
+@pytest.mark.parametrize(("full", "count", "blocks"), [
+    ("90.0", 0, False), ("89.9", 1, False), ("88.4", 1, False), ("88.3", 1, True),
+])  # fmt: skip
+def test_high_bust_may_exceed_full_bust_by_16_mm_with_a_remark_only(
+    full: str, count: int, blocks: bool
+) -> None:
+    # ASTM D5585-11e1, table 1: 5/8 in at size 00; tenths round by half a millimetre each.
+    found = about({"high_bust": "90.1", "full_bust": full.replace("90.0", "90.1")})
+    assert len(found) == count
+    assert all((query.rule, query.blocks) == ("order", blocks) for query in found)
+
+
+def test_whole_centimetres_have_room_for_their_rounding() -> None:
+    assert not any(query.blocks for query in about({"high_bust": "93", "full_bust": "91"}))
+    assert any(query.blocks for query in about({"high_bust": "93.0", "full_bust": "91.0"}))
+
+
+@pytest.mark.parametrize(
+    ("entries", "count"),
+    [
+        ({"underbust": "92.0", "full_bust": "90.0"}, 0),
+        ({"underbust": "92.2", "full_bust": "90.0"}, 1),
+        ({"waist": "96.0", "high_hip": "90.0"}, 0),
+        ({"waist": "96.2", "high_hip": "90.0"}, 1),
+        ({"high_hip": "96.0", "full_hip": "90.0"}, 0),
+        ({"high_hip": "96.2", "full_hip": "90.0"}, 1),
+    ],
+)
+def test_girths_keep_their_order_within_an_allowance(entries: dict[str, str], count: int) -> None:
+    assert [query.rule for query in about(entries)] == ["order"] * count
+
+
+def test_of_two_values_out_of_order_the_one_likelier_wrong_is_queried() -> None:
+    photos = {"high_bust": estimate("high_bust", 930.0, 40.0),
+              "full_bust": estimate("full_bust", 950.0, 20.0)}  # fmt: skip
+    found = judged({"high_bust": "97.0", "full_bust": "94.5"}, photos)
+    assert [len(found[code].queries) for code in ("high_bust", "full_bust")] == [1, 0]
+    assert found["high_bust"].queries[0].against == "full_bust"
+
+
+def test_exchanged_fields_out_of_order_are_both_queried() -> None:
+    photos = {"high_bust": estimate("high_bust", 900.0, 25.0),
+              "full_bust": estimate("full_bust", 945.0, 25.0)}  # fmt: skip
+    found = judged({"high_bust": "94.3", "full_bust": "90.2"}, photos)
+    for code, other in (("high_bust", "full_bust"), ("full_bust", "high_bust")):
+        (query,) = found[code].queries
+        assert (query.against, query.blocks, query.slip) == (other, True, "fields exchanged")

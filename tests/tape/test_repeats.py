@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ellwand.tape import summarise, tolerance_mm
+from ellwand.tape import agreeing, summarise, technical_error, tolerance_mm
 from ellwand.tape.repeats import COMMON_SD_MM, TAPE_SD_MM
 
 GIRTHS = st.floats(100, 2400)
@@ -76,3 +76,33 @@ def test_the_tolerance_is_ten_millimetres_or_one_in_a_hundred() -> None:
 def test_nothing_cannot_be_summarised() -> None:
     with pytest.raises(ValueError, match="no reading"):
         summarise([])
+
+
+def test_the_technical_error_has_its_published_value() -> None:
+    # Differences of 6, 4, 0 and 8 mm: their squares sum to 116, and 116 / 8 is 14.5.
+    found = technical_error([(840, 846), (902, 898), (765, 765), (1010, 1002), (900,), ()])
+    assert found is not None
+    assert found.value_mm == pytest.approx(3.81, abs=0.005)
+    assert found.share == pytest.approx(found.value_mm / 878.5)
+    assert found.measurements == 4
+
+
+def test_without_repeats_there_is_no_technical_error() -> None:
+    assert technical_error([(840,), ()]) is None
+
+
+@settings(deadline=None)
+@given(st.lists(st.tuples(GIRTHS, GIRTHS), min_size=1, max_size=9))
+def test_the_technical_error_of_pairs_is_that_of_the_formula(
+    pairs: list[tuple[float, float]],
+) -> None:
+    found = technical_error(pairs)
+    assert found is not None
+    squares = sum((one - other) ** 2 for one, other in pairs)
+    assert found.value_mm == pytest.approx(math.sqrt(squares / (2 * len(pairs))), abs=1e-6)
+
+
+def test_readings_that_agree_leave_out_the_one_that_slipped() -> None:
+    assert agreeing([920.0, 290.0, 926.0]) == [920.0, 926.0]
+    assert agreeing([920.0, 290.0]) == [920.0, 290.0]
+    assert agreeing([920.0]) == [920.0]

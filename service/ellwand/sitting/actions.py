@@ -38,9 +38,13 @@ from ellwand.tape import (
     Judged,
     Query,
     Reading,
+    TechnicalError,
+    agreeing,
     check_code,
     enter,
     judge,
+    summarise,
+    technical_error,
     tolerance_mm,
 )
 
@@ -214,6 +218,19 @@ def open_queries(record: Sitting) -> list[Query]:
     ]
 
 
+def repeatability(record: Sitting) -> TechnicalError | None:
+    """How far her repeats of the same measurement scatter; a repeat that slipped does not count.
+
+    Args:
+        record: the sitting.
+
+    Returns:
+        The technical error of measurement of the sitting, None where no repeats agree.
+    """
+    rows = {code: [row.mm for row in active(record, code)] for code in KINDS}
+    return technical_error(agreeing(mms) for mms in rows.values() if mms and summarise(mms).agree)
+
+
 def active(record: Sitting, code: str) -> list[Reading]:
     """The readings of a measurement that count, in the order of entry."""
     return [row.reading(code) for row in record.readings.get(code, ()) if not row.superseded]
@@ -222,7 +239,7 @@ def active(record: Sitting, code: str) -> list[Reading]:
 def rejudged(record: Sitting) -> Sitting:
     """Derive every measurement anew; codes that this version does not know stay as they are."""
     estimates = {code: one for code, one in record.estimates().items() if code in KINDS}
-    judged = judge({code: active(record, code) for code in KINDS}, estimates)
+    judged = _judged(record, {code: active(record, code) for code in KINDS})
     kept = {code for code in judged if _keeping(record, code)}
     taped = {code: _taped(record, code, one, kept) for code, one in judged.items()}
     new = _estimated(record, estimates, taped) | taped
@@ -233,6 +250,14 @@ def rejudged(record: Sitting) -> Sitting:
     measurements.update(unknown)
     decision = record.decision if measurements == record.measurements else None
     return record.model_copy(update={"measurements": measurements, "decision": decision})
+
+
+def _judged(record: Sitting, rows: Mapping[str, Sequence[Reading]]) -> dict[str, Judged]:
+    """Judge readings against the photos of the sitting, or against women of her weight."""
+    estimates = {code: one for code, one in record.estimates().items() if code in KINDS}
+    joint = record.findings.together() if record.findings else None
+    weight = record.setup.weight if record.setup else None
+    return judge(rows, estimates, joint, weight.kg if weight else None)
 
 
 def _estimated(
@@ -285,10 +310,9 @@ def _keeping(record: Sitting, code: str) -> KeepEntry | None:
 def _corrects(record: Sitting, readings: Sequence[Reading]) -> bool:
     """Whether new readings take the place of readings in doubt: sound ones that don't agree."""
     code = readings[0].code
-    estimates = record.estimates()
     rows = {other: active(record, other) for other in KINDS}
-    old = judge(rows, estimates)[code]
-    new = judge({**rows, code: readings}, estimates)[code]
+    old = _judged(record, rows)[code]
+    new = _judged(record, {**rows, code: readings})[code]
     in_doubt = any(query.blocks and query.rule != "repeats" for query in old.queries)
     return in_doubt and not new.blocked and not _near(old, new)
 

@@ -1,187 +1,236 @@
-"""Which slip is likeliest, if any: Bayes' rule over a sound reading and each slip.
+"""Which slip is likeliest, if any: Bayes' rule over sound readings and each slip.
 
-A slip is weighed by how well the value that it undoes to fits what is expected, by how often the
-slip happens, and by how much it stretches lengths (the density of a transformed variable).
+A slip is weighed by how well the values that it undoes to fit what is expected of the measurement,
+and each other; by how often it happens; by how much it stretches lengths (the density of a
+transformed variable); and by how well the typed number goes with it.
 """
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ellwand.measurements import KINDS, LEVELS, Estimate
-from ellwand.tape.order import log_order
+from ellwand.measurements import LEVELS
+from ellwand.tape.expect import Expected
 from ellwand.tape.readings import Reading, SlipName
-from ellwand.tape.repeats import TAPE_SD_MM, Taped
-from ellwand.tape.slips import RATES, SOUND_RATE, UNDO
+from ellwand.tape.repeats import COMMON_SD_MM, REPEAT_SD_MM, Taped, summarise
+from ellwand.tape.slips import (
+    COUNTED,
+    FULL_BUST,
+    NAMELESS,
+    NAMELESS_SD_MM,
+    SIZE_TYPED,
+    SLIPS,
+    SOUND_RATE,
+    Habit,
+    Undone,
+    undo_all,
+)
 
-# How softly the plausible range ends (judged).
-RANGE_EDGE_MM = 30.0
-
-
-@dataclass(frozen=True)
-class Near:
-    """Expectation from photos: about a value.
-
-    Args:
-        value_mm: best value.
-        u_mm: its standard uncertainty.
-    """
-
-    value_mm: float
-    u_mm: float
-
-
-@dataclass(frozen=True)
-class Within:
-    """Expectation without photos: somewhere in the plausible range, equally likely by ratio.
-
-    Args:
-        low_mm: lower end.
-        high_mm: upper end.
-    """
-
-    low_mm: float
-    high_mm: float
+# An exchange is weighed in full only where it might be likelier than this (log of a probability).
+_HOPELESS = -12.0
+_LOG_2PI = math.log(2 * math.pi)
 
 
-Expectation = Near | Within
+# By slip, for each reading of a measurement, the values that it may be undone to.
+Undoing = tuple[tuple[SlipName, list[list[Undone]]], ...]
 
 
 @dataclass(frozen=True)
 class Known:
-    """What a reading is judged against.
+    """What readings are judged against.
 
     Args:
-        estimates: from photos, by code.
-        taped: every measurement's readings taken together, by code.
-        sound: codes of `taped` that nothing speaks against on their own.
+        expected: before the tape.
+        readings: by code, the readings of every measurement that count.
+        undone: by code, what each slip in each of them undoes to.
+        taped: by code, the same taken together.
+        sound: codes whose readings may be relied on.
     """
 
-    estimates: Mapping[str, Estimate]
+    expected: Expected
+    readings: Mapping[str, Sequence[Reading]]
+    undone: Mapping[str, Undoing]
     taped: Mapping[str, Taped]
     sound: frozenset[str]
 
-    def expectation(self, code: str) -> Expectation:
-        """What is expected of a measurement before the tape."""
-        if code in self.estimates:
-            return Near(self.estimates[code].value_mm, self.estimates[code].u_mm)
-        return Within(*KINDS[code].plausible_mm)
-
-    def neighbours(self, code: str) -> dict[str, Taped]:
-        """The sound girths that an order rule may compare with this one."""
-        return {other: self.taped[other] for other in self.sound if other != code}
+    def without(self, *codes: str) -> Expected:
+        """What is expected once all sound readings but those of some measurements are known."""
+        others = {code: self.taped[code] for code in sorted(self.sound) if code not in codes}
+        return self.expected.given(others)
 
 
 @dataclass(frozen=True)
 class Explanation:
-    """One way in which readings may have come about.
+    """One way in which the readings of a measurement may have come about.
 
     Args:
-        slip: the slip, None when all readings are sound.
-        reading: index of the reading that slipped.
+        sound: whether they are as they should be.
+        slip: the slip, None when they are sound or off for no cause that has a name.
+        reading: index of the reading that slipped, None when all of them did.
         corrected_mm: its value with the slip undone, None when the slip leaves none to compute.
         other: code that the reading belongs to when fields are exchanged.
         probability: given all explanations considered; they sum to 1.
     """
 
+    sound: bool
     slip: SlipName | None
-    reading: int
+    reading: int | None
     corrected_mm: float | None
     other: str | None
     probability: float
 
 
-def explain(
-    readings: Sequence[Reading], known: Known, tape_sd_mm: float = TAPE_SD_MM
-) -> tuple[Explanation, ...]:
-    """Weigh sound readings against one slip in one of them.
+SOUND = Explanation(True, None, None, None, None, 0.0)
+Weighed = tuple[Explanation, float]
+
+
+def explain(code: str, known: Known) -> tuple[Explanation, ...]:
+    """Weigh sound readings of a measurement against each slip, given all other sound readings.
 
     Args:
-        readings: readings of one measurement, at least one.
+        code: one that has readings.
         known: what they are judged against.
-        tape_sd_mm: standard deviation of a sound reading.
 
     Returns:
         All explanations, likeliest first.
     """
-    code = readings[0].code
-    ways = [(Explanation(None, 0, None, None, 0.0), math.log(SOUND_RATE) + _log_fit(
-        [r.mm for r in readings], code, known, tape_sd_mm))]  # fmt: skip
-    for index in range(len(readings)):
-        ways += _single_slips(readings, index, known, tape_sd_mm)
-    if len(readings) == 1:
-        ways += _exchanges(readings[0], known, tape_sd_mm)
-    top = max(weight for _, weight in ways)
-    total = sum(math.exp(weight - top) for _, weight in ways)
-    explained = [replace(way, probability=math.exp(w - top) / total) for way, w in ways]
+    ways = _own(code, known, known.without(code))
+    ways += _exchanges(code, known, _log_sum([weight for _, weight in ways]))
+    total = _log_sum([weight for _, weight in ways])
+    explained = [replace(way, probability=math.exp(weight - total)) for way, weight in ways]
     return tuple(sorted(explained, key=lambda way: -way.probability))
 
 
-def _single_slips(
-    readings: Sequence[Reading], index: int, known: Known, tape_sd_mm: float
-) -> Iterator[tuple[Explanation, float]]:
-    """Weigh each slip in one of the readings."""
-    code = readings[0].code
-    for name, undo in UNDO.items():
-        undone = undo(readings[index])
-        if not undone:
+def _own(code: str, known: Known, given: Expected) -> list[Weighed]:
+    """Weigh sound readings and every slip that concerns this measurement alone."""
+    rows = known.readings[code]
+    plain = [Undone(row.mm) for row in rows]
+    ways = [(SOUND, math.log(SOUND_RATE) + _log_density(plain, code, given))]
+    for name, undone in known.undone[code]:
+        if name == SIZE_TYPED and FULL_BUST not in given.joint.codes:
             continue
-        weights = []
-        for way in undone:
-            mms = [r.mm for r in readings]
-            mms[index] = way.mm
-            weights.append(way.log_weight + _log_fit(mms, code, known, tape_sd_mm))
-        best = undone[max(range(len(undone)), key=weights.__getitem__)].mm
-        corrected = None if name == "tape crooked or loose" else best
-        rate = math.log(RATES[name] / len(readings))
-        yield Explanation(name, index, corrected, None, 0.0), rate + _log_sum(weights)
+        ways += _slipped(name, SLIPS[name], plain, undone, code, given)
+    for share, sd_mm in NAMELESS_SD_MM:
+        ways += _slipped(None, NAMELESS, plain, _blurred(plain, share, sd_mm), code, given)
+    return ways
 
 
-def _exchanges(
-    reading: Reading, known: Known, tape_sd_mm: float
-) -> Iterator[tuple[Explanation, float]]:
-    """Weigh that the reading belongs to another girth, whose reading, if any, belongs here."""
-    code = reading.code
-    if code not in LEVELS:
+def undoing(rows: Sequence[Reading]) -> Undoing:
+    """Undo every slip in every reading of a measurement."""
+    undone = [undo_all(row) for row in rows]
+    # An inch too much is seen by repeats only: nothing else known is as sharp as that.
+    alone = len(rows) == 1 and rows[0].unit == "in"
+    return tuple(
+        (name, [one[name] for one in undone])
+        for name in undone[0]
+        if not (alone and name == COUNTED)
+    )
+
+
+def _blurred(plain: Sequence[Undone], share: float, sd_mm: float) -> list[list[Undone]]:
+    """Readings that may be off by anything of a size."""
+    return [[Undone(one.mm, share, sd_mm=sd_mm)] for one in plain]
+
+
+def _slipped(
+    name: SlipName | None,
+    habit: Habit,
+    plain: Sequence[Undone],
+    undone: Sequence[Sequence[Undone]],
+    code: str,
+    given: Expected,
+) -> Iterator[Weighed]:
+    """Weigh one slip in one of the readings, and in all of them."""
+    count = len(plain)
+    once = habit.rate if count == 1 else habit.rate * (1 - habit.again) / count
+    cases: list[tuple[int | None, float, list[list[Undone]]]] = [
+        (k, once, [[*plain[:k], one, *plain[k + 1 :]] for one in options])
+        for k, options in enumerate(undone)
+    ]
+    if count > 1:
+        alike = [list(rows) for rows in zip(*undone, strict=False)]
+        cases.append((None, habit.rate * habit.again, alike))
+    for reading, rate, choices in cases:
+        if not choices:
+            continue
+        weights = [
+            math.log(rate * rows[reading or 0].share) + _log_density(rows, code, given)
+            for rows in choices
+        ]
+        best = choices[max(range(len(choices)), key=weights.__getitem__)][reading or 0]
+        corrected = None if best.sd_mm else best.mm
+        yield Explanation(False, name, reading, corrected, None, 0.0), _log_sum(weights)
+
+
+def _exchanges(code: str, known: Known, own: float) -> Iterator[Weighed]:
+    """Weigh that the readings belong to another girth, whose readings, if any, belong here.
+
+    Args:
+        code: the measurement.
+        known: what it is judged against.
+        own: log weight of all explanations by this measurement alone.
+    """
+    codes = [other for other in known.expected.joint.codes if other in LEVELS]
+    if code not in codes or len(codes) == 1:
         return
-    others = [other for other in LEVELS
-              if other != code and (other in known.taped or other in known.estimates)]  # fmt: skip
-    for other in others:
-        there = known.taped.get(other)
-        rate = math.log(RATES["fields exchanged"] / len(others))
-        weight = rate + _log_density([reading.mm], known.expectation(other), tape_sd_mm)
-        if there is not None:
-            here, expected = [there.value_mm], known.expectation(code)
-            moved = {**known.neighbours(code), other: replace(there, value_mm=reading.mm)}
-            weight += log_order(code, there.value_mm, tape_sd_mm, moved)
-            weight += _log_density(here, expected, there.u_mm)
-            weight -= _log_density(here, known.expectation(other), there.u_mm)
-        corrected = there.value_mm if there else None
-        yield Explanation("fields exchanged", 0, corrected, other, 0.0), weight
+    rate = math.log(SLIPS["fields exchanged"].rate / (len(codes) - 1))
+    here = [Undone(row.mm) for row in known.readings[code]]
+    for other in codes:
+        if other == code:
+            continue
+        rest = known.without(code, other)
+        there = [Undone(row.mm) for row in known.readings.get(other, ())]
+        if there:
+            moved = rest.given({code: known.taped[other]})
+            weight = _log_density(there, code, rest) + _log_density(here, other, moved)
+            # Against that stands that the others are there for whatever cause of their own.
+            nameless = _slipped(
+                None, NAMELESS, there, _blurred(there, *NAMELESS_SD_MM[-1]), other, rest
+            )
+            if rate + weight - _log_sum([one for _, one in nameless]) < own + _HOPELESS:
+                continue
+            weight -= _log_sum([one for _, one in _own(other, known, rest)])
+        else:
+            weight = _log_density(here, other, rest)
+        corrected = known.taped[other].value_mm if there else None
+        yield Explanation(False, "fields exchanged", None, corrected, other, 0.0), rate + weight
 
 
-def _log_fit(mms: Sequence[float], code: str, known: Known, tape_sd_mm: float) -> float:
-    """Log density of readings as sound ones of a measurement, with the order rules."""
-    mean = sum(mms) / len(mms)
-    density = _log_density(mms, known.expectation(code), tape_sd_mm)
-    return density + log_order(code, mean, tape_sd_mm, known.neighbours(code))
+def _log_density(rows: Sequence[Undone], code: str, given: Expected) -> float:
+    """Log density of readings typed, whose true value is integrated out.
+
+    The true value and what all repeats have in common is one normal variable; each reading adds a
+    doubt of its own, and moves what is known for the next.
+    """
+    total = 0.0
+    shared = min(row.sd_mm for row in rows)
+    for target in dict.fromkeys(row.of or code for row in rows):
+        mean, variance = given.normal(target)
+        first = True
+        for row in rows:
+            if (row.of or code) != target:
+                continue
+            own_mm = math.sqrt(REPEAT_SD_MM**2 + row.sd_mm**2 - shared**2)
+            x, own = given.on_scale(target, row.mm, own_mm)
+            if first:
+                common_mm = math.hypot(COMMON_SD_MM, shared)
+                variance += given.on_scale(target, row.mm, common_mm)[1] ** 2
+                first = False
+            between = variance + own**2
+            total -= 0.5 * ((x - mean) ** 2 / between + _LOG_2PI + math.log(between))
+            total += given.log_slope(target, row.mm) + math.log(row.gain)
+            mean += variance * (x - mean) / between
+            variance *= own**2 / between
+    return total
 
 
-def _log_density(mms: Sequence[float], expected: Expectation, tape_sd_mm: float) -> float:
-    """Log density of sound readings whose true value is integrated out."""
-    n = len(mms)
-    mean = sum(mms) / n
-    variance = tape_sd_mm**2
-    scatter = sum((mm - mean) ** 2 for mm in mms) / variance
-    within = -0.5 * ((n - 1) * math.log(2 * math.pi * variance) + math.log(n) + scatter)
-    if isinstance(expected, Near):
-        between = variance / n + expected.u_mm**2
-        off = (mean - expected.value_mm) ** 2 / between
-        return within - 0.5 * (off + math.log(2 * math.pi * between))
-    beyond = max(expected.low_mm - mean, mean - expected.high_mm, 0.0) / RANGE_EDGE_MM
-    # Equally likely by ratio, so that a slip that only scales gains or loses nothing by its scale.
-    level = math.log(abs(mean) * math.log(expected.high_mm / expected.low_mm))
-    return within - 0.5 * beyond**2 - level
+def log_density_of_all(values: Mapping[str, Undone], expected: Expected) -> float:
+    """Log density of one reading of each of several measurements, all together."""
+    total, given = 0.0, expected
+    for code, value in values.items():
+        total += _log_density([value], code, given)
+        given = given.given({code: summarise([value.mm])})
+    return total
 
 
 def _log_sum(weights: Sequence[float]) -> float:

@@ -1,23 +1,24 @@
-"""What speaks against the readings of a sitting: range, estimate, order and repeats.
+"""What speaks against the readings of a sitting: range, photos, other readings, order and repeats.
 
-An implausible reading is a value with a query, never an exception. Every reading is first judged
-on its own; the order rules then compare only those that nothing speaks against, so that one slip
-does not throw doubt on its neighbours.
+An implausible reading is a value with a query, never an exception. All readings are weighed
+together first; the order rules then compare only those that nothing speaks against.
 """
 
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from ellwand.girth.joint import COVERAGE_FACTOR_95, Joint
 from ellwand.measurements import KINDS, Estimate
+from ellwand.quantity import MM_PER
 from ellwand.tape import sentences
-from ellwand.tape.explain import Explanation, Known, explain
+from ellwand.tape.doubt import QUERY_PROBABILITY, Doubts, weigh
+from ellwand.tape.expect import expect
+from ellwand.tape.explain import Explanation
+from ellwand.tape.form import look_at
 from ellwand.tape.order import ORDER_RULES, OrderRule
 from ellwand.tape.readings import Query, Reading, Rule
-from ellwand.tape.repeats import REPEAT_SD_MM, ROUNDING_MM, Taped, summarise
-
-# Two-sided limit that 1 % of sound readings pass (judged).
-Z_LIMIT = 2.576
+from ellwand.tape.repeats import REPEAT_SD_MM, ROUNDING_MM, Taped, agreeing, summarise
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,11 @@ class Judged:
 
 
 def judge(
-    readings: Mapping[str, Sequence[Reading]], estimates: Mapping[str, Estimate]
+    readings: Mapping[str, Sequence[Reading]],
+    estimates: Mapping[str, Estimate],
+    joint: Joint | None = None,
+    mass_kg: float | None = None,
+    limit: float = QUERY_PROBABILITY,
 ) -> dict[str, Judged]:
     """Judge all readings of a sitting together.
 
@@ -47,21 +52,31 @@ def judge(
         readings: by code of `KINDS`, the readings that count, in the order of entry; a code
             without readings is left out.
         estimates: from photos, by code; may be empty.
+        joint: the girths of the photos together; None when they tell nothing of one another.
+        mass_kg: her weight, if she told it.
+        limit: a reading is queried when it is as likely as this that something is wrong with it.
 
     Returns:
         By code, the readings taken together and the queries.
     """
     given = {code: rows for code, rows in readings.items() if rows}
     taped = {code: summarise([row.mm for row in rows]) for code, rows in given.items()}
-    alone = Known(estimates, taped, frozenset())
-    queries = {code: _alone(rows, taped[code], alone) for code, rows in given.items()}
-    sound = frozenset(code for code, found in queries.items() if not found)
-    known = Known(estimates, taped, sound)
+    counted = {code: _counted(rows) for code, rows in given.items()}
+    expected = expect(given.keys(), estimates, joint, mass_kg)
+    doubts = weigh(expected, counted, taped, limit)
+    queries = {code: _alone(rows, doubts) for code, rows in counted.items()}
+    sound = {code for code, found in queries.items() if not found}
     for rule in ORDER_RULES:
         if rule.smaller in sound and rule.larger in sound:
-            for query in _order(rule, given, known):
+            for query in _order(rule, doubts):
                 queries[query.code] = [*queries[query.code], query]
     return {code: Judged(taped[code], tuple(queries[code])) for code in given}
+
+
+def _counted(rows: Sequence[Reading]) -> Sequence[Reading]:
+    """The readings that agree, where most do; otherwise all of them."""
+    near = agreeing([row.mm for row in rows])
+    return [row for row in rows if row.mm in near]
 
 
 def tail_probability(z: float) -> float:
@@ -69,75 +84,87 @@ def tail_probability(z: float) -> float:
     return math.erfc(abs(z) / math.sqrt(2))
 
 
-def _alone(rows: Sequence[Reading], taped: Taped, known: Known) -> list[Query]:
-    """Judge one measurement by its repeats, its plausible range and its estimate."""
-    if taped.count > 1 and not taped.agree:
-        return [_apart(rows, known)]
-    code, value = rows[0].code, taped.value_mm
-    estimate = known.estimates.get(code)
-    z = None
-    if estimate is not None:
-        z = (value - estimate.value_mm) / math.hypot(estimate.u_mm, taped.u_mm)
+def _alone(rows: Sequence[Reading], doubts: Doubts) -> list[Query]:
+    """Judge one measurement by its repeats, its plausible range and all else that is known."""
+    code, known = rows[0].code, doubts.known
+    taped, given = known.taped[code], known.without(code)
+    if len(rows) > 1 and not taped.agree:
+        return [_apart(rows, doubts)]
     low, high = KINDS[code].plausible_mm
-    why = _likeliest(rows, taped, known)
-    if not low <= value <= high:
-        return [_query("range", sentences.outside_range(code, value), rows, why, z)]
-    if estimate is not None and z is not None and abs(z) > Z_LIMIT:
-        told = sentences.far_from_estimate(code, value, estimate)
-        return [_query("estimate", told, rows, why, z)]
-    return []
+    in_range = low <= taped.value_mm <= high
+    if in_range and code in known.sound:
+        return []
+    mean, variance = given.normal(code)
+    x, u = given.on_scale(code, taped.value_mm, taped.u_mm)
+    z = (x - mean) / math.hypot(math.sqrt(variance), u)
+    why = doubts.likeliest(code)
+    if not in_range:
+        return [_query("range", sentences.outside_range(code, taped.value_mm), rows, why, z)]
+    rule: Rule = "estimate" if code in known.expected.seen else "women"
+    bound = COVERAGE_FACTOR_95 * math.sqrt(variance)
+    between = (given.off_scale(code, mean - bound), given.off_scale(code, mean + bound))
+    others = any(known.expected.tells(other, code) for other in known.sound)
+    told = sentences.far_from_expected(
+        code, taped.value_mm, between, photos=rule == "estimate", others=others
+    )
+    return [_query(rule, told, rows, why, z)]
 
 
-def _apart(rows: Sequence[Reading], known: Known) -> Query:
+def _apart(rows: Sequence[Reading], doubts: Doubts) -> Query:
     """Ask for another reading when those there are don't agree."""
     mms = [row.mm for row in rows]
-    why = explain(rows, known)[0]
+    why = doubts.ways[rows[0].code][0]
     z = (max(mms) - min(mms)) / (REPEAT_SD_MM * math.sqrt(2)) if len(mms) == 2 else None
     query = _query("repeats", sentences.apart(rows[0].code, mms), rows, why, z)
     return replace(query, advice=sentences.MEASURE_ANOTHER)
 
 
-def _order(
-    rule: OrderRule, readings: Mapping[str, Sequence[Reading]], known: Known
-) -> tuple[Query, ...]:
-    """Judge two girths by an order rule: a query on both, a remark on the larger, or nothing."""
+def _order(rule: OrderRule, doubts: Doubts) -> tuple[Query, ...]:
+    """Judge two girths by an order rule: a query, a remark on the larger, or nothing.
+
+    The one that something is likelier to be wrong with is queried; both, when exchanged fields are
+    the likeliest cause.
+    """
+    known = doubts.known
     smaller, larger = known.taped[rule.smaller], known.taped[rule.larger]
     excess = smaller.value_mm - larger.value_mm
-    if excess <= 0 or (excess <= rule.allowance_mm + ROUNDING_MM and not rule.remark):
+    allowance = rule.allowance_mm + sum(
+        _rounding_mm(known.readings[code]) for code in (rule.smaller, rule.larger)
+    )
+    if excess <= 0 or (excess <= allowance and not rule.remark):
         return ()
-    if excess <= rule.allowance_mm + ROUNDING_MM:
+    if excess <= allowance:
         told = sentences.rare_order(rule.smaller, rule.larger, excess)
         return (
             Query(rule.larger, "order", told, sentences.CHECK_HIGH_BUST,
                   against=rule.smaller, blocks=False),
         )  # fmt: skip
     told = sentences.out_of_order(rule.smaller, rule.larger, excess)
-    z = (excess - rule.allowance_mm) / math.hypot(smaller.u_mm, larger.u_mm)
+    z = (excess - allowance) / math.hypot(smaller.u_mm, larger.u_mm)
+    pair = {rule.smaller: rule.larger, rule.larger: rule.smaller}
+    worst = max(pair, key=doubts.chance)
+    exchanged = doubts.likeliest(worst).other == pair[worst]
     return tuple(
         replace(
-            _query("order", told, readings[code], _likeliest(readings[code], taped, known), z),
-            against=against,
+            _query("order", told, known.readings[code], doubts.likeliest(code), z),
+            against=pair[code],
         )
-        for code, taped, against in (
-            (rule.smaller, smaller, rule.larger),
-            (rule.larger, larger, rule.smaller),
-        )
+        for code in (pair if exchanged else (worst,))
     )
 
 
-def _likeliest(rows: Sequence[Reading], taped: Taped, known: Known) -> Explanation:
-    """The likeliest explanation of readings that agree, judged by the one nearest the median."""
-    middle = min(rows, key=lambda row: abs(row.mm - taped.value_mm))
-    best = explain([middle], known, taped.u_mm)[0]
-    return replace(best, reading=rows.index(middle))
+def _rounding_mm(rows: Sequence[Reading]) -> float:
+    """How far off rounding may have put the readings of a measurement."""
+    steps = (look_at(row.raw).half_step * float(MM_PER[row.unit]) for row in rows)
+    return min(steps) + ROUNDING_MM
 
 
 def _query(
     rule: Rule, told: str, rows: Sequence[Reading], why: Explanation, z: float | None
 ) -> Query:
-    """Put a query together; a slip is named when it is likelier than a sound reading."""
-    reading = rows[why.reading]
-    named = rule in ("order", "repeats") or len(rows) > 1
+    """Put a query together with the likeliest slip, if it has a name."""
+    reading = rows[why.reading or 0]
+    named = rule == "order" or (len(rows) > 1 and why.reading is not None)
     sentence = f"{told} {sentences.slip_clause(why, reading, named)}" if why.slip else told
     return Query(
         code=reading.code,

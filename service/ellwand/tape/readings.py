@@ -5,16 +5,18 @@ from typing import Literal
 
 from ellwand.quantity import Unit
 
-Rule = Literal["range", "estimate", "order", "repeats"]
+Rule = Literal["range", "estimate", "women", "order", "repeats"]
 SlipName = Literal[
     "wrong unit",
     "digits swapped",
     "tape read from its other end",
     "counted from the 10 cm mark",
+    "a ten misread",
     "fields exchanged",
     "tape doubled",
     "decimal point lost",
     "tape crooked or loose",
+    "size typed for a girth",
 ]
 
 

@@ -2,7 +2,7 @@
 
 import math
 import statistics
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 # Standard deviation of one self-measured reading (judged from the technical
@@ -67,6 +67,14 @@ def summarise(readings_mm: Sequence[float]) -> Taped:
     return Taped(value, u, len(readings_mm), agree)
 
 
+def agreeing(readings_mm: Sequence[float]) -> list[float]:
+    """The readings near the median where most agree, otherwise all of them."""
+    taped = summarise(readings_mm)
+    if not taped.agree:
+        return list(readings_mm)
+    return [mm for mm in readings_mm if abs(mm - taped.value_mm) <= tolerance_mm(taped.value_mm)]
+
+
 def _majority(ordered_mm: Sequence[float]) -> Sequence[float]:
     """The closest group that holds more than half of the readings."""
     size = len(ordered_mm) // 2 + 1
@@ -83,3 +91,42 @@ def _uncertainty_mm(readings_mm: Sequence[float]) -> float:
     # Variance of a median of many; for one and two readings it is a mean.
     share = 1 / count if count <= 2 else math.pi / (2 * count)
     return math.sqrt(COMMON_SD_MM**2 + variance * share)
+
+
+@dataclass(frozen=True)
+class TechnicalError:
+    """How far repeats of the same hands scatter, over a whole sitting.
+
+    Args:
+        value_mm: technical error of measurement.
+        share: the same as a share of the mean reading.
+        measurements: how many measurements were repeated.
+    """
+
+    value_mm: float
+    share: float
+    measurements: int
+
+
+def technical_error(repeats_mm: Iterable[Sequence[float]]) -> TechnicalError | None:
+    """The technical error of measurement of repeats.
+
+    Args:
+        repeats_mm: for each measurement its readings; those with fewer than two are passed over.
+
+    Returns:
+        The error, None where nothing was repeated.
+
+    Source: Ulijaszek and Kerr 1999, sqrt(sum of D^2 / 2 N) for N pairs that differ by D; for more
+    readings than two the pooled standard deviation, which is the same for pairs.
+
+    >>> round(technical_error([(840, 846), (902, 898), (765, 765), (1010, 1002)]).value_mm, 2)
+    3.81
+    """
+    groups = [group for group in repeats_mm if len(group) > 1]
+    if not groups:
+        return None
+    squares = sum(statistics.variance(group) * (len(group) - 1) for group in groups)
+    value = math.sqrt(squares / sum(len(group) - 1 for group in groups))
+    mean = statistics.fmean(mm for group in groups for mm in group)
+    return TechnicalError(value, value / mean, len(groups))

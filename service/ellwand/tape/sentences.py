@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from ellwand.measurements import KINDS, Estimate
-from ellwand.quantity import Unit, in_both_units
+from ellwand.measurements import KINDS
+from ellwand.quantity import MM_PER, in_both_units
 from ellwand.tape.explain import Explanation
 from ellwand.tape.readings import Reading, SlipName
 
@@ -11,6 +11,7 @@ MEASURE_AGAIN = (
     "Measure again and enter what the tape shows; if it shows the same, keep the value and say why."
 )
 MEASURE_ANOTHER = "Take the tape off, measure once more and enter the new reading."
+WITHOUT_PHOTOS = "Without photos this is a weaker check."
 CHECK_HIGH_BUST = (
     "Check that the tape for the high bust runs straight under the armpits, above the bust; "
     "if it does, leave both values as they are."
@@ -24,15 +25,21 @@ _ADVICE: dict[SlipName, str] = {
     "numbers begin, and enter what it shows.",
     "counted from the 10 cm mark": "Measure again from the very end of the tape, and enter what "
     "it shows.",
+    "a ten misread": "Measure again: find the last whole ten printed before the place where the "
+    "tape meets, add the marks behind it, and enter the sum.",
     "fields exchanged": "Measure the {here} again, then the {other}, and enter both.",
     "tape doubled": "Measure again with the tape laid once around, and enter the whole number.",
     "tape crooked or loose": "Measure again in front of a mirror, with the tape level at the back "
     "and snug.",
+    "size typed for a girth": "Measure the {here} with the tape and enter what it shows, not the "
+    "size of a bra or a dress.",
 }
-_UNITS_MIXED: dict[Unit, str] = {
-    "cm": "it looks as if inches were entered as centimetres",
-    "in": "it looks as if centimetres were entered as inches",
-    "mm": "it looks as if another unit was entered as millimetres",
+# By millimetres.
+_UNITS: dict[float, str] = {
+    1.0: "millimetres",
+    10.0: "centimetres",
+    25.4: "inches",
+    1000.0: "metres",
 }
 # For a corrected value below the reading, and above it.
 _CAUSES: dict[SlipName, tuple[str, str]] = {
@@ -43,11 +50,16 @@ _CAUSES: dict[SlipName, tuple[str, str]] = {
     ),
     "tape read from its other end": ("the tape may have been read from its other end",) * 2,
     "counted from the 10 cm mark": ("the count may have begun at the {mark} mark of the tape",) * 2,
+    "a ten misread": (
+        "the tape may have been read {ten} too high, one printed ten too far",
+        "the tape may have been read {ten} too low, one printed ten too short",
+    ),
     "fields exchanged": ("it may be the reading for the {other}",) * 2,
     "tape doubled": (
         "it may be twice the girth, as if the tape had gone round twice",
         "it may be half the girth, as if the tape had lain double",
     ),
+    "size typed for a girth": ("it may be the size of a bra or a dress, and no girth",) * 2,
     "tape crooked or loose": ("the tape may have hung crooked or loose",) * 2,
 }
 
@@ -61,14 +73,33 @@ def outside_range(code: str, mm: float) -> str:
     )
 
 
-def far_from_estimate(code: str, mm: float, estimate: Estimate) -> str:
-    """Say by how much a reading differs from what the photos show."""
-    off = mm - estimate.value_mm
-    return (
-        f"{_name(code)}: the reading of {in_both_units(mm)} is {in_both_units(abs(off))} "
-        f"{'more' if off > 0 else 'less'} than the photos show, "
-        f"{in_both_units(estimate.low_mm)} to {in_both_units(estimate.high_mm)}."
+def far_from_expected(
+    code: str, mm: float, between_mm: tuple[float, float], *, photos: bool, others: bool
+) -> str:
+    """Say by how much a reading differs from what was to be expected, and what that rests on.
+
+    Args:
+        code: the measurement.
+        mm: the reading.
+        between_mm: where 95 % of such women lie.
+        photos: whether photos show this measurement.
+        others: whether other readings of hers were used.
+    """
+    low, high = between_mm
+    middle = (low + high) / 2
+    basis = "the photos show" if photos else "women have"
+    if others:
+        basis = (
+            "the photos and your other readings lead to expect"
+            if photos
+            else "women with your other readings have"
+        )
+    told = (
+        f"{_name(code)}: the reading of {in_both_units(mm)} is {in_both_units(abs(mm - middle))} "
+        f"{'more' if mm > middle else 'less'} than {basis}, "
+        f"{in_both_units(low)} to {in_both_units(high)}."
     )
+    return told if photos else f"{told} {WITHOUT_PHOTOS}"
 
 
 def out_of_order(smaller: str, larger: str, excess_mm: float) -> str:
@@ -116,8 +147,13 @@ def slip_advice(why: Explanation, reading: Reading) -> str:
 
 def _cause(why: Explanation, reading: Reading) -> str:
     """Name the slip in a clause."""
-    if why.slip == "wrong unit":
-        return _UNITS_MIXED[reading.unit]
+    if why.slip == "wrong unit" and why.corrected_mm is not None:
+        taken_mm = float(MM_PER[reading.unit])
+        meant_mm = taken_mm * why.corrected_mm / reading.mm
+        return (
+            f"it looks as if {_UNITS[round(meant_mm, 1)]} were entered as "
+            f"{_UNITS[round(taken_mm, 1)]}"
+        )
     larger = why.corrected_mm is not None and why.corrected_mm > reading.mm
     return _CAUSES[why.slip][larger] if why.slip else ""
 
@@ -128,6 +164,7 @@ def _fill(text: str, why: Explanation, reading: Reading) -> str:
         here=KINDS[reading.code].name,
         other=KINDS[why.other or reading.code].name,
         mark="1 in" if reading.unit == "in" else "10 cm",
+        ten="10 in" if reading.unit == "in" else "10 cm",
     )
 
 
