@@ -44,7 +44,7 @@ class Likelihood:
         degrees: of freedom of the t distribution that the residual has: bodies that follow these
             relations closely or loosely do so in all features at once.
         spread: (6,) how much larger the deviation that this leaves each girth is than the
-            covariance says, found by trying the model on its own bodies.
+            covariance says, found by trying the model on bodies left out.
         heights: by level: how far it lies over where the outline shows it, and sd, mm.
     """
 
