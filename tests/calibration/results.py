@@ -27,6 +27,7 @@ def tried(count, sd_mm=10.0, wide_mm=10.0, seed=1):
                 "true_mm": true,
                 "value_mm": value,
                 "u_mm": np.full(len(CODES), wide_mm),
+                "outline_share": np.full(len(LEVEL_CODES), 0.8),
                 "bounds_mm": value[:, None] + wide_mm * np.array([-1.96, 1.96, -0.994, 0.994]),
                 "true_widths_mm": np.full(len(WIDTHS), 300.0),
                 "widths_mm": 300.0 + rng.normal(0.5, 3.0, len(WIDTHS)),
