@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from ellwand.geometry.levels import Level
 from ellwand.girth.budget import DRAWS, Input
 from ellwand.girth.inference import (
     BREATHING,
@@ -42,12 +43,18 @@ class Outlines:
         u: of each.
         stature_u: of the stature.
         follow: how far each feature moves with an error of the stature.
+        waist_shown: whether the waist shows a place of its own.
     """
 
     seen: np.ndarray
     u: float
     stature_u: float = 0.0
     follow: float = 0.0
+    waist_shown: bool = True
+
+    @property
+    def levels(self):
+        return {"waist": Level(1000.0, self.waist_shown)}
 
     @property
     def inputs(self):
@@ -265,6 +272,13 @@ def test_a_girth_whose_residual_was_found_larger_is_less_sure_and_no_other():
     # 1.5 * 16 = 24 beside 12.
     u = np.hypot(16.0 * spread, 12.0)
     assert wider.found.u_first_order == pytest.approx(u, rel=1e-3)
+
+
+def test_a_waist_that_the_bust_holds_up_is_less_sure_and_so_is_the_high_hip():
+    model = made_up(1e4, 16.0)
+    found = infer(outlines(USUAL, 12.0, waist_shown=False), model, None, living=False).found
+    wider = np.array([1.0, 1.0, 1.0, 1.5, 1.25, 1.0])
+    assert found.u_first_order == pytest.approx(np.hypot(16.0 * wider, 12.0), rel=1e-3)
 
 
 def test_breadths_and_depths_are_linear_in_what_is_read():

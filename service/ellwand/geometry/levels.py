@@ -34,6 +34,8 @@ _LEAST_BULGE_MM = 1.0
 _OVER_WAIST_MM, _LEAST_CHEST_MM = 10.0, 60.0
 # Waist and seat lie at least this far below the level above them (judged).
 _APART_MM = 8.0
+# So near to the level above a band is held up by it, and does not show a place of its own.
+_AT_TOP_MM = 4.0
 # The cost of leaving the usual height is told for this distance.
 _HELD_WITHIN_MM = 40.0
 # The tape lies this far below the armpit that is seen with the arms lifted, and at least this far
@@ -74,7 +76,7 @@ class Level:
 
     Args:
         height_mm: over the floor.
-        shown: whether the outline itself shows it.
+        shown: whether the outline itself shows it; a waist that the bust holds up is not shown.
     """
 
     height_mm: float
@@ -172,4 +174,5 @@ def _settled(
     here = heights_mm[rows]
     even = gaussian_filter1d(value_mm[rows], band.even_mm / STEP_MM, mode="nearest")
     cost = even + band.held_mm * ((here - usual) / _HELD_WITHIN_MM) ** 2
-    return Level(float(here[int(np.argmin(cost))]), shown=True)
+    found = float(here[int(np.argmin(cost))])
+    return Level(found, shown=found < top_mm - _AT_TOP_MM)

@@ -37,6 +37,9 @@ POPULATION = "girths of women in general"
 _RARE = 0.01
 _OUTSIDE = 1.5
 _ROUNDS = 6
+# A waist that the bust holds up hangs on where the fold is seen; waist and high hip are then less
+# sure by this (body model, bodies of the fit).
+_HELD_UP: dict[LevelCode, float] = {"waist": 1.5, "high_hip": 1.25}
 # Residuals are not taken smaller than those of a body of half the mean size.
 _SMALLEST = 0.5
 
@@ -120,6 +123,9 @@ def infer(shape: Shape, model: GirthModel, mass_kg: float | None, living: bool) 
     wider = _wider(best.surprise, free, likelihood.degrees)
     best = _update(given, model, max(wider, _OUTSIDE) if outside else wider)
     causes, rows = _residuals(given, model, best, living)
+    if not shape.levels["waist"].shown:
+        own = [cause.cause == OUTLINE for cause in causes]
+        rows[own] *= [_HELD_UP.get(code, 1.0) for code in LEVELS]
     photo_inputs = len(shape.inputs)
 
     def girths(inputs: FloatArray) -> FloatArray:

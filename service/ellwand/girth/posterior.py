@@ -30,6 +30,9 @@ FloatArray = NDArray[np.float64]
 # Farthest from straight ahead that the phone may look at the wall, in the joint solution and by one
 # flat object alone, which says it less surely (judged).
 _MOST_OBLIQUE_DEG, _MOST_OBLIQUE_ALONE_DEG = 15.0, 22.0
+# A waist that the bust holds up lies farther over where it was found than others do, less surely
+# (body model, bodies of the fit).
+_HELD_UP_OVER_MM, _HELD_UP_SD_MM = 8.5, 8.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,11 +74,7 @@ def estimate(
         PhotoProblem: an outline is not seen at a level.
     """
     worked = work_out(looks, setup, progress)
-    over = load_model().likelihood.heights
-    heights = {
-        code: (level.height_mm + over[code][0], over[code][1])
-        for code, level in worked.levels.items()
-    }
+    heights = {code: _height(code, level) for code, level in worked.levels.items()}
     inferred, scene = worked.inferred, worked.scene
     written = looks["front"].focal_35mm or looks["side"].focal_35mm
     remarks = _remarks(worked.scale, setup, written)
@@ -90,6 +89,14 @@ def estimate(
         side=_view("side", looks["side"], worked.shape, remarks),
         scale=worked.scale,
     )
+
+
+def _height(code: LevelCode, level: Level) -> tuple[float, float]:
+    """Where a level lies on her, and how surely, mm."""
+    over, sd = load_model().likelihood.heights[code]
+    if code in ("waist", "high_hip") and not level.shown:
+        return level.height_mm + over + _HELD_UP_OVER_MM, _HELD_UP_SD_MM
+    return level.height_mm + over, sd
 
 
 def work_out(
