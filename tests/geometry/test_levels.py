@@ -166,12 +166,13 @@ def test_noise_of_half_a_millimetre_moves_even_the_waist_of_a_post_by_little():
     assert abs(np.mean(moved)) < 0.5
 
 
-def test_a_waist_stays_below_the_fold():
+def test_a_waist_stays_below_the_fold_and_what_holds_it_there_is_told():
     """The fold at 1100 mm, as below; the body narrows up to 1115 mm."""
     front, side = body(dent=200.0, waist=1115.0)
     levels = find_levels(front, notched(side), STATURE)
     assert levels["underbust"].height_mm == pytest.approx(1100.0, abs=STEP_MM)
     assert 8.0 < levels["underbust"].height_mm - levels["waist"].height_mm <= 8.0 + STEP_MM
+    assert not levels["waist"].shown and not levels["high_hip"].shown
 
 
 def test_a_seat_stays_below_the_high_hip():
