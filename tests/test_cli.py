@@ -12,12 +12,15 @@ from pypdf import PdfReader
 
 from ellwand import cli
 from ellwand.card.pdf_file import write_pdf
+from ellwand.measurements import KINDS, LEVELS
 from ellwand.photo.reference import ReferenceKind
-from ellwand.sitting import PaperCode, SittingUnit, load
+from ellwand.sitting import FindingsEntry, PaperCode, SittingUnit, editing, load, with_entry
+from ellwand.tape import BEFORE, CAUTIONS, HOW_TOS
 
+from .api.measured import findings
 from .running import ellwand
 
-COMMANDS = ("sheets", "estimate", "read", "keep", "size", "card", "demo")
+COMMANDS = ("sheets", "estimate", "howto", "read", "keep", "size", "card", "demo")
 
 
 @pytest.fixture
@@ -105,6 +108,45 @@ def test_a_unit_holds_for_bare_numbers_from_then_on(tmp_path: Path) -> None:
     assert "91.4 cm (36 in)" in ellwand("read", path, "full bust", "36", "--unit", "in").out
     assert "101.6 cm (40 in)" in ellwand("read", path, "full hip", "40").out
     assert [row.mm for row in load(path).readings["waist"]] == [800]
+
+
+def test_how_to_measure_is_told_for_each_measurement() -> None:
+    for code, kind in KINDS.items():
+        told = ellwand("howto", kind.name)
+        assert told.code == 0
+        assert told.out.startswith(f"{kind.name}: {kind.taken}\n")
+        said = " ".join(told.out.split())
+        for words in (HOW_TOS[code].where, *HOW_TOS[code].wrong, *CAUTIONS):
+            assert words in said
+        assert ("drops at the back" in told.out) == (code in LEVELS)
+        assert max(map(len, told.out.splitlines())) <= 100
+
+
+def test_how_to_measure_begins_with_what_holds_for_all() -> None:
+    said = " ".join(ellwand("howto").out.split())
+    for words in (*CAUTIONS, *BEFORE, *KINDS):
+        assert words in said
+
+
+def test_a_crooked_tape_is_told_for_a_usual_figure_or_her_own(tmp_path: Path) -> None:
+    path = tmp_path / "s.json"
+    usual = ellwand("howto", "waist")
+    assert "3.0 cm (1 1/8 in) lower: about 2.0 cm (3/4 in) more" in usual.out
+    ellwand("read", path, "waist", "80")
+    assert ellwand("howto", "waist", "--sitting", path).out == usual.out
+    found = findings()
+    found["estimates"]["waist"] |= {"breadth_mm": 280.0, "depth_mm": 190.0, "height_mm": 1040.0}
+    with editing(path) as edit:
+        edit.record = with_entry(edit.record, FindingsEntry.model_validate(found))
+    own = ellwand("howto", "waist", "--sitting", path)
+    assert "your photos show" in own.out
+    assert own.out != usual.out
+
+
+@pytest.mark.parametrize("arguments", [("neck",), ("waist", "--sitting", "missing.json")])
+def test_how_to_measure_what_is_not_there_is_refused(arguments: tuple[str, ...]) -> None:
+    told = ellwand("howto", *arguments)
+    assert (told.code, told.out) == (2 if len(arguments) == 1 else 4, "")
 
 
 def test_a_doubt_is_told_and_does_not_fail_the_command(sitting: Path) -> None:

@@ -78,7 +78,16 @@ def parser() -> argparse.ArgumentParser:
         allow_abbrev=False,
     )
     commands = top.add_subparsers(metavar="COMMAND", required=True)
-    for add in (_add_sheets, _add_estimate, _add_read, _add_keep, _add_size, _add_card, _add_demo):
+    for add in (
+        _add_sheets,
+        _add_estimate,
+        _add_howto,
+        _add_read,
+        _add_keep,
+        _add_size,
+        _add_card,
+        _add_demo,
+    ):
         add(commands)
     add_operator_commands(commands)
     return top
@@ -127,6 +136,15 @@ def _add_estimate(commands: Commands) -> None:
            "the card")  # fmt: skip
     _add_unit(added)
     _add_json(added)
+
+
+def _add_howto(commands: Commands) -> None:
+    about = "Say how one takes a measurement alone with a tape."
+    added = _command(commands, "howto", _howto, about, sitting=False)
+    added.add_argument("code", metavar="CODE", type=_code, nargs="?",
+                       help="like waist; none for what holds for all")  # fmt: skip
+    added.add_argument("--sitting", metavar="SITTING", type=Path,
+                       help="whose photos tell what a crooked tape adds")  # fmt: skip
 
 
 def _add_read(commands: Commands) -> None:
@@ -245,6 +263,16 @@ def _typed_setup(arguments: argparse.Namespace) -> "TypedSetup":
         focal_35mm=arguments.focal_35mm,
         weight=arguments.weight,
     )
+
+
+def _howto(arguments: argparse.Namespace) -> int:
+    from ellwand.screen import beforehand_lines, how_to_lines
+    from ellwand.sitting import load
+
+    estimates = load(arguments.sitting).estimates() if arguments.sitting else {}
+    code = arguments.code
+    _say(beforehand_lines() if code is None else how_to_lines(code, estimates))
+    return 0
 
 
 def _read(arguments: argparse.Namespace) -> int:

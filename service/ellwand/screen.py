@@ -1,19 +1,32 @@
 """What the commands say: lines for people and JSON for programs, made from the sitting alone."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
+from textwrap import wrap
 
 from ellwand.card import figures, in_words, photo_warnings, scale_words
 from ellwand.errors import EllwandError
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
-from ellwand.measurements import KINDS
+from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sitting import EstimateEntry, Sitting, View, confirmed, tightened
 from ellwand.sizing import BETTER_TAPED, REQUIRED, decision_from_json, listed
-from ellwand.tape import Query
+from ellwand.tape import (
+    BEFORE,
+    CAUTIONS,
+    DROPS_MM,
+    HOW_TOS,
+    Query,
+    Section,
+    check_code,
+    crooked,
+    crooked_words,
+    section_of,
+)
 
 _HEAD = ("", "cm", "in", "breadth", "depth", "height")
+_WIDTH = 80
 _NOTHING_FOUND: dict[str, object] = {
     "estimates": {},
     "budget": {},
@@ -51,6 +64,64 @@ def estimate_lines(record: Sitting) -> list[str]:
     lines += photo_warnings(found)
     lines += ["This is a rough guide; cut nothing before the tape has confirmed it."]
     return [*lines, *next_lines(record)]
+
+
+def beforehand_lines() -> list[str]:
+    """What holds for all that is measured with a tape, and what can be asked for."""
+    return [
+        "Mind:",
+        *_listed_lines(CAUTIONS),
+        "Before you begin:",
+        *_listed_lines(BEFORE),
+        "Then for each, `ellwand howto CODE`:",
+        *(f"  {kind.code}: {kind.taken}" for kind in KINDS.values()),
+    ]
+
+
+def how_to_lines(code: str, estimates: Mapping[str, Estimate]) -> list[str]:
+    """How one measurement is taken, and what a crooked tape does to it.
+
+    Args:
+        code: of the measurement.
+        estimates: from her photos, by code; may be empty.
+
+    Raises:
+        EntryProblem: no such measurement.
+    """
+    check_code(code)
+    kind, how = KINDS[code], HOW_TOS[code]
+    lines = [f"{kind.name}: {kind.taken}", ""]
+    for heading, words in how.parts():
+        lines += [heading, *_indented(words)]
+    lines += ["What goes wrong", *_listed_lines(how.wrong)]
+    section = section_of(code, estimates)
+    if section is not None:
+        lines += _crooked_lines(section)
+    return [*lines, "", "Mind:", *_listed_lines(CAUTIONS)]
+
+
+def _crooked_lines(section: Section) -> list[str]:
+    found = [crooked(section, drop_mm) for drop_mm in DROPS_MM]
+    return [
+        "When the tape drops at the back",
+        *(
+            f"  {in_both_units(one.drop_mm)} lower: about {in_both_units(one.together_mm)} more"
+            for one in found
+        ),
+        *_indented(crooked_words(section)),
+    ]
+
+
+def _indented(words: str) -> list[str]:
+    return wrap(words, _WIDTH, initial_indent="  ", subsequent_indent="  ")
+
+
+def _listed_lines(texts: Sequence[str]) -> list[str]:
+    return [
+        line
+        for text in texts
+        for line in wrap(text, _WIDTH, initial_indent="- ", subsequent_indent="  ")
+    ]
 
 
 def tightened_lines(record: Sitting, code: str | None = None) -> list[str]:

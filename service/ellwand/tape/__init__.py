@@ -1,6 +1,8 @@
 """What she typed to readings and queries."""
 
+from ellwand.tape.crooked import DROPS_MM, Crooked, Section, crooked, crooked_words, section_of
 from ellwand.tape.entry import check_code, enter
+from ellwand.tape.howto import BEFORE, CAUTIONS, HOW_TOS, HowTo
 from ellwand.tape.judge import Judged, judge
 from ellwand.tape.readings import Confirmed, Query, Reading, Rule, SlipName
 from ellwand.tape.repeats import (
@@ -13,18 +15,28 @@ from ellwand.tape.repeats import (
 )
 
 __all__ = [
+    "BEFORE",
+    "CAUTIONS",
+    "DROPS_MM",
+    "HOW_TOS",
     "Confirmed",
+    "Crooked",
+    "HowTo",
     "Judged",
     "Query",
     "Reading",
     "Rule",
+    "Section",
     "SlipName",
     "Taped",
     "TechnicalError",
     "agreeing",
     "check_code",
+    "crooked",
+    "crooked_words",
     "enter",
     "judge",
+    "section_of",
     "summarise",
     "technical_error",
     "tolerance_mm",
