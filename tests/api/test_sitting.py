@@ -2,8 +2,11 @@
 
 import pytest
 
+from ellwand.measurements import LEVELS
 from ellwand.sitting import FindingsEntry, with_entry
 from ellwand.store import sittings
+from ellwand.tape import DROPS_MM, HOW_TOS, Section, crooked, crooked_words
+from ellwand.tape.crooked import USUAL
 from tests.api.measured import findings
 from tests.service import BASE, READINGS, Service, read_all
 
@@ -230,3 +233,35 @@ class TestTheCard:
         customer = service.customer(service.workroom(), address="cards@loft.example")
         assert customer.post(f"{BASE}/sitting/card/mail").json()["code"] == "no-mail-here"
         assert service.announced == []
+
+
+def test_what_a_crooked_tape_adds_is_told_for_a_usual_figure_and_then_for_her_own(
+    service: Service,
+) -> None:
+    customer = service.customer(service.workroom())
+    usual = customer.get(f"{BASE}/sitting").json()
+    assert list(usual["crooked"]) == list(LEVELS)
+    for told in usual["crooked"].values():
+        assert [row["drop_mm"] for row in told["rows"]] == list(DROPS_MM)
+        assert "a usual figure" in told["words"]
+    found = findings()
+    found["estimates"]["waist"] |= {"breadth_mm": 280.0, "depth_mm": 190.0, "height_mm": 1040.0}
+    with sittings.changing(service.store, usual["id"], 30) as change:
+        change.record = with_entry(change.record, FindingsEntry.model_validate(found))
+    own = customer.get(f"{BASE}/sitting").json()["crooked"]
+    section = Section(280.0, 190.0, USUAL["waist"].growth, own=True)
+    assert own["waist"]["words"] == crooked_words(section)
+    assert [row["adds_mm"] for row in own["waist"]["rows"]] == [
+        pytest.approx(crooked(section, drop_mm).together_mm, abs=0.005) for drop_mm in DROPS_MM
+    ]
+    assert own["full_hip"] == usual["crooked"]["full_hip"]
+
+
+def test_anybody_is_told_how_each_thing_is_measured(service: Service) -> None:
+    told = service.client().get(f"{BASE}/measurements").json()
+    assert [one["code"] for one in told] == list(HOW_TOS)
+    for one in told:
+        how = HOW_TOS[one["code"]]
+        parts = [(part["heading"], part["words"]) for part in one["how_to"]["parts"]]
+        assert parts == list(how.parts())
+        assert one["how_to"]["wrong"] == list(how.wrong)

@@ -4,6 +4,7 @@ import { fetched } from "./api.js";
 import { byId, capital, el } from "./dom.js";
 import { clearMarks, complain, FieldProblem, onSubmit, suspect } from "./forms.js";
 import { figures, inBothUnits, leansOnTape, measured } from "./figures.js";
+import { howTo, showCrooked, startBeforehand } from "./howto.js";
 import { say } from "./status.js";
 import { standingWords } from "./words.js";
 
@@ -19,6 +20,7 @@ let refresh = async () => {};
 /** Start this part of the page. */
 export function startTape(page) {
   refresh = page.refresh;
+  startBeforehand(byId("beforehand"), byId("crooked-drawing"));
   const unit = byId("unit");
   unit.addEventListener("change", async () => {
     clearMarks(unit);
@@ -68,13 +70,14 @@ function made(kind) {
     el("label", { for: `${code}-instead` }, "Earlier readings of this no longer count."),
   );
   const form = readForm(kind, row);
+  row.how = howTo(kind);
   row.summary = el("summary", {}, `Measure ${name} again`);
   row.again = el("details", { open: true }, row.summary, form);
   row.keep = keepForm(kind);
   row.element = el("article", { class: "measurement", "aria-labelledby": `${code}-name` },
     el("h3", { id: `${code}-name` }, capital(name), " ", standing),
     el("p", {}, `${capital(taken)}.`),
-    row.estimate, row.readings, row.queries, row.echo, row.again, row.keep,
+    row.how.details, row.estimate, row.readings, row.queries, row.echo, row.again, row.keep,
   );
   return row;
 }
@@ -157,7 +160,8 @@ function keepForm({ code, name }) {
   return el("details", {}, el("summary", {}, "I am sure of this value"), form);
 }
 
-function fill(row, { code, name }, { record, needed, unit }, asked) {
+function fill(row, { code, name }, { record, needed, unit, crooked }, asked) {
+  showCrooked(row.how.crooked, crooked[code]);
   const held = record.measurements[code];
   const typedBefore = record.readings[code] ?? [];
   const standing = held?.standing ?? "missing";

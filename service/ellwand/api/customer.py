@@ -17,6 +17,7 @@ from ellwand.api.examples import headers
 from ellwand.api.models import (
     Checks,
     Consent,
+    CrookedView,
     DecisionRequest,
     JobView,
     LinkToken,
@@ -30,10 +31,12 @@ from ellwand.api.models import (
 )
 from ellwand.api.problems import documented
 from ellwand.errors import ServiceProblem
+from ellwand.measurements import LEVELS
 from ellwand.sitting import Measurement, Sitting, confirmed, keep, read, sized, with_unit
 from ellwand.sizing import BETTER_TAPED, REQUIRED, Decision, decision_from_json
 from ellwand.store import erasing, jobs, sittings, workrooms
 from ellwand.store.sittings import DAY_S, Change, Held, Terms
+from ellwand.tape import section_of
 
 # As long as browsers keep one at most (RFC 6265bis); the service ends it with the sitting, whose
 # day of erasing moves on with every change.
@@ -201,6 +204,7 @@ def needed(record: Sitting, terms: Terms) -> list[str]:
 def _overview(held: Held, desk: Desk) -> Overview:
     with desk.store.reading() as session:
         photos = jobs.latest(session, held.seal, "estimate")
+    estimates = held.record.estimates()
     return Overview(
         id=held.id,
         workroom=held.workroom,
@@ -216,5 +220,10 @@ def _overview(held: Held, desk: Desk) -> Overview:
         trial=desk.settings.trial_without_https,
         erase_at=held.erase_at,
         queries=queries_of(held),
+        crooked={
+            code: CrookedView.of(section)
+            for code in LEVELS
+            if (section := section_of(code, estimates)) is not None
+        },
         record=held.record,
     )

@@ -9,6 +9,7 @@ from ellwand.measurements import KINDS
 from ellwand.sitting import Measurement, QueryEntry, Sitting, SittingUnit
 from ellwand.store.jobs import Job, JobKind, JobStatus
 from ellwand.store.sittings import Held, Language, Terms
+from ellwand.tape import DROPS_MM, HowTo, Section, crooked, crooked_words
 
 Code = Annotated[
     str, Field(json_schema_extra={"enum": list(KINDS)}, description="Code of a measurement.")
@@ -124,6 +125,35 @@ class JobView(Model):
         return cls(id=job.id, kind=job.kind, status=job.status, problem=problem)
 
 
+class CrookedRow(Model):
+    """What a tape shows too much that drops at the back."""
+
+    drop_mm: float
+    """How much lower it lies at the back than in front."""
+    adds_mm: float
+    """What that adds to the girth."""
+
+
+class CrookedView(Model):
+    """What a crooked tape does to a girth."""
+
+    words: str
+    """What it is worked out for, and where it comes from."""
+    rows: list[CrookedRow]
+    """The least drop first."""
+
+    @classmethod
+    def of(cls, section: Section) -> "CrookedView":
+        """As it is shown."""
+        found = [crooked(section, drop_mm) for drop_mm in DROPS_MM]
+        return cls(
+            words=crooked_words(section),
+            rows=[
+                CrookedRow(drop_mm=one.drop_mm, adds_mm=round(one.together_mm, 2)) for one in found
+            ],
+        )
+
+
 class Overview(Model):
     """A sitting as its customer sees it."""
 
@@ -155,6 +185,8 @@ class Overview(Model):
     """When all of it is erased, seconds since 1970; every change moves it on."""
     queries: list[Query]
     """Open queries."""
+    crooked: dict[str, CrookedView]
+    """What a crooked tape adds, by code, for girths of the trunk."""
     record: Sitting
     """Everything there is."""
 
@@ -181,6 +213,30 @@ class Checks(Model):
     """What may be estimated, but is better taped."""
 
 
+class HowToPart(Model):
+    """A part of how something is measured."""
+
+    heading: str
+    """What it tells."""
+    words: str
+    """It."""
+
+
+class HowToView(Model):
+    """How one person alone measures something."""
+
+    parts: list[HowToPart]
+    """Where the tape goes, what to wear, how to see that it lies right, how tight."""
+    wrong: list[str]
+    """What goes wrong."""
+
+    @classmethod
+    def of(cls, how: HowTo) -> "HowToView":
+        """As it is shown."""
+        parts = [HowToPart(heading=heading, words=words) for heading, words in how.parts()]
+        return cls(parts=parts, wrong=list(how.wrong))
+
+
 class KindView(Model):
     """Something that can be measured."""
 
@@ -189,7 +245,9 @@ class KindView(Model):
     name: str
     """Its name."""
     taken: str
-    """How it is taken."""
+    """How it is taken, in one line."""
+    how_to: HowToView
+    """How she takes it alone."""
 
 
 class Login(Sent):

@@ -8,12 +8,13 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from ellwand.api.desk import AtDesk
 from ellwand.api.examples import headers
-from ellwand.api.models import Alive, KindView, Ready
+from ellwand.api.models import Alive, HowToView, KindView, Ready
 from ellwand.card import marker_sheets_pdf
 from ellwand.errors import ServiceProblem
 from ellwand.measurements import KINDS
 from ellwand.sizing import demo_block_toml
 from ellwand.store import jobs
+from ellwand.tape import HOW_TOS
 
 router = APIRouter(tags=["public"])
 health = APIRouter(tags=["health"])
@@ -28,8 +29,16 @@ sheets_pdf = cache(marker_sheets_pdf)
 
 @router.get("/measurements", summary="See what can be measured")
 def see_measurements() -> list[KindView]:
-    """All that can be measured, and how it is taken."""
-    return [KindView(code=kind.code, name=kind.name, taken=kind.taken) for kind in KINDS.values()]
+    """All that can be measured, and how one takes it alone."""
+    return [
+        KindView(
+            code=kind.code,
+            name=kind.name,
+            taken=kind.taken,
+            how_to=HowToView.of(HOW_TOS[kind.code]),
+        )
+        for kind in KINDS.values()
+    ]
 
 
 @router.get(

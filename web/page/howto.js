@@ -1,0 +1,98 @@
+// How each measurement is taken alone: words from the service, a drawing out of howto.svg.
+
+import { el, svg } from "./dom.js";
+import { inBothUnits } from "./figures.js";
+
+let sheet = null;
+
+/** The drawings, fetched once, and only when the first of them is looked at. */
+function drawings() {
+  sheet ??= loaded().catch((problem) => {
+    sheet = null;
+    throw problem;
+  });
+  return sheet;
+}
+
+async function loaded() {
+  const response = await fetch("/page/howto.svg", { credentials: "same-origin" });
+  if (!response.ok) throw new Error("no drawings");
+  // A file of this page, and none of hers; the policy would run no script in it either.
+  return new DOMParser().parseFromString(await response.text(), "image/svg+xml");
+}
+
+/** A copy of a group without what the whole file has only once. */
+function copied(group) {
+  const copy = document.importNode(group, true);
+  copy.removeAttribute("id");
+  copy.querySelector("desc")?.remove();
+  return copy;
+}
+
+function drawn(file, code, title) {
+  const group = file.getElementById(code);
+  const figures = group.dataset.figures.split(" ").filter(Boolean);
+  const [titled, told] = [`${code}-drawing-title`, `${code}-drawing-desc`];
+  return svg("svg", {
+    class: "how-drawing", role: "img", "aria-labelledby": titled, "aria-describedby": told,
+    viewBox: group.dataset.view ?? file.documentElement.getAttribute("viewBox"),
+  },
+  svg("title", { id: titled }, title),
+  svg("desc", { id: told }, group.querySelector("desc").textContent),
+  ...[...figures.map((name) => file.getElementById(name)), group].map(copied));
+}
+
+/** Put a drawing into its place, as soon as what holds it is opened. */
+function drawWhenOpened(details, place, code, title) {
+  details.addEventListener("toggle", async () => {
+    if (!details.open || place.querySelector("svg")) return;
+    try {
+      const file = await drawings();
+      if (!place.querySelector("svg")) place.replaceChildren(drawn(file, code, title));
+    } catch {
+      place.replaceChildren(
+        el("p", { class: "soft" }, "The drawing was not reached; the words say all of it."),
+      );
+    }
+  });
+}
+
+/** What holds for all measurements: its words stand in the page, its drawing does not. */
+export function startBeforehand(details, place) {
+  drawWhenOpened(details, place, "crooked", "A tape that drops at the back");
+}
+
+/** How one measurement is taken, closed, and the place for what a crooked tape adds. */
+export function howTo({ code, name, how_to: how }) {
+  const place = el("div", { class: "how-place" });
+  const crooked = el("div");
+  const details = el("details", { class: "how" },
+    el("summary", {}, `How to measure the ${name}`),
+    place,
+    el("dl", {},
+      how.parts.map(({ heading, words }) => [el("dt", {}, heading), el("dd", {}, words)]).flat(),
+      el("dt", {}, "What goes wrong"),
+      el("dd", {}, el("ul", {}, how.wrong.map((words) => el("li", {}, words)))),
+    ),
+    crooked,
+  );
+  drawWhenOpened(details, place, code, `How the tape lies: ${name}`);
+  return { details, crooked };
+}
+
+/** Say what a tape adds that drops at the back. */
+export function showCrooked(place, found) {
+  if (!found) return;
+  place.replaceChildren(
+    el("table", {},
+      el("caption", {}, "When the tape drops at the back"),
+      el("thead", {}, el("tr", {},
+        el("th", { scope: "col" }, "Lower by"), el("th", { scope: "col" }, "Shows more, about"),
+      )),
+      el("tbody", {}, found.rows.map(({ drop_mm: drop, adds_mm: adds }) => el("tr", {},
+        el("th", { scope: "row" }, inBothUnits(drop)), el("td", {}, inBothUnits(adds)),
+      ))),
+    ),
+    el("p", { class: "soft" }, found.words),
+  );
+}
