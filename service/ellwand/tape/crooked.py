@@ -14,9 +14,6 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import numpy as np
-
-from ellwand.girth.ellipse import ellipse_perimeter
 from ellwand.measurements import Estimate
 from ellwand.quantity import in_both_units
 
@@ -110,6 +107,11 @@ def tilt_adds_mm(breadth_mm: float, depth_mm: float, drop_mm: float) -> float:
     >>> round(tilt_adds_mm(300.0, 213.0, 30.0), 2)
     3.0
     """
+    # Only here, so that a sitting opens without numpy.
+    import numpy as np
+
+    from ellwand.girth.ellipse import ellipse_perimeter
+
     depths = np.array([math.hypot(depth_mm, drop_mm), depth_mm])
     tilted, level = ellipse_perimeter(np.full(2, breadth_mm), depths)
     return float(tilted - level)
