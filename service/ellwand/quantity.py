@@ -1,20 +1,42 @@
 """Lengths and weights as people type them: exact in, rounded only where shown.
 
 A customer's text is never given to a units library: those take "36 3/8 in" for 13.5 in and
-"92,5 cm" for 925 cm. The grammar, after Unicode compatibility folding, without regard to case:
+"92,5 cm" for 925 cm. What can be typed, whole, in the notation of RFC 5234 (letters in either
+case); `tests/test_grammar.py` reads it from here and holds the parser to it::
 
-    length   = number [unit]
-    number   = decimal | whole | whole ("-" | spaces) fraction | fraction
-    decimal  = 1 to 5 digits, "." or ",", 1 to 6 digits
-    fraction = n "/" d, n < d, d one of 2 4 8 16 32, or a vulgar fraction character
-    unit     = "mm" | "cm" | "in" | "inch" | "inches" | inch mark; written out, too
+    length   = number [[SP] unit]           ; an entry of the tape; a bare number has its unit set
+    distance = length / metres              ; a standoff
+    height   = length / metres / feet
+    weight   = number [SP] (kg / lb) / stones   ; always with its unit: 150 may be either
 
-and, only where the caller asks for them, metres ("1.68 m") and feet with inches ("5 ft 6 in").
-A comma before exactly three digits is refused, because it may part thousands.
+    number   = decimal / whole / fraction / whole parted fraction
+    whole    = 1*5DIGIT
+    decimal  = whole ("." / ",") 1*6DIGIT
+    fraction = 1*2DIGIT "/" ("2" / "4" / "8" / "16" / "32")
+    parted   = SP / [SP] "-" [SP]
 
-A weight has the same numbers, and always its unit, because 150 may well be pounds or kilograms:
+    metres   = number [SP] ("m" / "meter" ["s"] / "metre" ["s"])
+    feet     = 1*2DIGIT [SP] ft [[SP] number [[SP] in]]
+    stones   = 1*2DIGIT [SP] st [[SP] number [[SP] lb]]
 
-    weight   = number ("kg" | "lb") | whole "st" [number ["lb"]]; written out, too
+    unit     = mm / cm / in
+    mm       = ("mm" / "millimeter" ["s"] / "millimetre" ["s"]) ["."]
+    cm       = ("cm" / "centimeter" ["s"] / "centimetre" ["s"]) ["."]
+    in       = ("in" / "inch" / "inches" / inchmark) ["."]
+    inchmark = %x22 / "''" / %x2032.2032 / %x201C / %x201D / %x201E
+    ft       = ("ft" / "foot" / "feet" / "'" / %x2018 / %x2019 / %x2032) ["."]
+    kg       = ("kg" ["s"] / "kilo" ["s"] / "kilogram" ["s"] / "kilogramme" ["s"]) ["."]
+    lb       = ("lb" ["s"] / "pound" ["s"]) ["."]
+    st       = ("st" / "stone" ["s"]) ["."]
+
+Before that, a text is brought to plain spelling: a character that is a whole fraction (such as
+U+215C) becomes figures with a space on either side, all others their compatibility form (NFKC),
+but a figure that is raised, lowered or ringed is none; U+2010, U+2011 and U+2013 become a hyphen,
+U+2044 a slash, any run of white space one space, and none is left at the ends.
+
+Refused although the grammar has it: more than 20 characters as typed; a comma between one to
+three digits and exactly three, because it may part thousands; a fraction that is nothing or not
+below 1; 12 inches and more beside feet, 14 pounds and more beside stones; nothing at all, and 0.
 """
 
 import math
@@ -43,7 +65,8 @@ CM_PER_M = 100
 SHOWN_EIGHTHS = 8
 
 _DECIMAL = r"[0-9]{1,5}[.,][0-9]{1,6}"
-_NUMBER = rf"(?:{_DECIMAL}|(?:[0-9]{{1,5}}(?:\ *-\ *|\ +))?[0-9]{{1,2}}/[0-9]{{1,2}}|[0-9]{{1,5}})"
+_FRACTION = rf"[0-9]{{1,2}}/(?:{'|'.join(map(str, DENOMINATORS))})"
+_NUMBER = rf"(?:{_DECIMAL}|(?:[0-9]{{1,5}}(?:\ *-\ *|\ +))?{_FRACTION}|[0-9]{{1,5}})"
 _UNITS = r"(?P<unit>mm|cm|m|in|)"
 _LENGTH = re.compile(rf"(?P<number>{_NUMBER})\ *{_UNITS}")
 _FEET = re.compile(rf"(?P<feet>[0-9]{{1,2}})\ *ft\ *(?:(?P<inches>{_NUMBER})\ *(?:in)?)?")
@@ -215,17 +238,20 @@ def _plain(text: str, words: Collection[tuple[str, str]], what: str, example: st
 
 def _fold(text: str, words: Collection[tuple[str, str]]) -> str:
     """Bring a text to ASCII spelling: one kind of space, unit, hyphen and fraction."""
-    # "36⅜" would fold to "363/8" without the space before the fraction.
-    spaced = "".join(f" {char}" if _is_vulgar(char) else char for char in text)
-    plain = unicodedata.normalize("NFKC", spaced).replace("\u2044", "/").lower()
+    spelled = unicodedata.normalize("NFKC", "".join(map(_spelled, text)))
+    plain = spelled.replace("\u2044", "/").lower()
     for pattern, word in words:
         plain = re.sub(pattern, word, plain)
     return plain.strip()
 
 
-def _is_vulgar(char: str) -> bool:
-    """Whether a character stands for a whole fraction."""
-    return "\u2044" in unicodedata.normalize("NFKC", char)[1:]
+def _spelled(char: str) -> str:
+    """A character as it may be folded on: what would run into its neighbours is kept apart."""
+    if "\u2044" in unicodedata.normalize("NFKC", char):
+        # "36⅜" would fold to "363/8" otherwise. U+2044 itself joins what stands beside it.
+        return char if char == "\u2044" else f" {char} "
+    # "36²" would fold to "362"; no number holds a question mark.
+    return "?" if char.isnumeric() and not char.isdecimal() else char
 
 
 def _length(plain: str, default_unit: Unit, metres: bool) -> tuple[Fraction, Unit] | None:
@@ -290,7 +316,7 @@ def _number(text: str) -> Fraction | None:
     if "/" not in last:
         return Fraction(last.replace(",", "."))
     above, below = (int(part) for part in last.split("/"))
-    if below not in DENOMINATORS or not 0 < above < below:
+    if not 0 < above < below:
         return None
     return int(whole[0] if whole else 0) + Fraction(above, below)
 
