@@ -13,7 +13,8 @@ def enter(code: str, text: str, default_unit: Unit) -> Reading:
 
     Args:
         code: key of `KINDS`.
-        text: what was typed.
+        text: what was typed: a `height` of the grammar in `quantity` for the stature, a `length` for
+            everything else.
         default_unit: unit of a bare number.
 
     Returns:
