@@ -3,10 +3,13 @@
 import json
 import shutil
 from collections.abc import Iterator
+from typing import Literal
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from ellwand.measurements import KINDS, LEVELS
+from ellwand.tape import HOW_TOS
 from tests.real_service import LOGIN, PASSWORD, RealService, serving
 from tests.running import DEMO_IMAGES
 from tests.servers import missing
@@ -15,6 +18,8 @@ ADELA = DEMO_IMAGES / "sittings" / "adela"
 SCENARIO = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
 PHONE = {"width": 360, "height": 740}
 LONGEST_MS = 60_000
+# Targets of the page are 44 CSS pixels and more (WCAG 2.2, 2.5.5).
+LEAST_TARGET_PX = 44
 QUIET = (
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
@@ -137,3 +142,52 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     # The page asks who is logged in before anybody is; a browser calls the answer an error.
     assert [one for one in room_complaints if "401" not in one] == []
     phone.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_how_to_measure_is_shown_beside_each_field_on_the_smallest_phone(
+    service: RealService, browser: Browser, scheme: Literal["light", "dark"]
+) -> None:
+    phone = browser.new_context(viewport={"width": 320, "height": 640}, color_scheme=scheme)
+    phone.set_default_timeout(LONGEST_MS)
+    asked = [word for code in KINDS for word in ("--ask", code)]
+    page, complaints = opened(phone, f"{service.url}/sitting#{service.invite(*asked)}")
+    page.wait_for_selector("#beforehand")
+    # Closed until they are wanted, and nothing is fetched for them before.
+    assert page.locator(".how[open], .how-drawing").count() == 0
+    for code in KINDS:
+        how = page.locator(f"article:has(#{code}-1) .how")
+        box = how.locator("summary").bounding_box()
+        assert box is not None
+        assert box["height"] >= LEAST_TARGET_PX
+        how.locator("summary").click()
+        page.wait_for_selector(f"article:has(#{code}-1) .how-drawing[role=img]")
+        assert HOW_TOS[code].where in how.inner_text().replace("\u00a0", " ")
+        assert how.locator("table").count() == (code in LEVELS)
+        name = page.get_by_role("img", name=f"How the tape lies: {KINDS[code].name}", exact=True)
+        assert name.count() == 1
+    page.click("#beforehand > summary")
+    page.wait_for_selector("#crooked-drawing [role=img]")
+    assert page.evaluate("document.documentElement.scrollWidth") <= page.evaluate("innerWidth")
+    colours = page.evaluate(
+        "[...document.querySelectorAll('.how-drawing .body')]"
+        ".map((one) => [getComputedStyle(one).stroke, getComputedStyle(document.body).color])"
+    )
+    assert all(stroke == ink for stroke, ink in colours)
+    assert complaints == []
+    phone.close()
+
+
+def test_words_stand_alone_when_the_drawings_are_not_reached(
+    service: RealService, context: BrowserContext
+) -> None:
+    context.route("**/howto.svg", lambda route: route.abort())
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    summary = page.locator("article:has(#full_bust-1) .how > summary")
+    summary.click()
+    page.wait_for_selector("text=The drawing was not reached")
+    # Opened again where the network is better, it is there.
+    context.unroute("**/howto.svg")
+    summary.click()
+    summary.click()
+    page.wait_for_selector("article:has(#full_bust-1) .how-drawing")

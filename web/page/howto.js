@@ -67,7 +67,7 @@ export function howTo({ code, name, how_to: how }) {
   const place = el("div", { class: "how-place" });
   const crooked = el("div");
   const details = el("details", { class: "how" },
-    el("summary", {}, `How to measure the ${name}`),
+    el("summary", {}, `How to measure: ${name}`),
     place,
     el("dl", {},
       how.parts.map(({ heading, words }) => [el("dt", {}, heading), el("dd", {}, words)]).flat(),
