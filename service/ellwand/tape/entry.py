@@ -13,8 +13,8 @@ def enter(code: str, text: str, default_unit: Unit) -> Reading:
 
     Args:
         code: key of `KINDS`.
-        text: what was typed: a `height` of the grammar in `quantity` for the stature, a `length` for
-            everything else.
+        text: what was typed: for the stature a `height`, for all else a `length` of the grammar
+            in `quantity`.
         default_unit: unit of a bare number.
 
     Returns:
