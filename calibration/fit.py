@@ -53,10 +53,6 @@ _DEGREES = (2.5, 200.0)
 _LEAST_SHARE, _MOST_SHARE = 0.1, 99.9
 
 
-def _solve(design: Floats, values: Floats) -> Floats:
-    return np.asarray(np.linalg.lstsq(design, values, rcond=None)[0])
-
-
 def likelihood(girths: Floats, shapes: Shapes) -> dict[str, Any]:
     """Fit features on girths and stature.
 
@@ -69,14 +65,13 @@ def likelihood(girths: Floats, shapes: Shapes) -> dict[str, Any]:
         shapes: features.
     """
     read, stature = shapes.read, shapes.stature_mm
-    design = np.column_stack([np.ones(len(read)), girths, stature])
-    solved = _solve(design, read)
-    left = read - design @ solved
+    given = {**dict(zip(LEVEL_CODES, girths.T, strict=True)), "stature": stature}
+    fit = regress_jointly(read, given, list(given))
+    left = read - fit.intercept - np.column_stack(list(given.values())) @ fit.coefficients
     size = girths.mean(axis=1)
     growth = _growth(left, size)
     grown = (size / size.mean())[:, None] ** growth
-    names = [str(k) for k in range(design.shape[1])]
-    held = regress_jointly(read, dict(zip(names, design.T, strict=True)), names[1:]).held / grown
+    held = fit.held / grown
     n, f = left.shape
     covariance = (left / grown).T @ (left / grown) / n + _LEAST_SD_MM**2 * np.eye(f)
     surprise = np.einsum("nf,nf->n", held, np.linalg.solve(covariance, held.T).T)
@@ -85,9 +80,9 @@ def likelihood(girths: Floats, shapes: Shapes) -> dict[str, Any]:
     return {
         "count": int(n),
         "growth": growth,
-        "offset": solved[0].round(4).tolist(),
-        "per_girth": solved[1:-1].T.round(6).tolist(),
-        "per_stature": solved[-1].round(6).tolist(),
+        "offset": fit.intercept.round(4).tolist(),
+        "per_girth": fit.coefficients[:-1].T.round(6).tolist(),
+        "per_stature": fit.coefficients[-1].round(6).tolist(),
         "covariance_root": root[np.tril_indices(f)].round(5).tolist(),
         "degrees": round(degrees_of(surprise * f / surprise.mean(), f), 1),
         "spread": [1.0] * girths.shape[1],

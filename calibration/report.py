@@ -21,6 +21,7 @@ import numpy.typing as npt
 
 from calibration import outside, people, survey
 from calibration.caliper import carried_over
+from calibration.fit import MODEL
 from calibration.looks import errors_of
 from calibration.report_text import markdown, plots
 from calibration.shapes import Shapes, shapes_of
@@ -37,7 +38,6 @@ HERE = Path(__file__).parent
 RESULTS, REPORT = HERE / "results.json", HERE / "report.md"
 BEHAVIOUR = HERE / "behaviour.json"
 SITTINGS = HERE / "rendered" / "held.json"
-MODEL = HERE.parent / "service" / "ellwand" / "girth" / "model.json"
 # A few are refused; a thousand are to be left.
 SIMULATED = 1040
 # How many also get the bounds that women get.

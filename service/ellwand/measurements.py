@@ -34,6 +34,11 @@ class Kind:
     taken: str
     plausible_mm: tuple[float, float]
 
+    def is_plausible(self, mm: float) -> bool:
+        """Whether a length lies within the outer limits."""
+        low, high = self.plausible_mm
+        return low <= mm <= high
+
 
 # Outer limits: judged, well outside the 1st and 99th percentiles of ANSUR II and NHANES 2015-2016.
 _KINDS = (

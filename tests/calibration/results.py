@@ -6,7 +6,8 @@ from functools import cache
 import numpy as np
 
 from calibration import outside, people, survey
-from calibration.report import BEHAVIOUR, MODEL, _about, by_height, figures_of, thinned
+from calibration.fit import MODEL
+from calibration.report import BEHAVIOUR, _about, by_height, figures_of, thinned
 from calibration.sightings import LEVEL_CODES
 from calibration.trial import CODES, trial_of
 from ellwand.girth.model import WIDTHS

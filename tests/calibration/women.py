@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from calibration.survey import COLUMNS, Table, read
+from calibration.survey import COLUMNS, Table
 
 # Powers of stature over 1600 mm and weight over 70 kg, by girth in the order of COLUMNS.
 MIDDLE_MM = (970.0, 890.0, 1040.0)
@@ -57,8 +57,3 @@ def write(path: Path, columns: Table) -> Path:
         out.writerow(columns)
         out.writerows(zip(*columns.values(), strict=True))
     return path
-
-
-def as_read(path: Path) -> Table:
-    """Give the made-up women by way of a file, as a fit reads them."""
-    return read(write(path, made_up()))

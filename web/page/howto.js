@@ -70,7 +70,7 @@ export function howTo({ code, name, how_to: how }) {
     el("summary", {}, `How to measure: ${name}`),
     place,
     el("dl", {},
-      how.parts.map(({ heading, words }) => [el("dt", {}, heading), el("dd", {}, words)]).flat(),
+      how.parts.flatMap(({ heading, words }) => [el("dt", {}, heading), el("dd", {}, words)]),
       el("dt", {}, "What goes wrong"),
       el("dd", {}, el("ul", {}, how.wrong.map((words) => el("li", {}, words)))),
     ),

@@ -39,7 +39,7 @@ _OUTSIDE = 1.5
 _ROUNDS = 6
 # A waist that the bust holds up hangs on where the fold is seen; waist and high hip are then less
 # sure by this (body model, bodies of the fit).
-_HELD_UP: dict[LevelCode, float] = {"waist": 1.5, "high_hip": 1.25}
+HELD_UP: dict[LevelCode, float] = {"waist": 1.5, "high_hip": 1.25}
 # Residuals are not taken smaller than those of a body of half the mean size.
 _SMALLEST = 0.5
 
@@ -122,10 +122,10 @@ def infer(shape: Shape, model: GirthModel, mass_kg: float | None, living: bool) 
     outside = _outside(best, model, stature, _rare(free, likelihood.degrees))
     wider = _wider(best.surprise, free, likelihood.degrees)
     best = _update(given, model, max(wider, _OUTSIDE) if outside else wider)
-    causes, rows = _residuals(given, model, best, living)
+    spread = likelihood.spread
     if not shape.levels["waist"].shown:
-        own = [cause.cause == OUTLINE for cause in causes]
-        rows[own] *= [_HELD_UP.get(code, 1.0) for code in LEVELS]
+        spread = spread * [HELD_UP.get(code, 1.0) for code in LEVELS]
+    causes, rows = _residuals(given, model, best, spread, living)
     photo_inputs = len(shape.inputs)
 
     def girths(inputs: FloatArray) -> FloatArray:
@@ -161,12 +161,12 @@ def _rare(free: int, degrees: float) -> float:
 
 
 def _residuals(
-    given: _Given, model: GirthModel, best: _Update, living: bool
+    given: _Given, model: GirthModel, best: _Update, spread: FloatArray, living: bool
 ) -> tuple[list[Input], FloatArray]:
     """What no photo shows: inputs of unit deviation, and (inputs, 6) what each does to girths."""
     outline = _root(best.gain @ best.residual @ best.gain.T)
-    others = {OUTLINE: outline * given.likelihood.spread}
-    others[POPULATION] = _root(best.prior_gain @ given.log_covariance @ best.prior_gain.T)
+    population = _root(best.prior_gain @ given.log_covariance @ best.prior_gain.T)
+    others = {OUTLINE: outline * spread, POPULATION: population}
     if living:
         others |= _of_the_living(model)
     inputs = [Input(cause, 0.0, 1.0) for cause, rows in others.items() for _ in rows]

@@ -13,7 +13,7 @@ from ellwand.geometry.obliquity import seen_square, true_heights
 from ellwand.geometry.pose import least_oblique_deg
 from ellwand.geometry.scene import Scene, reconstruct
 from ellwand.geometry.sighting import VIEWS, View
-from ellwand.girth.inference import Inferred, infer
+from ellwand.girth.inference import HELD_UP, Inferred, infer
 from ellwand.girth.joint import joint_of
 from ellwand.girth.lengths import estimate_lengths
 from ellwand.girth.model import WIDTHS, load_model
@@ -94,7 +94,7 @@ def estimate(
 def _height(code: LevelCode, level: Level) -> tuple[float, float]:
     """Where a level lies on her, and how surely, mm."""
     over, sd = load_model().likelihood.heights[code]
-    if code in ("waist", "high_hip") and not level.shown:
+    if code in HELD_UP and not level.shown:
         return level.height_mm + over + _HELD_UP_OVER_MM, _HELD_UP_SD_MM
     return level.height_mm + over, sd
 

@@ -238,11 +238,10 @@ def active(record: Sitting, code: str) -> list[Reading]:
 
 def rejudged(record: Sitting) -> Sitting:
     """Derive every measurement anew; codes that this version does not know stay as they are."""
-    estimates = {code: one for code, one in record.estimates().items() if code in KINDS}
     judged = _judged(record, {code: active(record, code) for code in KINDS})
     kept = {code for code in judged if _keeping(record, code)}
     taped = {code: _taped(record, code, one, kept) for code, one in judged.items()}
-    new = _estimated(record, estimates, taped) | taped
+    new = _estimated(record, taped) | taped
     measurements = {
         code: carried(new[code], record.measurements.get(code)) for code in KINDS if code in new
     }
@@ -254,19 +253,21 @@ def rejudged(record: Sitting) -> Sitting:
 
 def _judged(record: Sitting, rows: Mapping[str, Sequence[Reading]]) -> dict[str, Judged]:
     """Judge readings against the photos of the sitting, or against women of her weight."""
-    estimates = {code: one for code, one in record.estimates().items() if code in KINDS}
     joint = record.findings.together() if record.findings else None
     weight = record.setup.weight if record.setup else None
-    return judge(rows, estimates, joint, weight.kg if weight else None)
+    return judge(rows, _estimates(record), joint, weight.kg if weight else None)
 
 
-def _estimated(
-    record: Sitting, estimates: Mapping[str, Estimate], taped: Mapping[str, Measurement]
-) -> dict[str, Measurement]:
+def _estimates(record: Sitting) -> dict[str, Estimate]:
+    """What photos gave, as far as this version knows it."""
+    return {code: one for code, one in record.estimates().items() if code in KINDS}
+
+
+def _estimated(record: Sitting, taped: Mapping[str, Measurement]) -> dict[str, Measurement]:
     """The measurements that photos make, given those of the tape."""
     given = tightened(record.findings, taped)
     made = {}
-    for code, alone in estimates.items():
+    for code, alone in _estimates(record).items():
         estimate = given[code].estimate if code in given else alone
         made[code] = Measurement(
             value_mm=estimate.value_mm,

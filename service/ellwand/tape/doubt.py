@@ -69,7 +69,7 @@ def weigh(
     def known(sound: set[str]) -> Known:
         return Known(expected, readings, undone, taped, frozenset(sound))
 
-    within = {code for code, one in taped.items() if _in_range(code, one.value_mm)}
+    within = {code for code, one in taped.items() if KINDS[code].is_plausible(one.value_mm)}
     misread = set(LEVELS) if _all_in_another_unit(known(set())) else set()
     sound = within - misread
     ways: dict[str, tuple[Explanation, ...]] = {}
@@ -120,8 +120,3 @@ def _all_in_another_unit(given: Known) -> bool:
     odds = math.log(slip.rate * slip.again / SOUND_RATE)
     odds += log_density_of_all(meant, given.expected) - log_density_of_all(typed, given.expected)
     return odds > 0
-
-
-def _in_range(code: str, mm: float) -> bool:
-    low, high = KINDS[code].plausible_mm
-    return low <= mm <= high

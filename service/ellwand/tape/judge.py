@@ -87,13 +87,13 @@ def tail_probability(z: float) -> float:
 def _alone(rows: Sequence[Reading], doubts: Doubts) -> list[Query]:
     """Judge one measurement by its repeats, its plausible range and all else that is known."""
     code, known = rows[0].code, doubts.known
-    taped, given = known.taped[code], known.without(code)
+    taped = known.taped[code]
     if len(rows) > 1 and not taped.agree:
         return [_apart(rows, doubts)]
-    low, high = KINDS[code].plausible_mm
-    in_range = low <= taped.value_mm <= high
+    in_range = KINDS[code].is_plausible(taped.value_mm)
     if in_range and code in known.sound:
         return []
+    given = known.without(code)
     mean, variance = given.normal(code)
     x, u = given.on_scale(code, taped.value_mm, taped.u_mm)
     z = (x - mean) / math.hypot(math.sqrt(variance), u)

@@ -62,17 +62,19 @@ def summarise(readings_mm: Sequence[float]) -> Taped:
     value = statistics.median(readings_mm)
     group = _majority(sorted(readings_mm))
     agree = len(group) > 1 and group[-1] - group[0] <= tolerance_mm(value)
-    near = [mm for mm in readings_mm if abs(mm - value) <= tolerance_mm(value)]
-    u = _uncertainty_mm(near if agree else readings_mm)
+    u = _uncertainty_mm(_near(readings_mm, value) if agree else readings_mm)
     return Taped(value, u, len(readings_mm), agree)
 
 
 def agreeing(readings_mm: Sequence[float]) -> list[float]:
     """The readings near the median where most agree, otherwise all of them."""
     taped = summarise(readings_mm)
-    if not taped.agree:
-        return list(readings_mm)
-    return [mm for mm in readings_mm if abs(mm - taped.value_mm) <= tolerance_mm(taped.value_mm)]
+    return _near(readings_mm, taped.value_mm) if taped.agree else list(readings_mm)
+
+
+def _near(readings_mm: Sequence[float], value_mm: float) -> list[float]:
+    """The readings within the tolerance of a value."""
+    return [mm for mm in readings_mm if abs(mm - value_mm) <= tolerance_mm(value_mm)]
 
 
 def _majority(ordered_mm: Sequence[float]) -> Sequence[float]:
