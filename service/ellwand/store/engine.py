@@ -142,15 +142,29 @@ def _engine(url: str) -> Engine:
 def _prepare_sqlite(connection: sqlite3.Connection, _: ConnectionPoolEntry) -> None:
     # The driver's own notion of transactions is switched off; see _begin_sqlite.
     connection.isolation_level = None
+    connection.execute(f"PRAGMA busy_timeout = {LOCK_WAIT_S * 1000}")
+    _log_ahead(connection)
     for pragma in (
-        f"busy_timeout = {LOCK_WAIT_S * 1000}",
-        "journal_mode = WAL",
         "synchronous = FULL",
         "foreign_keys = ON",
         # What is deleted is overwritten.
         "secure_delete = ON",
     ):
         connection.execute(f"PRAGMA {pragma}")
+
+
+def _log_ahead(connection: sqlite3.Connection) -> None:
+    """Have the file write ahead, which the first to open it brings about for good."""
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+            return
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_BUSY:
+                raise
+        # That does not wait for others who open the file at the same time; taking the lock does.
+        connection.execute("BEGIN EXCLUSIVE")
+        connection.execute("COMMIT")
 
 
 def _begin_sqlite(connection: Any) -> None:
