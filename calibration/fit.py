@@ -32,6 +32,7 @@ from ellwand.girth import model as runtime
 from ellwand.girth.shape import feature_names
 
 Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
 
 MODEL = Path(runtime.__file__).with_name("model.json")
 MADE = "2026-11-26"
@@ -46,7 +47,10 @@ _RIDGE = 1e-4
 # its usual height is no more than the stature again.
 _LEAST_SD_MM = 0.3
 # The model is tried on so many bodies, and by these shares of them.
-TRIED, _SHARES, _LEAST_SPREAD = 600, (0.68, 0.95), 0.5
+TRIED, _SHARES, _LEAST_SPREAD = 1000, (0.68, 0.95), 0.5
+# These differ where the bust holds the waist up.
+_HANG_ON_WAIST = ("waist", "high_hip")
+_WAISTS = {"waist_shown": True, "waist_held_up": False}
 # Between these the degrees of freedom are sought: hardly a deviation, and hardly any tails.
 _DEGREES = (2.5, 200.0)
 # Bodies beyond these shares are outside what the model stands for.
@@ -85,11 +89,10 @@ def likelihood(girths: Floats, shapes: Shapes) -> dict[str, Any]:
         "per_stature": fit.coefficients[-1].round(6).tolist(),
         "covariance_root": root[np.tril_indices(f)].round(5).tolist(),
         "degrees": round(degrees_of(surprise * f / surprise.mean(), f), 1),
-        "spread": [1.0] * girths.shape[1],
     }
 
 
-def spread_of(tried: Trial) -> list[float]:
+def spread_of(tried: Trial, waist_shown: bool) -> list[float]:
     """How much larger the residual that outlines leave each girth is than the covariance says.
 
     One covariance of all features and what judged inputs allow for do not fit every girth alike, so
@@ -98,13 +101,22 @@ def spread_of(tried: Trial) -> list[float]:
     Args:
         tried: the model without this, on bodies of its own kind that it was not fitted on, with
             simulated looks.
+        waist_shown: for bodies whose outline shows a waist of its own, or for the others.
     """
-    ratio = np.abs(tried.off_mm / tried.u_mm)[:, : len(LEVEL_CODES)]
-    found = np.quantile(ratio, _SHARES, axis=0) / norm.isf((1.0 - np.array(_SHARES)) / 2.0)[:, None]
-    larger = found.mean(axis=0)
-    share = np.median(tried.outline_share, axis=0)
-    spread = np.sqrt(np.maximum(1.0 + (larger**2 - 1.0) / share, _LEAST_SPREAD**2))
-    return [round(float(one), 3) for one in spread]
+    spread = []
+    for number, code in enumerate(LEVEL_CODES):
+        of = _concerned(code, tried.waist_shown, waist_shown)
+        ratio = np.abs(tried.off_mm / tried.u_mm)[of, number]
+        found = np.quantile(ratio, _SHARES) / norm.isf((1.0 - np.array(_SHARES)) / 2.0)
+        larger, share = found.mean(), np.median(tried.outline_share[of, number])
+        squared = max(1.0 + (larger**2 - 1.0) / share, _LEAST_SPREAD**2)
+        spread.append(round(float(np.sqrt(squared)), 3))
+    return spread
+
+
+def _concerned(code: str, shown: Flags, waist_shown: bool) -> Flags:
+    """Bodies that tell of a level: for what hangs on the waist, those with such a waist."""
+    return shown == waist_shown if code in _HANG_ON_WAIST else np.ones_like(shown)
 
 
 def degrees_of(surprise: Floats, features: int) -> float:
@@ -175,12 +187,13 @@ def people_sd_mm(table: Table, bodies: Sightings) -> dict[str, dict[str, float]]
     return found
 
 
-def heights(people: Sightings, shapes: Shapes) -> dict[str, list[float]]:
+def heights(people: Sightings, shapes: Shapes, waist_shown: bool) -> dict[str, list[float]]:
     """How far each level lies over where the outlines show it, and how surely (16th to 84th)."""
     found = {}
     for number, code in enumerate(LEVEL_CODES):
         off = people.value(code, "height_mm") - shapes.found_mm[:, number]
-        low, middle, high = np.percentile(off, [16, 50, 84])
+        of = _concerned(code, shapes.waist_shown, waist_shown)
+        low, middle, high = np.percentile(off[of], [16, 50, 84])
         found[code] = [round(float(middle), 1), round(float((high - low) / 2), 1)]
     return found
 
@@ -216,7 +229,11 @@ def build(
         },
         "features": list(feature_names()),
         "prior": six_girths(table, bdims, people),
-        "likelihood": {**outlines, "heights": heights(people, shapes)},
+        "likelihood": outlines
+        | {
+            name: {"spread": [1.0] * len(LEVEL_CODES), "heights": heights(people, shapes, shown)}
+            for name, shown in _WAISTS.items()
+        },
         "growth": round(growth, 3),
         "mean_size_mm": round(float(girths.mean()), 1),
         "widths": widths.round(6).tolist(),
@@ -269,7 +286,9 @@ def main() -> None:
     others = Shapes(*(values[TRIED:] for values in vars(shapes).values()))
     apart = model["likelihood"] | likelihood(people.girths_mm()[TRIED:], others)
     MODEL.write_text(text_of(model | {"likelihood": apart}), encoding="utf-8")
-    model["likelihood"]["spread"] = spread_of(simulated(people, errors, TRIED, asked.jobs))
+    tried = simulated(people, errors, TRIED, asked.jobs)
+    for name, shown in _WAISTS.items():
+        model["likelihood"][name]["spread"] = spread_of(tried, shown)
     MODEL.write_text(text_of(model), encoding="utf-8")
     print(len(people), "bodies")
 

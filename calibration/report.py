@@ -165,8 +165,9 @@ def taper(people: Sightings) -> dict[str, float]:
 def high_hip_over_mm(people: Sightings, shapes: Shapes) -> Floats:
     """(n,) how far over the true high hip exact outlines put it."""
     code = "high_hip"
-    usual = load_model().likelihood.heights[code][0]
-    found = shapes.found_mm[:, LEVEL_CODES.index(code)] + usual
+    usual = [load_model().likelihood.tried(shown).heights[code][0] for shown in (False, True)]
+    over = np.array(usual)[shapes.waist_shown.astype(int)]
+    found = shapes.found_mm[:, LEVEL_CODES.index(code)] + over
     return np.asarray(found - people.value(code, "height_mm"))
 
 
@@ -230,7 +231,6 @@ def _about(model: dict[str, Any]) -> dict[str, Any]:
     names = ("version", "made", "population", "growth")
     return {
         **{name: model[name] for name in names},
-        "heights": model["likelihood"]["heights"],
         "ranges_mm": {**model["girths_mm"], "stature": model["stature_mm"]},
         "features": len(model["features"]),
         "living_u_mm": {

@@ -43,6 +43,7 @@ class Trial:
         bounds_mm: (n, 7, 4) ends of the 95 % interval, then of the 68 % interval.
         true_widths_mm, widths_mm: (n, 11) in the order of `model.WIDTHS`.
         after_mm, after_u_mm: (n, 6) girths given taped high and full bust.
+        waist_shown: (n,) whether the outline shows a waist of its own.
         outside: (n,) whether said to lie outside what the model stands for.
         marker_sheets: (n,) whether there were marker sheets.
         refused: codes of the sittings that were refused, with names.
@@ -58,6 +59,7 @@ class Trial:
     widths_mm: Floats
     after_mm: Floats
     after_u_mm: Floats
+    waist_shown: npt.NDArray[np.bool_]
     outside: npt.NDArray[np.bool_]
     marker_sheets: npt.NDArray[np.bool_]
     refused: dict[str, str]
@@ -106,6 +108,7 @@ def _entry(body: _Body, worked: Worked) -> dict[str, Any]:
         "widths_mm": worked.inferred.widths_mm,
         "after_mm": after.mean_mm,
         "after_u_mm": [float(np.sqrt(row[i])) for i, row in enumerate(after.covariance_mm2)],
+        "waist_shown": worked.levels["waist"].shown,
         "outside": bool(worked.inferred.outside),
         "marker_sheets": body.marker_sheets,
     }

@@ -41,7 +41,7 @@ def made_up(growth=0.0, noise_mm=4.0):
     mean = girths.mean(axis=1)
     left *= (mean / mean.mean())[:, None] ** growth
     read = 10.0 + girths @ law.T + stature[:, None] * taller + left
-    shapes = Shapes(read, stature, np.zeros((COUNT, 6)))
+    shapes = Shapes(read, stature, np.zeros((COUNT, 6)), np.ones(COUNT, dtype=bool))
     return girths, shapes, law, taller, noise_mm**2 * mix.T @ mix
 
 
@@ -110,23 +110,47 @@ def test_errors_larger_than_stated_widen_what_the_outline_leaves_open():
         value_mm=true + rng.normal(0.0, 12.0, true.shape),
         u_mm=u,
         outline_share=np.full((COUNT, 6), 0.8),
+        waist_shown=np.ones(COUNT, dtype=bool),
     )
 
     # 1.2^2 = 1.44 = 0.2 + 0.8 * 1.55. A quantile of 6,000 is known to 1.5 %.
-    assert spread_of(tried) == pytest.approx([np.sqrt(1.55)] * 6, rel=0.04)
+    assert spread_of(tried, waist_shown=True) == pytest.approx([np.sqrt(1.55)] * 6, rel=0.04)
+
+
+def test_what_hangs_on_the_waist_is_tried_apart_where_the_bust_holds_it_up():
+    """Waist and high hip of every other body err twice as much as stated, all else as stated."""
+    rng = np.random.default_rng(9)
+    shown = np.arange(COUNT) % 2 == 0
+    off = rng.normal(0.0, 10.0, (COUNT, 7))
+    off[np.ix_(~shown, [3, 4])] *= 2.0
+    tried = replace(
+        trial_of([entry("a"), entry("b")]),
+        true_mm=np.zeros((COUNT, 7)),
+        value_mm=off,
+        u_mm=np.full((COUNT, 7), 10.0),
+        outline_share=np.ones((COUNT, 6)),
+        waist_shown=shown,
+    )
+
+    # A quantile of 3,000 is known to 2 %.
+    assert spread_of(tried, waist_shown=True) == pytest.approx([1.0] * 6, rel=0.05)
+    assert spread_of(tried, waist_shown=False) == pytest.approx([1, 1, 1, 2, 2, 1], rel=0.05)
 
 
 def test_what_was_fitted_comes_back_from_the_model_file():
     girths, shapes, *_, covariance = made_up()
     found = likelihood(girths, shapes)
     found.pop("growth")
-    found["heights"] = {code: [1.5, 10.0] for code in LEVEL_CODES}
+    for name, sd in (("waist_shown", 10.0), ("waist_held_up", 12.0)):
+        heights = {code: [1.5, sd] for code in LEVEL_CODES}
+        found[name] = {"spread": [1.0] * 6, "heights": heights}
     outlines = runtime.model_of(json.loads(text_of({**MODEL, "likelihood": found}))).likelihood
     root = np.linalg.cholesky(outlines.covariance)
 
     assert outlines.per_girth == pytest.approx(np.array(found["per_girth"]))
     assert outlines.offset == pytest.approx(np.array(found["offset"]))
-    assert outlines.heights["high_hip"] == (1.5, 10.0)
+    assert outlines.tried(waist_shown=True).heights["high_hip"] == (1.5, 10.0)
+    assert outlines.tried(waist_shown=False).heights["high_hip"] == (1.5, 12.0)
     assert root[np.tril_indices(FEATURES)] == pytest.approx(np.array(found["covariance_root"]))
     assert outlines.covariance == pytest.approx(covariance + 0.09 * np.eye(FEATURES), abs=1.0)
 
@@ -140,14 +164,15 @@ def test_the_package_reads_what_was_fitted_on_all_bodies():
     true = np.stack([people.value(code, "height_mm") for code in LEVEL_CODES], axis=1)
     read = people.girths_mm() @ rng.normal(0.0, 0.2, (6, FEATURES))
     read += rng.normal(0.0, 4.0, read.shape)
-    shapes = Shapes(read, people.numbers["stature_mm"], true - 7.0)
+    shapes = Shapes(read, people.numbers["stature_mm"], true - 7.0, np.arange(COUNT) % 8 > 0)
     found = build(made_up_women(), BDIMS, people, shapes, MODEL["obliquity"])
     model = runtime.model_of(json.loads(text_of(found)))
 
     assert found["version"] == runtime.MODEL_VERSION
     assert found["population"]["count"] == found["likelihood"]["count"] == count
     assert model.likelihood.per_girth.shape == (FEATURES, 6)
-    assert dict(model.likelihood.heights) == dict.fromkeys(LEVEL_CODES, (7.0, 0.0))
+    for tried in (model.likelihood.waist_shown, model.likelihood.waist_held_up):
+        assert dict(tried.heights) == dict.fromkeys(LEVEL_CODES, (7.0, 0.0))
     assert model.growth == pytest.approx(0.0, abs=0.1)
 
 
@@ -178,10 +203,14 @@ def test_heights_are_told_over_where_outlines_show_the_level():
     people = sights.sightings(101)
     off = np.linspace(-30.0, 50.0, 101)
     true = np.stack([people.value(code, "height_mm") for code in LEVEL_CODES], axis=1)
-    shapes = Shapes(np.zeros((101, 1)), np.zeros(101), true - off[:, None])
+    shapes = Shapes(np.zeros((101, 1)), np.zeros(101), true - off[:, None], off < 25.0)
+    shown, held_up = (heights(people, shapes, waist_shown=shown) for shown in (True, False))
 
     # The 16th and 84th of even steps from -30 to 50 lie 34 % of 80 mm from the middle.
-    assert heights(people, shapes)["waist"] == pytest.approx([10.0, 27.2])
+    assert shown["full_hip"] == held_up["full_hip"] == pytest.approx([10.0, 27.2])
+    # The upper 32 steps, from 25.2 to 50.
+    assert held_up["waist"] == held_up["high_hip"] == pytest.approx([37.6, 8.4], abs=0.1)
+    assert shown["waist"][0] < 0.0
 
 
 def test_people_scatter_more_than_bodies_by_what_squares_add_up_to():

@@ -18,7 +18,7 @@ from ellwand.girth.inference import (
     _wider,
     infer,
 )
-from ellwand.girth.model import WIDTHS, GirthModel, Likelihood, Prior
+from ellwand.girth.model import WIDTHS, GirthModel, Likelihood, Prior, Tried
 from ellwand.measurements import LEVELS
 
 STATURE, USUAL = 1600.0, 1000.0
@@ -78,8 +78,8 @@ def relations(residual, offset=0.0, per_stature=0.0, degrees=NORMAL):
         per_stature * np.ones(COUNT),
         residual**2 * np.eye(COUNT),
         degrees,
-        np.ones(6),
-        dict.fromkeys(LEVELS, (0.0, 10.0)),
+        Tried(np.ones(6), {}),
+        Tried(np.ones(6), {}),
     )
 
 
@@ -267,7 +267,7 @@ def test_what_lies_beyond_the_models_bodies_is_told_by_name_and_widens(change, n
 def test_a_girth_whose_residual_was_found_larger_is_less_sure_and_no_other():
     model = made_up(1e4, 16.0)
     spread = np.array([1.0, 1.0, 1.0, 1.0, 1.5, 1.0])
-    likelihood = replace(model.likelihood, spread=spread)
+    likelihood = replace(model.likelihood, waist_shown=Tried(spread, {}))
     wider = infer(outlines(USUAL, 12.0), replace(model, likelihood=likelihood), None, living=False)
     # 1.5 * 16 = 24 beside 12.
     u = np.hypot(16.0 * spread, 12.0)
@@ -276,8 +276,10 @@ def test_a_girth_whose_residual_was_found_larger_is_less_sure_and_no_other():
 
 def test_a_waist_that_the_bust_holds_up_is_less_sure_and_so_is_the_high_hip():
     model = made_up(1e4, 16.0)
-    found = infer(outlines(USUAL, 12.0, waist_shown=False), model, None, living=False).found
     wider = np.array([1.0, 1.0, 1.0, 1.5, 1.25, 1.0])
+    likelihood = replace(model.likelihood, waist_held_up=Tried(wider, {}))
+    shape = outlines(USUAL, 12.0, waist_shown=False)
+    found = infer(shape, replace(model, likelihood=likelihood), None, living=False).found
     assert found.u_first_order == pytest.approx(np.hypot(16.0 * wider, 12.0), rel=1e-3)
 
 

@@ -54,14 +54,15 @@ def test_without_a_weight_that_of_women_of_her_height_counts_with_its_spread():
 
 def made_up():
     """A file's content with three features."""
+    tried = {"spread": [1.0] * 6, "heights": {code: [1.0, 10.0] for code in LEVELS}}
     likelihood = {
         "offset": [1.0, 2.0, 3.0],
         "per_girth": [[0.1 * k] * 6 for k in range(3)],
         "per_stature": [0.0, 0.1, 0.2],
         "covariance_root": [2.0, 1.0, 3.0, 0.0, 0.0, 4.0],
         "degrees": 9.0,
-        "spread": [1.0] * 6,
-        "heights": {code: [1.0, 10.0] for code in LEVELS},
+        "waist_shown": tried,
+        "waist_held_up": tried,
     }
     return {
         "likelihood": likelihood,
@@ -99,7 +100,7 @@ def test_a_model_is_what_its_file_says():
     assert outlines.covariance == pytest.approx(np.array([[4, 2, 0], [2, 10, 0], [0, 0, 16]]))
     assert outlines.per_girth.shape == (3, 6)
     assert model.girths_mm["waist"] == (600.0, 1600.0)
-    assert outlines.heights["waist"] == (1.0, 10.0)
+    assert outlines.waist_held_up.heights["waist"] == (1.0, 10.0)
     assert model.stature_mm == (1400.0, 1900.0)
     assert model.prior.log_covariance.shape == (6, 6)
     added = model.obliquity.farther("side_of_body", np.array([0.6]), np.array([0.1]))
@@ -136,10 +137,12 @@ def test_the_packed_file_fits_the_features_that_are_read():
     assert positive(likelihood.covariance)
     # A t has a variance from 2 degrees on.
     assert likelihood.degrees > 2
-    assert ((likelihood.spread > 0.6) & (likelihood.spread < 1.6)).all()
+    for tried in (likelihood.waist_shown, likelihood.waist_held_up):
+        assert ((tried.spread > 0.6) & (tried.spread < 2.0)).all()
+        assert set(tried.heights) == set(LEVELS)
     assert positive(model.prior.log_covariance)
     assert model.widths.shape == (len(WIDTHS), count + 2)
-    assert set(likelihood.heights) == set(model.girths_mm) == set(LEVELS)
+    assert set(model.girths_mm) == set(LEVELS)
     assert (np.diff(model.obliquity.heights) > 0).all()
 
 
@@ -149,9 +152,10 @@ def test_packed_numbers_are_those_of_women():
         low, high = model.girths_mm[code]
         least, most = KINDS[code].plausible_mm
         assert least - 50 < low < 0.5 * (low + high) < high < most + 50
-        off, u = model.likelihood.heights[code]
-        assert abs(off) < 30
-        assert 0 < u < 60
+        for tried in (model.likelihood.waist_shown, model.likelihood.waist_held_up):
+            off, u = tried.heights[code]
+            assert abs(off) < 30
+            assert 0 < u < 60
     low, high = model.stature_mm
     assert 1300 < low < 1500
     assert 1750 < high < 2100

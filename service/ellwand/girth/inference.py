@@ -37,9 +37,6 @@ POPULATION = "girths of women in general"
 _RARE = 0.01
 _OUTSIDE = 1.5
 _ROUNDS = 6
-# A waist that the bust holds up hangs on where the fold is seen; waist and high hip are then less
-# sure by this (body model, bodies of the fit).
-HELD_UP: dict[LevelCode, float] = {"waist": 1.5, "high_hip": 1.25}
 # Residuals are not taken smaller than those of a body of half the mean size.
 _SMALLEST = 0.5
 
@@ -122,9 +119,7 @@ def infer(shape: Shape, model: GirthModel, mass_kg: float | None, living: bool) 
     outside = _outside(best, model, stature, _rare(free, likelihood.degrees))
     wider = _wider(best.surprise, free, likelihood.degrees)
     best = _update(given, model, max(wider, _OUTSIDE) if outside else wider)
-    spread = likelihood.spread
-    if not shape.levels["waist"].shown:
-        spread = spread * [HELD_UP.get(code, 1.0) for code in LEVELS]
+    spread = likelihood.tried(shape.levels["waist"].shown).spread
     causes, rows = _residuals(given, model, best, spread, living)
     photo_inputs = len(shape.inputs)
 

@@ -20,7 +20,7 @@ from ellwand.measurements import LEVELS, LevelCode
 
 FloatArray = NDArray[np.float64]
 
-MODEL_VERSION = 3
+MODEL_VERSION = 4
 # Breadths and depths that are given beside the girths; there is no breadth at the high bust.
 WIDTHS: tuple[tuple[LevelCode, str], ...] = tuple(
     (code, kind)
@@ -28,6 +28,20 @@ WIDTHS: tuple[tuple[LevelCode, str], ...] = tuple(
     for kind in ("breadth", "depth")
     if (code, kind) != ("high_bust", "breadth")
 )
+
+
+@dataclass(frozen=True, eq=False)
+class Tried:
+    """How surely girths and heights follow, as trying the model on bodies showed.
+
+    Args:
+        spread: (6,) how much larger the deviation that an outline leaves each girth is than the
+            covariance of the features says.
+        heights: by level: how far it lies over where the outline shows it, and sd, mm.
+    """
+
+    spread: FloatArray
+    heights: Mapping[LevelCode, tuple[float, float]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,9 +57,8 @@ class Likelihood:
         covariance: (f, f) of the residual at the mean size, mm^2.
         degrees: of freedom of the t distribution that the residual has: bodies that follow these
             relations closely or loosely do so in all features at once.
-        spread: (6,) how much larger the deviation that this leaves each girth is than the
-            covariance says, found by trying the model on bodies left out.
-        heights: by level: how far it lies over where the outline shows it, and sd, mm.
+        waist_shown, waist_held_up: where the outline shows a waist of its own, and where the bust
+            holds it up, so that waist and high hip hang on where the fold is seen.
     """
 
     offset: FloatArray
@@ -53,8 +66,12 @@ class Likelihood:
     per_stature: FloatArray
     covariance: FloatArray
     degrees: float
-    spread: FloatArray
-    heights: Mapping[LevelCode, tuple[float, float]]
+    waist_shown: Tried
+    waist_held_up: Tried
+
+    def tried(self, waist_shown: bool) -> Tried:
+        """What holds for a body whose waist is shown, or held up."""
+        return self.waist_shown if waist_shown else self.waist_held_up
 
 
 @dataclass(frozen=True, eq=False)
@@ -145,9 +162,14 @@ def _likelihood(block: Mapping[str, Any]) -> Likelihood:
         _fixed(block["per_stature"]),
         _fixed(root @ root.T),
         block["degrees"],
-        _fixed(block["spread"]),
-        {code: (over, sd) for code, (over, sd) in block["heights"].items()},
+        _tried(block["waist_shown"]),
+        _tried(block["waist_held_up"]),
     )
+
+
+def _tried(block: Mapping[str, Any]) -> Tried:
+    heights = {code: (over, sd) for code, (over, sd) in block["heights"].items()}
+    return Tried(_fixed(block["spread"]), heights)
 
 
 @lru_cache(maxsize=1)

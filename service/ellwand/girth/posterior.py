@@ -13,7 +13,7 @@ from ellwand.geometry.obliquity import seen_square, true_heights
 from ellwand.geometry.pose import least_oblique_deg
 from ellwand.geometry.scene import Scene, reconstruct
 from ellwand.geometry.sighting import VIEWS, View
-from ellwand.girth.inference import HELD_UP, Inferred, infer
+from ellwand.girth.inference import Inferred, infer
 from ellwand.girth.joint import joint_of
 from ellwand.girth.lengths import estimate_lengths
 from ellwand.girth.model import WIDTHS, load_model
@@ -30,9 +30,6 @@ FloatArray = NDArray[np.float64]
 # Farthest from straight ahead that the phone may look at the wall, in the joint solution and by one
 # flat object alone, which says it less surely (judged).
 _MOST_OBLIQUE_DEG, _MOST_OBLIQUE_ALONE_DEG = 15.0, 22.0
-# A waist that the bust holds up lies farther over where it was found than others do, less surely
-# (body model, bodies of the fit).
-_HELD_UP_OVER_MM, _HELD_UP_SD_MM = 8.5, 8.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,7 +71,7 @@ def estimate(
         PhotoProblem: an outline is not seen at a level.
     """
     worked = work_out(looks, setup, progress)
-    heights = {code: _height(code, level) for code, level in worked.levels.items()}
+    heights = _heights(worked.levels)
     inferred, scene = worked.inferred, worked.scene
     written = looks["front"].focal_35mm or looks["side"].focal_35mm
     remarks = _remarks(worked.scale, setup, written)
@@ -91,12 +88,12 @@ def estimate(
     )
 
 
-def _height(code: LevelCode, level: Level) -> tuple[float, float]:
-    """Where a level lies on her, and how surely, mm."""
-    over, sd = load_model().likelihood.heights[code]
-    if code in HELD_UP and not level.shown:
-        return level.height_mm + over + _HELD_UP_OVER_MM, _HELD_UP_SD_MM
-    return level.height_mm + over, sd
+def _heights(levels: Mapping[LevelCode, Level]) -> dict[LevelCode, tuple[float, float]]:
+    """Where the levels lie on her, and how surely, mm."""
+    tried = load_model().likelihood.tried(levels["waist"].shown).heights
+    return {
+        code: (level.height_mm + tried[code][0], tried[code][1]) for code, level in levels.items()
+    }
 
 
 def work_out(
