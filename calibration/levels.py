@@ -12,6 +12,9 @@ Floats = npt.NDArray[np.float64]
 
 # The tape lies this far under the armpit; judged.
 UNDER_ARMPIT_MM = 5.0
+# The tape's upper edge lies in the fold below the bust, its middle so far under it: tapes are 15 to
+# 20 mm wide (common practice, no source). In the fold itself a girth would jump with the height.
+HALF_TAPE_MM = 8.0
 # Definition of the level.
 HIGH_HIP_BELOW_WAIST_MM = 90.0
 _HELD_WITHIN_MM = 40.0

@@ -1,19 +1,21 @@
 """What a tape would read on a posed body: sections, level heights, lengths.
 
-The high bust is measured with the arms down (pose `tape`), every other level on the trunk of the
-pose `front`. A girth is the convex hull of the section without arms: a taut, level tape.
+A girth is the convex hull of the section without arms: a taut, level tape, with the arms down (pose
+`tape`). Breadths and depths are those of the pose `front`; at the high bust, where the raised arms
+hide the trunk, of `tape` as well.
 """
 
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from calibration.levels import (
+    HALF_TAPE_MM,
     HIGH_HIP_BELOW_WAIST_MM,
     SEAT,
     UNDER_ARMPIT_MM,
@@ -162,7 +164,7 @@ def find_levels(front: PosedBody, tape: PosedBody, name: str) -> Levels:
     rows = _between(heights, usual_waist + _OVER_WAIST_MM, full_bust)
     if rows.sum() < _FEWEST_ROWS:
         raise LevelError(f"{name}: the bust reaches down to the waist")
-    underbust = inward_turn(heights[rows], outline.right_mm[rows])
+    underbust = inward_turn(heights[rows], outline.right_mm[rows]) - HALF_TAPE_MM
     waist = settled(WAIST, heights, breadth.extent_mm(), stature, underbust - _APART_MM)
     high_hip = waist - HIGH_HIP_BELOW_WAIST_MM
     armpits = armpit_heights_mm(
@@ -245,10 +247,11 @@ def measure_poses(front: PosedBody, tape: PosedBody, name: str) -> Truth:
         LevelError: a level that makes no sense.
     """
     levels = find_levels(front, tape, name)
-    found = {
-        code: section(tape if code == "high_bust" else front, height)
-        for code, height in levels.heights_mm().items()
-    }
+    found = {}
+    for code, height in levels.heights_mm().items():
+        as_taped = section(tape, height)
+        as_seen = as_taped if code == "high_bust" else section(front, height)
+        found[code] = replace(as_seen, girth_mm=as_taped.girth_mm)
     return Truth(
         name=name,
         stature_mm=float(tape.vertices_mm[:, 1].max()),
