@@ -20,7 +20,7 @@ from ellwand.tape import BEFORE, CAUTIONS, HOW_TOS
 from .api.measured import findings
 from .running import ellwand
 
-COMMANDS = ("sheets", "estimate", "howto", "read", "keep", "size", "card", "demo")
+COMMANDS = ("sheets", "estimate", "howto", "read", "keep", "check", "size", "card", "demo")
 
 
 @pytest.fixture
@@ -154,6 +154,33 @@ def test_a_doubt_is_told_and_does_not_fail_the_command(sitting: Path) -> None:
     assert told.code == 0
     assert "Query:" in told.out
     assert load(sitting).measurements["waist"].standing == "queried"
+
+
+def test_a_check_says_what_stands_what_is_in_doubt_and_how_far_repeats_scatter(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "s.json"
+    ellwand("read", path, "high_bust", "91", "91.6")
+    ellwand("read", path, "waist", "38", "96")
+    before = path.read_bytes()
+    lines = ellwand("check", path).out.splitlines()
+    assert lines[0].startswith("high bust: 91.3 cm")
+    assert lines[0].endswith(", confirmed")
+    assert "  typed: 38; 96" in lines
+    assert any(line.startswith("  Query: ") for line in lines)
+    # A pair that differs by 6 mm: 6 / sqrt(2), and the waist's pair does not agree.
+    assert any("one measurement scatter by 0.4 cm" in line for line in lines)
+    assert lines[-2].startswith("Next, with the tape")
+    assert max(map(len, lines)) <= 100
+    assert path.read_bytes() == before
+
+
+def test_a_check_of_an_empty_sitting_says_what_to_measure(tmp_path: Path) -> None:
+    path = tmp_path / "s.json"
+    with editing(path, "cm"):
+        pass
+    told = ellwand("check", path).out
+    assert told.startswith("Nothing has been measured yet.\nNext, with the tape")
 
 
 def test_keeping_says_what_is_kept_and_why(sitting: Path) -> None:

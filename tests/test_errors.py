@@ -157,6 +157,7 @@ CASES = (
     Case("unknown-measurement", 2, "read s neck 30"),
     Case("no-reading", 2, "keep full waist --reason known"),
     Case("already-confirmed", 2, "keep full stature --reason known"),
+    Case("readings-differ", 2, "keep full hand --reason known"),
     Case("no-reason", 2, "keep full|high_bust|--reason| "),
     Case("reason-too-long", 2, f"keep full high_bust --reason {'a' * 201}"),
     Case("reason-unprintable", 2, "keep full high_bust --reason \x07"),
@@ -220,6 +221,7 @@ def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     for code, entry in (("stature", "168"), ("high_bust", "90")):
         run("read", "full", code, entry)
+    run("read", "full", "hand", "18", "24")
     (tmp_path / "decided").write_text('{"format": "ellwand-sitting", "version": 1, "decision": {}}')
     (tmp_path / "foreign").write_text('{"format": "diary"}')
     (tmp_path / "newer").write_text('{"format": "ellwand-sitting", "version": 99}')

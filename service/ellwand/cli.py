@@ -84,6 +84,7 @@ def parser() -> argparse.ArgumentParser:
         _add_howto,
         _add_read,
         _add_keep,
+        _add_check,
         _add_size,
         _add_card,
         _add_demo,
@@ -161,6 +162,11 @@ def _add_keep(commands: Commands) -> None:
     added = _command(commands, "keep", _keep, about)
     _add_code(added)
     added.add_argument("--reason", metavar="WORDS", required=True, help="why it is right")
+
+
+def _add_check(commands: Commands) -> None:
+    about = "Say what stands, what is in doubt, and what to do next; nothing is changed."
+    _command(commands, "check", _check, about)
 
 
 def _add_size(commands: Commands) -> None:
@@ -296,6 +302,14 @@ def _keep(arguments: argparse.Namespace) -> int:
         edit.record = keep(edit.record, arguments.code, arguments.reason)
     given = tightened_lines(edit.record, arguments.code)
     _say([*keep_lines(edit.record, arguments.code), *given])
+    return 0
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    from ellwand.screen import check_lines
+    from ellwand.sitting import load
+
+    _say(check_lines(load(arguments.sitting)))
     return 0
 
 

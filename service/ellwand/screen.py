@@ -10,7 +10,14 @@ from ellwand.errors import EllwandError
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
-from ellwand.sitting import EstimateEntry, Sitting, View, confirmed, tightened
+from ellwand.sitting import (
+    EstimateEntry,
+    Sitting,
+    View,
+    confirmed,
+    repeatability,
+    tightened,
+)
 from ellwand.sizing import BETTER_TAPED, REQUIRED, decision_from_json, listed
 from ellwand.tape import (
     BEFORE,
@@ -152,6 +159,37 @@ def next_lines(record: Sitting) -> list[str]:
     if better:
         lines.append(f"Better taped than estimated: {listed(better)}.")
     return lines
+
+
+def check_lines(record: Sitting) -> list[str]:
+    """Every measurement with its standing, readings and queries, and how far repeats scatter."""
+    if not record.measurements:
+        return ["Nothing has been measured yet.", *next_lines(record)]
+    lines = []
+    for code, held in record.measurements.items():
+        if code not in KINDS:
+            continue
+        lines.append(f"{KINDS[code].name}: {in_both_units(held.value_mm)}, {held.standing}")
+        rows = record.readings.get(code, ())
+        typed = [f"{row.raw} (no longer counts)" if row.superseded else row.raw for row in rows]
+        lines += [f"  typed: {'; '.join(typed)}"] if typed else []
+        lines += [f"  kept because “{held.reason}”"] if held.standing == "kept" else []
+        for words in query_lines([query.query(code) for query in held.queries]):
+            lines += _indented(words)
+    return [*lines, "", *_scatter_lines(record), *next_lines(record)]
+
+
+def _scatter_lines(record: Sitting) -> list[str]:
+    found = repeatability(record)
+    if found is None:
+        return []
+    repeated = (
+        "one measurement" if found.measurements == 1 else f"{found.measurements} measurements"
+    )
+    return [
+        f"Your repeats of {repeated} scatter by {in_both_units(found.value_mm)}, "
+        f"{100 * found.share:.1f} % (technical error of measurement)."
+    ]
 
 
 def query_lines(queries: Sequence[Query]) -> list[str]:

@@ -204,6 +204,8 @@ def test_what_cannot_be_kept_is_told() -> None:
     assert refusal(one, "waist", "a\x07b") == "reason-unprintable"
     assert refusal(one, "waist", "a\ud800b") == "reason-unprintable"
     assert refusal(after(one, ("waist", "76")), "waist", "sure") == "already-confirmed"
+    # Half way between both lies a waist that no tape has shown.
+    assert refusal(after(one, ("waist", "30")), "waist", "sure") == "readings-differ"
 
 
 def test_one_bad_entry_among_several_reads_none_in() -> None:

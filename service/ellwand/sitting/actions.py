@@ -161,7 +161,8 @@ def keep(record: Sitting, code: str, reason: str) -> Sitting:
         reason: why, in the customer's words; it goes on the card.
 
     Raises:
-        EntryProblem: no such measurement, nothing to keep, or no reason that can be printed.
+        EntryProblem: no such measurement, nothing to keep, readings that differ, or no reason that
+            can be printed.
     """
     check_code(code)
     readings = record.readings.get(code, ())
@@ -177,6 +178,14 @@ def keep(record: Sitting, code: str, reason: str) -> Sitting:
             "already-confirmed",
             f"The {KINDS[code].name} is confirmed and needs no keeping.",
             "Go on with the next measurement.",
+        )
+    counted = [row.mm for row in active(record, code)]
+    if len(counted) > 1 and not summarise(counted).agree:
+        # Their median may be a value that no tape has shown.
+        raise EntryProblem(
+            "readings-differ",
+            f"The readings of the {KINDS[code].name} differ too much for one of them to be kept.",
+            "Measure once more and enter the new reading; then keep what most of them say.",
         )
     kept = KeepEntry(reason=_printable(reason), value_mm=held.value_mm, readings=len(readings))
     keeps = {**record.keeps, code: (*record.keeps.get(code, ()), kept)}
