@@ -131,8 +131,8 @@ _HOW_TOS = (
     ),
     HowTo(
         "underbust",
-        where="Directly below the bust, in the fold or where the lower edge of the bra lies, round "
-        "the ribs.",
+        where="Directly below the bust, round the ribs, the tape's upper edge in the fold or where "
+        "the lower edge of the bra lies.",
         wear=_BRA,
         level=_SIDE,
         tight=_FINGER,
