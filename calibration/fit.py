@@ -49,7 +49,7 @@ _LEAST_SD_MM = 0.3
 # The model is tried on so many bodies, and by these shares of them.
 TRIED, _SHARES, _LEAST_SPREAD = 1000, (0.68, 0.95), 0.5
 # These differ where the bust holds the waist up.
-_HANG_ON_WAIST = ("waist", "high_hip")
+HANG_ON_WAIST = ("waist", "high_hip")
 _WAISTS = {"waist_shown": True, "waist_held_up": False}
 # Between these the degrees of freedom are sought: hardly a deviation, and hardly any tails.
 _DEGREES = (2.5, 200.0)
@@ -116,7 +116,7 @@ def spread_of(tried: Trial, waist_shown: bool) -> list[float]:
 
 def _concerned(code: str, shown: Flags, waist_shown: bool) -> Flags:
     """Bodies that tell of a level: for what hangs on the waist, those with such a waist."""
-    return shown == waist_shown if code in _HANG_ON_WAIST else np.ones_like(shown)
+    return shown == waist_shown if code in HANG_ON_WAIST else np.ones_like(shown)
 
 
 def degrees_of(surprise: Floats, features: int) -> float:

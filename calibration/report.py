@@ -21,7 +21,7 @@ import numpy.typing as npt
 
 from calibration import outside, people, survey
 from calibration.caliper import carried_over
-from calibration.fit import MODEL
+from calibration.fit import HANG_ON_WAIST, MODEL
 from calibration.looks import errors_of
 from calibration.report_text import markdown, plots
 from calibration.shapes import Shapes, shapes_of
@@ -63,6 +63,11 @@ def figures_of(trial: Trial, floor: Floats | None) -> dict[str, Any]:
         "girths": {code: _girth(trial, floor, code) for code in CODES},
         "pooled_within_95": _share(trial.covered(95)[:, : len(LEVEL_CODES)]),
         "pooled_within_68": _share(trial.covered(68)[:, : len(LEVEL_CODES)]),
+        "held_up_share": _share(~trial.waist_shown),
+        "held_up_within_95": {
+            code: _share(trial.covered(95)[~trial.waist_shown, CODES.index(code)])
+            for code in HANG_ON_WAIST
+        },
         "widths": _widths(trial),
         "after_high_and_full_bust_taped": {
             code: {

@@ -55,7 +55,9 @@ def _model(results: Mapping[str, Any]) -> list[str]:
 
 
 def _waist(results: Mapping[str, Any]) -> list[str]:
-    taper, over = results["taper_mm_per_10_mm"], results["high_hip_over"]
+    made, taper, over = (
+        results[name] for name in ("simulated", "taper_mm_per_10_mm", "high_hip_over")
+    )
     hangs = results["high_hip_by_height"]
     return [
         "## The height of waist and high hip",
@@ -68,6 +70,11 @@ def _waist(results: Mapping[str, Any]) -> list[str]:
         "",
         f"Exact outlines of {over['count']} bodies put the high hip {over['bias_mm']:+g} mm over "
         f"the true one (sd {over['sd_mm']:g} mm).",
+        "",
+        f"On {percent(made['held_up_share'])} of the simulated bodies the bust holds the waist up, "
+        "so that its height hangs on where the fold is seen. There the 95 % bounds cover "
+        f"{percent(made['held_up_within_95']['waist'])} of the waists and "
+        f"{percent(made['held_up_within_95']['high_hip'])} of the high hips.",
         "",
         "The error of the high hip goes with that of its height: correlation "
         f"{hangs['correlation']:g}, {hangs['mm_per_10_mm']:+g} mm of girth per 10 mm put too high. "
