@@ -48,9 +48,8 @@ _RIDGE = 1e-4
 _LEAST_SD_MM = 0.3
 # The model is tried on so many bodies, and by these shares of them.
 TRIED, _SHARES, _LEAST_SPREAD = 1000, (0.68, 0.95), 0.5
-# These differ where the bust holds the waist up.
-HANG_ON_WAIST = ("waist", "high_hip")
-_WAISTS = {"waist_shown": True, "waist_held_up": False}
+# Trials and heights by whether the outline shows a waist of its own.
+_WAISTS = {"waist_shown": True, "waist_held_down": False}
 # Between these the degrees of freedom are sought: hardly a deviation, and hardly any tails.
 _DEGREES = (2.5, 200.0)
 # Bodies beyond these shares are outside what the model stands for.
@@ -115,8 +114,8 @@ def spread_of(tried: Trial, waist_shown: bool) -> list[float]:
 
 
 def _concerned(code: str, shown: Flags, waist_shown: bool) -> Flags:
-    """Bodies that tell of a level: for what hangs on the waist, those with such a waist."""
-    return shown == waist_shown if code in HANG_ON_WAIST else np.ones_like(shown)
+    """Bodies that tell of a level: of a waist, those with a waist of this kind."""
+    return shown == waist_shown if code == "waist" else np.ones_like(shown)
 
 
 def degrees_of(surprise: Floats, features: int) -> float:

@@ -15,8 +15,9 @@ UNDER_ARMPIT_MM = 5.0
 # The tape's upper edge lies in the fold below the bust, its middle so far under it: tapes are 15 to
 # 20 mm wide (common practice, no source). In the fold itself a girth would jump with the height.
 HALF_TAPE_MM = 8.0
-# Definition of the level.
-HIGH_HIP_BELOW_WAIST_MM = 90.0
+# The high hip lies over the hip bones, so far below where the waist would be if no bust held the
+# elastic down, and at least so far below where it is held; judged.
+HIGH_HIP_BELOW_WAIST_MM, _BELOW_HELD_WAIST_MM = 90.0, 40.0
 _HELD_WITHIN_MM = 40.0
 
 
@@ -110,9 +111,7 @@ WAIST = Band(0.630, 0.058, 20.0, 1.5)
 SEAT = Band(0.513, 0.042, 12.0, 1.0)
 
 
-def settled(
-    band: Band, heights_mm: Floats, value_mm: Floats, stature_mm: float, top_mm: float = np.inf
-) -> float:
+def settled(band: Band, heights_mm: Floats, value_mm: Floats, stature_mm: float) -> float:
     """Give the height where a band comes to rest: at a low value, near its usual height.
 
     Args:
@@ -120,15 +119,22 @@ def settled(
         heights_mm: (H,) ascending, evenly spaced.
         value_mm: (H,) breadth, or how far an edge lies to one side.
         stature_mm: her height.
-        top_mm: the band lies below.
     """
     usual = band.usual * stature_mm
-    rows = (np.abs(heights_mm - usual) < band.reach * stature_mm) & (heights_mm < top_mm)
-    if not rows.any():
-        return min(usual, top_mm)
+    rows = np.abs(heights_mm - usual) < band.reach * stature_mm
     here, step = heights_mm[rows], heights_mm[1] - heights_mm[0]
     even = gaussian_filter1d(value_mm[rows], band.even_mm / step, mode="nearest")
     return peak(here, -even - band.held_mm * ((here - usual) / _HELD_WITHIN_MM) ** 2)
+
+
+def high_hip_mm(free_waist_mm: float, waist_mm: float) -> float:
+    """Give the height of the high hip.
+
+    Args:
+        free_waist_mm: where the elastic would come to rest if nothing held it down.
+        waist_mm: where it does.
+    """
+    return min(free_waist_mm - HIGH_HIP_BELOW_WAIST_MM, waist_mm - _BELOW_HELD_WAIST_MM)
 
 
 def check_order(levels: Levels, name: str) -> None:

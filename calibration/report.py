@@ -21,7 +21,7 @@ import numpy.typing as npt
 
 from calibration import outside, people, survey
 from calibration.caliper import carried_over
-from calibration.fit import HANG_ON_WAIST, MODEL
+from calibration.fit import MODEL
 from calibration.looks import errors_of
 from calibration.report_text import markdown, plots
 from calibration.shapes import Shapes, shapes_of
@@ -63,11 +63,8 @@ def figures_of(trial: Trial, floor: Floats | None) -> dict[str, Any]:
         "girths": {code: _girth(trial, floor, code) for code in CODES},
         "pooled_within_95": _share(trial.covered(95)[:, : len(LEVEL_CODES)]),
         "pooled_within_68": _share(trial.covered(68)[:, : len(LEVEL_CODES)]),
-        "held_up_share": _share(~trial.waist_shown),
-        "held_up_within_95": {
-            code: _share(trial.covered(95)[~trial.waist_shown, CODES.index(code)])
-            for code in HANG_ON_WAIST
-        },
+        "held_down_share": _share(~trial.waist_shown),
+        "held_down_within_95": _share(trial.covered(95)[~trial.waist_shown, CODES.index("waist")]),
         "widths": _widths(trial),
         "after_high_and_full_bust_taped": {
             code: {
@@ -170,9 +167,9 @@ def taper(people: Sightings) -> dict[str, float]:
 def high_hip_over_mm(people: Sightings, shapes: Shapes) -> Floats:
     """(n,) how far over the true high hip exact outlines put it."""
     code = "high_hip"
-    usual = [load_model().likelihood.tried(shown).heights[code][0] for shown in (False, True)]
-    over = np.array(usual)[shapes.waist_shown.astype(int)]
-    found = shapes.found_mm[:, LEVEL_CODES.index(code)] + over
+    # The same whether the bust holds the waist down or not.
+    usual = load_model().likelihood.waist_shown.heights[code][0]
+    found = shapes.found_mm[:, LEVEL_CODES.index(code)] + usual
     return np.asarray(found - people.value(code, "height_mm"))
 
 

@@ -64,17 +64,17 @@ def _waist(results: Mapping[str, Any]) -> list[str]:
         "",
         "The waist is where an elastic tied round her comes to rest: where she is narrow, and near "
         "the middle of lowest rib and hip bone, which lies at 0.630 of the stature of measured "
-        "women (ANSUR II). The high hip is 90 mm below the waist and so inherits its height. There "
-        f"it matters: from waist to full hip the girth grows by {taper['p50']:g} mm per 10 mm "
+        "women (ANSUR II). The high hip is 90 mm below where the waist would be if no bust held "
+        "the elastic down, and so inherits that height. There it matters: from "
+        f"waist to full hip the girth grows by {taper['p50']:g} mm per 10 mm "
         f"downwards (5th to 95th percentile of the bodies: {taper['p5']:g} to {taper['p95']:g}).",
         "",
         f"Exact outlines of {over['count']} bodies put the high hip {over['bias_mm']:+g} mm over "
         f"the true one (sd {over['sd_mm']:g} mm).",
         "",
-        f"On {percent(made['held_up_share'])} of the simulated bodies the bust holds the waist up, "
-        "so that its height hangs on where the fold is seen. There the 95 % bounds cover "
-        f"{percent(made['held_up_within_95']['waist'])} of the waists and "
-        f"{percent(made['held_up_within_95']['high_hip'])} of the high hips.",
+        f"On {percent(made['held_down_share'])} of the simulated bodies the bust holds the waist "
+        "down, so that its height hangs on where the fold is seen. There the 95 % bounds cover "
+        f"{percent(made['held_down_within_95'])} of the waists.",
         "",
         "The error of the high hip goes with that of its height: correlation "
         f"{hangs['correlation']:g}, {hangs['mm_per_10_mm']:+g} mm of girth per 10 mm put too high. "

@@ -16,13 +16,13 @@ import numpy.typing as npt
 
 from calibration.levels import (
     HALF_TAPE_MM,
-    HIGH_HIP_BELOW_WAIST_MM,
     SEAT,
     UNDER_ARMPIT_MM,
     WAIST,
     LevelError,
     Levels,
     check_order,
+    high_hip_mm,
     inward_turn,
     nearest_peak,
     settled,
@@ -165,8 +165,9 @@ def find_levels(front: PosedBody, tape: PosedBody, name: str) -> Levels:
     if rows.sum() < _FEWEST_ROWS:
         raise LevelError(f"{name}: the bust reaches down to the waist")
     underbust = inward_turn(heights[rows], outline.right_mm[rows]) - HALF_TAPE_MM
-    waist = settled(WAIST, heights, breadth.extent_mm(), stature, underbust - _APART_MM)
-    high_hip = waist - HIGH_HIP_BELOW_WAIST_MM
+    free = settled(WAIST, heights, breadth.extent_mm(), stature)
+    waist = min(free, underbust - _APART_MM)
+    high_hip = high_hip_mm(free, waist)
     armpits = armpit_heights_mm(
         skin_cut(tape, np.arange(bust_y - 200.0, tape.joints_mm["nape"][1], 1.0)), tape.part
     )
@@ -176,7 +177,7 @@ def find_levels(front: PosedBody, tape: PosedBody, name: str) -> Levels:
         underbust=underbust,
         waist=waist,
         high_hip=high_hip,
-        full_hip=settled(SEAT, heights, outline.left_mm, stature, high_hip - _APART_MM),
+        full_hip=min(settled(SEAT, heights, outline.left_mm, stature), high_hip - _APART_MM),
     )
     check_order(levels, name)
     return levels

@@ -117,12 +117,12 @@ def test_errors_larger_than_stated_widen_what_the_outline_leaves_open():
     assert spread_of(tried, waist_shown=True) == pytest.approx([np.sqrt(1.55)] * 6, rel=0.04)
 
 
-def test_what_hangs_on_the_waist_is_tried_apart_where_the_bust_holds_it_up():
-    """Waist and high hip of every other body err twice as much as stated, all else as stated."""
+def test_the_waist_is_tried_apart_where_the_bust_holds_it_down():
+    """Every other waist errs twice as much as stated, all else as stated."""
     rng = np.random.default_rng(9)
     shown = np.arange(COUNT) % 2 == 0
     off = rng.normal(0.0, 10.0, (COUNT, 7))
-    off[np.ix_(~shown, [3, 4])] *= 2.0
+    off[~shown, 3] *= 2.0
     tried = replace(
         trial_of([entry("a"), entry("b")]),
         true_mm=np.zeros((COUNT, 7)),
@@ -134,14 +134,14 @@ def test_what_hangs_on_the_waist_is_tried_apart_where_the_bust_holds_it_up():
 
     # A quantile of 3,000 is known to 2 %.
     assert spread_of(tried, waist_shown=True) == pytest.approx([1.0] * 6, rel=0.05)
-    assert spread_of(tried, waist_shown=False) == pytest.approx([1, 1, 1, 2, 2, 1], rel=0.05)
+    assert spread_of(tried, waist_shown=False) == pytest.approx([1, 1, 1, 2, 1, 1], rel=0.05)
 
 
 def test_what_was_fitted_comes_back_from_the_model_file():
     girths, shapes, *_, covariance = made_up()
     found = likelihood(girths, shapes)
     found.pop("growth")
-    for name, sd in (("waist_shown", 10.0), ("waist_held_up", 12.0)):
+    for name, sd in (("waist_shown", 10.0), ("waist_held_down", 12.0)):
         heights = {code: [1.5, sd] for code in LEVEL_CODES}
         found[name] = {"spread": [1.0] * 6, "heights": heights}
     outlines = runtime.model_of(json.loads(text_of({**MODEL, "likelihood": found}))).likelihood
@@ -171,7 +171,7 @@ def test_the_package_reads_what_was_fitted_on_all_bodies():
     assert found["version"] == runtime.MODEL_VERSION
     assert found["population"]["count"] == found["likelihood"]["count"] == count
     assert model.likelihood.per_girth.shape == (FEATURES, 6)
-    for tried in (model.likelihood.waist_shown, model.likelihood.waist_held_up):
+    for tried in (model.likelihood.waist_shown, model.likelihood.waist_held_down):
         assert dict(tried.heights) == dict.fromkeys(LEVEL_CODES, (7.0, 0.0))
     assert model.growth == pytest.approx(0.0, abs=0.1)
 
@@ -204,12 +204,12 @@ def test_heights_are_told_over_where_outlines_show_the_level():
     off = np.linspace(-30.0, 50.0, 101)
     true = np.stack([people.value(code, "height_mm") for code in LEVEL_CODES], axis=1)
     shapes = Shapes(np.zeros((101, 1)), np.zeros(101), true - off[:, None], off < 25.0)
-    shown, held_up = (heights(people, shapes, waist_shown=shown) for shown in (True, False))
+    shown, held_down = (heights(people, shapes, waist_shown=shown) for shown in (True, False))
 
     # The 16th and 84th of even steps from -30 to 50 lie 34 % of 80 mm from the middle.
-    assert shown["full_hip"] == held_up["full_hip"] == pytest.approx([10.0, 27.2])
+    assert shown["full_hip"] == held_down["full_hip"] == pytest.approx([10.0, 27.2])
     # The upper 32 steps, from 25.2 to 50.
-    assert held_up["waist"] == held_up["high_hip"] == pytest.approx([37.6, 8.4], abs=0.1)
+    assert held_down["waist"] == pytest.approx([37.6, 8.4], abs=0.1)
     assert shown["waist"][0] < 0.0
 
 

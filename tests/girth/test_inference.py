@@ -274,10 +274,10 @@ def test_a_girth_whose_residual_was_found_larger_is_less_sure_and_no_other():
     assert wider.found.u_first_order == pytest.approx(u, rel=1e-3)
 
 
-def test_a_waist_that_the_bust_holds_up_is_less_sure_and_so_is_the_high_hip():
+def test_a_waist_that_the_bust_holds_down_is_less_sure_and_so_is_the_high_hip():
     model = made_up(1e4, 16.0)
     wider = np.array([1.0, 1.0, 1.0, 1.5, 1.25, 1.0])
-    likelihood = replace(model.likelihood, waist_held_up=Tried(wider, {}))
+    likelihood = replace(model.likelihood, waist_held_down=Tried(wider, {}))
     shape = outlines(USUAL, 12.0, waist_shown=False)
     found = infer(shape, replace(model, likelihood=likelihood), None, living=False).found
     assert found.u_first_order == pytest.approx(np.hypot(16.0 * wider, 12.0), rel=1e-3)

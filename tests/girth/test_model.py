@@ -62,7 +62,7 @@ def made_up():
         "covariance_root": [2.0, 1.0, 3.0, 0.0, 0.0, 4.0],
         "degrees": 9.0,
         "waist_shown": tried,
-        "waist_held_up": tried,
+        "waist_held_down": tried,
     }
     return {
         "likelihood": likelihood,
@@ -100,7 +100,7 @@ def test_a_model_is_what_its_file_says():
     assert outlines.covariance == pytest.approx(np.array([[4, 2, 0], [2, 10, 0], [0, 0, 16]]))
     assert outlines.per_girth.shape == (3, 6)
     assert model.girths_mm["waist"] == (600.0, 1600.0)
-    assert outlines.waist_held_up.heights["waist"] == (1.0, 10.0)
+    assert outlines.waist_held_down.heights["waist"] == (1.0, 10.0)
     assert model.stature_mm == (1400.0, 1900.0)
     assert model.prior.log_covariance.shape == (6, 6)
     added = model.obliquity.farther("side_of_body", np.array([0.6]), np.array([0.1]))
@@ -137,7 +137,7 @@ def test_the_packed_file_fits_the_features_that_are_read():
     assert positive(likelihood.covariance)
     # A t has a variance from 2 degrees on.
     assert likelihood.degrees > 2
-    for tried in (likelihood.waist_shown, likelihood.waist_held_up):
+    for tried in (likelihood.waist_shown, likelihood.waist_held_down):
         assert ((tried.spread > 0.6) & (tried.spread < 2.0)).all()
         assert set(tried.heights) == set(LEVELS)
     assert positive(model.prior.log_covariance)
@@ -152,7 +152,7 @@ def test_packed_numbers_are_those_of_women():
         low, high = model.girths_mm[code]
         least, most = KINDS[code].plausible_mm
         assert least - 50 < low < 0.5 * (low + high) < high < most + 50
-        for tried in (model.likelihood.waist_shown, model.likelihood.waist_held_up):
+        for tried in (model.likelihood.waist_shown, model.likelihood.waist_held_down):
             off, u = tried.heights[code]
             assert abs(off) < 30
             assert 0 < u < 60

@@ -19,7 +19,9 @@ from ellwand.measurements import LevelCode
 
 FloatArray = NDArray[np.float64]
 
-HIGH_HIP_BELOW_WAIST_MM = 90.0
+# The high hip lies over the hip bones, so far below where the waist would be if no bust held the
+# elastic down, and at least so far below where it is held (judged).
+HIGH_HIP_BELOW_WAIST_MM, _BELOW_HELD_WAIST_MM = 90.0, 40.0
 
 # Windows hold the means of ANSUR II women (chest 0.719, armpit 0.761) to about four standard
 # deviations either way; the lowest bust is that of heavy old breasts (body model).
@@ -34,8 +36,6 @@ _LEAST_BULGE_MM = 1.0
 _OVER_WAIST_MM, _LEAST_CHEST_MM = 10.0, 60.0
 # Waist and seat lie at least this far below the level above them (judged).
 _APART_MM = 8.0
-# So near to the level above a band is held up by it, and does not show a place of its own.
-_AT_TOP_MM = 4.0
 # The cost of leaving the usual height is told for this distance.
 _HELD_WITHIN_MM = 40.0
 # The tape lies this far below the armpit that is seen with the arms lifted, and at least this far
@@ -76,7 +76,7 @@ class Level:
 
     Args:
         height_mm: over the floor.
-        shown: whether the outline itself shows it; a waist that the bust holds up is not shown.
+        shown: whether the outline itself shows it; a waist that the bust holds down is not shown.
     """
 
     height_mm: float
@@ -102,13 +102,16 @@ def find_levels(
     armpit = armpit_mm if armpit_mm is not None and sees_armpit else _USUAL_ARMPIT * stature_mm
     bust = _bust(side, stature_mm, armpit)
     fold = _fold(side, bust.height_mm, stature_mm)
-    waist = _settled(
-        WAIST_BAND, front.heights_mm, front.extent_mm, stature_mm, fold.height_mm - _APART_MM
+    free = _settled(WAIST_BAND, front.heights_mm, front.extent_mm, stature_mm)
+    waist = _below(fold, free)
+    high_hip = Level(
+        min(
+            free.height_mm - HIGH_HIP_BELOW_WAIST_MM,
+            waist.height_mm - _BELOW_HELD_WAIST_MM,
+        ),
+        free.shown,
     )
-    high_hip = Level(waist.height_mm - HIGH_HIP_BELOW_WAIST_MM, waist.shown)
-    seat = _settled(
-        SEAT_BAND, side.heights_mm, side.low_mm, stature_mm, high_hip.height_mm - _APART_MM
-    )
+    seat = _below(high_hip, _settled(SEAT_BAND, side.heights_mm, side.low_mm, stature_mm))
     high_bust = max(armpit - _BELOW_ARMPIT_MM, bust.height_mm + _OVER_BUST_MM)
     return {
         "high_bust": Level(high_bust, sees_armpit),
@@ -155,24 +158,30 @@ def _fold(side: Profile, bust_mm: float, stature_mm: float) -> Level:
 
 
 def _settled(
-    band: Band, heights_mm: FloatArray, value_mm: FloatArray, stature_mm: float, top_mm: float
+    band: Band,
+    heights_mm: FloatArray,
+    value_mm: FloatArray,
+    stature_mm: float,
 ) -> Level:
-    """Where a band comes to rest: at a low value, near its usual height, below another level.
+    """Where a band comes to rest: at a low value, near its usual height.
 
     Args:
         band: what lies round her.
         heights_mm: (n,) of the profile.
         value_mm: (n,) breadth, or how far an edge lies forward, NaN where not seen.
         stature_mm: her height.
-        top_mm: the band lies below.
     """
     usual = band.usual * stature_mm
-    near = (np.abs(heights_mm - usual) < band.reach * stature_mm) & (heights_mm < top_mm)
-    rows = near & np.isfinite(value_mm)
+    rows = (np.abs(heights_mm - usual) < band.reach * stature_mm) & np.isfinite(value_mm)
     if not rows.any():
-        return Level(min(usual, top_mm), shown=False)
+        return Level(usual, shown=False)
     here = heights_mm[rows]
     even = gaussian_filter1d(value_mm[rows], band.even_mm / STEP_MM, mode="nearest")
     cost = even + band.held_mm * ((here - usual) / _HELD_WITHIN_MM) ** 2
-    found = float(here[int(np.argmin(cost))])
-    return Level(found, shown=found < top_mm - _AT_TOP_MM)
+    return Level(float(here[int(np.argmin(cost))]), shown=True)
+
+
+def _below(above: Level, found: Level) -> Level:
+    """A level, held down to lie below another; it then does not show a place of its own."""
+    top = above.height_mm - _APART_MM
+    return found if found.height_mm <= top else Level(top, shown=False)

@@ -57,8 +57,8 @@ class Likelihood:
         covariance: (f, f) of the residual at the mean size, mm^2.
         degrees: of freedom of the t distribution that the residual has: bodies that follow these
             relations closely or loosely do so in all features at once.
-        waist_shown, waist_held_up: where the outline shows a waist of its own, and where the bust
-            holds it up, so that waist and high hip hang on where the fold is seen.
+        waist_shown, waist_held_down: where the outline shows a waist of its own, and where the bust
+            holds it down, so that it hangs on where the fold is seen.
     """
 
     offset: FloatArray
@@ -67,11 +67,11 @@ class Likelihood:
     covariance: FloatArray
     degrees: float
     waist_shown: Tried
-    waist_held_up: Tried
+    waist_held_down: Tried
 
     def tried(self, waist_shown: bool) -> Tried:
-        """What holds for a body whose waist is shown, or held up."""
-        return self.waist_shown if waist_shown else self.waist_held_up
+        """What holds for a body whose waist is shown, or held down."""
+        return self.waist_shown if waist_shown else self.waist_held_down
 
 
 @dataclass(frozen=True, eq=False)
@@ -163,7 +163,7 @@ def _likelihood(block: Mapping[str, Any]) -> Likelihood:
         _fixed(root @ root.T),
         block["degrees"],
         _tried(block["waist_shown"]),
-        _tried(block["waist_held_up"]),
+        _tried(block["waist_held_down"]),
     )
 
 
