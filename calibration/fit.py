@@ -50,6 +50,10 @@ _LEAST_SD_MM = 0.3
 TRIED, _SHARES, _LEAST_SPREAD = 1000, (0.68, 0.95), 0.5
 # Trials and heights by whether the outline shows a waist of its own.
 _WAISTS = {"waist_shown": True, "waist_held_down": False}
+_UNTRIED = {
+    "spread": [1.0] * len(LEVEL_CODES),
+    "heights": {code: [0.0, 0.0] for code in LEVEL_CODES},
+}
 # Between these the degrees of freedom are sought: hardly a deviation, and hardly any tails.
 _DEGREES = (2.5, 200.0)
 # Bodies beyond these shares are outside what the model stands for.
@@ -105,9 +109,8 @@ def spread_of(tried: Trial, waist_shown: bool) -> list[float]:
     spread = []
     for number, code in enumerate(LEVEL_CODES):
         of = _concerned(code, tried.waist_shown, waist_shown)
-        ratio = np.abs(tried.off_mm / tried.u_mm)[of, number]
-        found = np.quantile(ratio, _SHARES) / norm.isf((1.0 - np.array(_SHARES)) / 2.0)
-        larger, share = found.mean(), np.median(tried.outline_share[of, number])
+        larger = _deviation(tried.off_mm[of, number] / tried.u_mm[of, number])
+        share = np.median(tried.outline_share[of, number])
         squared = max(1.0 + (larger**2 - 1.0) / share, _LEAST_SPREAD**2)
         spread.append(round(float(np.sqrt(squared)), 3))
     return spread
@@ -186,15 +189,25 @@ def people_sd_mm(table: Table, bodies: Sightings) -> dict[str, dict[str, float]]
     return found
 
 
-def heights(people: Sightings, shapes: Shapes, waist_shown: bool) -> dict[str, list[float]]:
-    """How far each level lies over where the outlines show it, and how surely (16th to 84th)."""
+def heights_of(tried: Trial, waist_shown: bool) -> dict[str, list[float]]:
+    """How far each level lies over where photos show it, and how surely, mm.
+
+    Args:
+        tried: bodies that the relations were not fitted on, with simulated looks.
+        waist_shown: for bodies whose outline shows a waist of its own, or for the others.
+    """
     found = {}
     for number, code in enumerate(LEVEL_CODES):
-        off = people.value(code, "height_mm") - shapes.found_mm[:, number]
-        of = _concerned(code, shapes.waist_shown, waist_shown)
-        low, middle, high = np.percentile(off[of], [16, 50, 84])
-        found[code] = [round(float(middle), 1), round(float((high - low) / 2), 1)]
+        off = tried.height_off_mm[_concerned(code, tried.waist_shown, waist_shown), number]
+        middle = float(np.median(off))
+        found[code] = [round(middle, 1), round(_deviation(off - middle), 1)]
     return found
+
+
+def _deviation(off: Floats) -> float:
+    """Standard deviation of a normal variable that fits both middle and tails."""
+    found = np.quantile(np.abs(off), _SHARES) / norm.isf((1.0 - np.array(_SHARES)) / 2.0)
+    return float(found.mean())
 
 
 def _range(values: Floats) -> list[float]:
@@ -228,11 +241,7 @@ def build(
         },
         "features": list(feature_names()),
         "prior": six_girths(table, bdims, people),
-        "likelihood": outlines
-        | {
-            name: {"spread": [1.0] * len(LEVEL_CODES), "heights": heights(people, shapes, shown)}
-            for name, shown in _WAISTS.items()
-        },
+        "likelihood": outlines | dict.fromkeys(_WAISTS, _UNTRIED),
         "growth": round(growth, 3),
         "mean_size_mm": round(float(girths.mean()), 1),
         "widths": widths.round(6).tolist(),
@@ -287,7 +296,8 @@ def main() -> None:
     MODEL.write_text(text_of(model | {"likelihood": apart}), encoding="utf-8")
     tried = simulated(people, errors, TRIED, asked.jobs)
     for name, shown in _WAISTS.items():
-        model["likelihood"][name]["spread"] = spread_of(tried, shown)
+        found = {"spread": spread_of(tried, shown), "heights": heights_of(tried, shown)}
+        model["likelihood"][name] = found
     MODEL.write_text(text_of(model), encoding="utf-8")
     print(len(people), "bodies")
 

@@ -43,6 +43,7 @@ class Trial:
         bounds_mm: (n, 7, 4) ends of the 95 % interval, then of the 68 % interval.
         true_widths_mm, widths_mm: (n, 11) in the order of `model.WIDTHS`.
         after_mm, after_u_mm: (n, 6) girths given taped high and full bust.
+        height_off_mm: (n, 6) how far each level lies over where the outline shows it.
         waist_shown: (n,) whether the outline shows a waist of its own.
         outside: (n,) whether said to lie outside what the model stands for.
         marker_sheets: (n,) whether there were marker sheets.
@@ -59,6 +60,7 @@ class Trial:
     widths_mm: Floats
     after_mm: Floats
     after_u_mm: Floats
+    height_off_mm: Floats
     waist_shown: npt.NDArray[np.bool_]
     outside: npt.NDArray[np.bool_]
     marker_sheets: npt.NDArray[np.bool_]
@@ -77,10 +79,11 @@ class Trial:
 
 @dataclass(frozen=True)
 class _Body:
-    """What is known of a body: by code girth, by code and kind width."""
+    """What is known of a body: by code girth and height, by code and kind width."""
 
     name: str
     girths_mm: dict[str, float]
+    heights_mm: dict[str, float]
     widths_mm: dict[tuple[str, str], float]
     marker_sheets: bool
 
@@ -108,6 +111,9 @@ def _entry(body: _Body, worked: Worked) -> dict[str, Any]:
         "widths_mm": worked.inferred.widths_mm,
         "after_mm": after.mean_mm,
         "after_u_mm": [float(np.sqrt(row[i])) for i, row in enumerate(after.covariance_mm2)],
+        "height_off_mm": [
+            body.heights_mm[code] - worked.levels[code].height_mm for code in LEVEL_CODES
+        ],
         "waist_shown": worked.levels["waist"].shown,
         "outside": bool(worked.inferred.outside),
         "marker_sheets": body.marker_sheets,
@@ -135,6 +141,7 @@ def _simulated(given: tuple[Sightings, range, Errors, bool]) -> list[dict[str, A
         body = _Body(
             str(number),
             {code: float(people.value(code, "girth_mm")[number]) for code in LEVEL_CODES},
+            {code: float(people.value(code, "height_mm")[number]) for code in LEVEL_CODES},
             {(c, k): float(people.value(c, f"{k}_mm")[number]) for c, k in WIDTHS},
             bool(people.numbers["marker_sheets"][number]),
         )
@@ -188,6 +195,7 @@ def _photographed(folder: Path) -> dict[str, Any]:
     body = _Body(
         folder.name,
         {code: truth["levels"][code]["girth_mm"] for code in LEVEL_CODES},
+        {code: truth["levels"][code]["height_mm"] for code in LEVEL_CODES},
         {(code, kind): truth["levels"][code][f"{kind}_mm"] for code, kind in WIDTHS},
         truth["typed"]["reference"] == "marker-sheets",
     )

@@ -34,6 +34,7 @@ def tried(count, sd_mm=10.0, wide_mm=10.0, seed=1):
                 "widths_mm": 300.0 + rng.normal(0.5, 3.0, len(WIDTHS)),
                 "after_mm": true[: len(LEVEL_CODES)] + rng.normal(0.0, 5.0, len(LEVEL_CODES)),
                 "after_u_mm": np.full(len(LEVEL_CODES), 5.0),
+                "height_off_mm": np.full(len(LEVEL_CODES), 3.0),
                 "waist_shown": number % 8 > 0,
                 "outside": number % 50 == 0,
                 "marker_sheets": number % 2 == 0,

@@ -24,6 +24,7 @@ def entry(name, off_mm=0.0, half_95=20.0, half_68=10.0):
         "widths_mm": np.full(len(WIDTHS), 303.0),
         "after_mm": TRUE[: len(LEVEL_CODES)] + off_mm / 2,
         "after_u_mm": np.full(len(LEVEL_CODES), 5.0),
+        "height_off_mm": np.zeros(6),
         "waist_shown": True,
         "outside": False,
         "marker_sheets": True,
