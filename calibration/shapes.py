@@ -29,13 +29,11 @@ class Shapes:
         read: (n, features) in the order of `shape.feature_names`.
         stature_mm: (n,).
         found_mm: (n, 6) heights of the levels as found.
-        waist_shown: (n,) whether the outline shows a waist of its own.
     """
 
     read: Floats
     stature_mm: Floats
     found_mm: Floats
-    waist_shown: npt.NDArray[np.bool_]
 
 
 def shape_of(people: Sightings, number: int, errors: Errors, obliquity: Obliquity) -> Shape:
@@ -53,16 +51,16 @@ def shape_of(people: Sightings, number: int, errors: Errors, obliquity: Obliquit
     return read_shape(scene, square, looks, levels)
 
 
-def _row(given: tuple[Sightings, int, Errors, Obliquity]) -> tuple[Floats, list[float], bool]:
+def _row(given: tuple[Sightings, int, Errors, Obliquity]) -> tuple[Floats, list[float]]:
     shape = shape_of(*given)
     best = np.array([[one.value for one in shape.inputs]])
     heights = [shape.levels[code].height_mm for code in LEVEL_CODES]
-    return shape(best)[0], heights, shape.levels["waist"].shown
+    return shape(best)[0], heights
 
 
 def _rows(
     given: tuple[Sightings, range, Errors, Obliquity],
-) -> list[tuple[Floats, list[float], bool]]:
+) -> list[tuple[Floats, list[float]]]:
     people, numbers, errors, obliquity = given
     return [_row((people, number, errors, obliquity)) for number in numbers]
 
@@ -78,7 +76,7 @@ def shapes_of(people: Sightings, errors: Errors, obliquity: Obliquity, jobs: int
     """
     parts = [(people, range(job, len(people), jobs), errors, obliquity) for job in range(jobs)]
     with ProcessPoolExecutor(jobs) as pool:
-        rows: list[tuple[Floats, list[float], bool]] = [(np.empty(0), [], True)] * len(people)
+        rows: list[tuple[Floats, list[float]]] = [(np.empty(0), [])] * len(people)
         for (_, numbers, *_), found in zip(parts, pool.map(_rows, parts), strict=True):
             for number, row in zip(numbers, found, strict=True):
                 rows[number] = row
@@ -87,5 +85,4 @@ def shapes_of(people: Sightings, errors: Errors, obliquity: Obliquity, jobs: int
         read=read[:, :-1],
         stature_mm=read[:, -1],
         found_mm=np.array([row[1] for row in rows]),
-        waist_shown=np.array([row[2] for row in rows]),
     )

@@ -41,7 +41,7 @@ def made_up(growth=0.0, noise_mm=4.0):
     mean = girths.mean(axis=1)
     left *= (mean / mean.mean())[:, None] ** growth
     read = 10.0 + girths @ law.T + stature[:, None] * taller + left
-    shapes = Shapes(read, stature, np.zeros((COUNT, 6)), np.ones(COUNT, dtype=bool))
+    shapes = Shapes(read, stature, np.zeros((COUNT, 6)))
     return girths, shapes, law, taller, noise_mm**2 * mix.T @ mix
 
 
@@ -164,7 +164,7 @@ def test_the_package_reads_what_was_fitted_on_all_bodies():
     true = np.stack([people.value(code, "height_mm") for code in LEVEL_CODES], axis=1)
     read = people.girths_mm() @ rng.normal(0.0, 0.2, (6, FEATURES))
     read += rng.normal(0.0, 4.0, read.shape)
-    shapes = Shapes(read, people.numbers["stature_mm"], true - 7.0, np.arange(COUNT) % 8 > 0)
+    shapes = Shapes(read, people.numbers["stature_mm"], true - 7.0)
     found = build(made_up_women(), BDIMS, people, shapes, MODEL["obliquity"])
     model = runtime.model_of(json.loads(text_of(found)))
 

@@ -119,12 +119,11 @@ def test_what_is_kept_for_the_plots_is_thin_and_whole():
 
 def test_a_high_hip_found_too_high_lies_over_the_true_one():
     people = sights.sightings(4)
-    shown = np.array([True, True, False, False])
     usual = load_model().likelihood.waist_shown.heights["high_hip"][0]
     over = np.array([10.0, 14.0, -30.0, 30.0])
     found = np.zeros((4, len(LEVEL_CODES)))
     found[:, LEVEL_CODES.index("high_hip")] = people.value("high_hip", "height_mm") - usual + over
-    seen = Shapes(np.zeros((4, 1)), np.zeros(4), found, shown)
+    seen = Shapes(np.zeros((4, 1)), np.zeros(4), found)
 
     assert high_hip_over_mm(people, seen) == pytest.approx(over)
 

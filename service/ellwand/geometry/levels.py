@@ -105,10 +105,7 @@ def find_levels(
     free = _settled(WAIST_BAND, front.heights_mm, front.extent_mm, stature_mm)
     waist = _below(fold, free)
     high_hip = Level(
-        min(
-            free.height_mm - HIGH_HIP_BELOW_WAIST_MM,
-            waist.height_mm - _BELOW_HELD_WAIST_MM,
-        ),
+        min(free.height_mm - HIGH_HIP_BELOW_WAIST_MM, waist.height_mm - _BELOW_HELD_WAIST_MM),
         free.shown,
     )
     seat = _below(high_hip, _settled(SEAT_BAND, side.heights_mm, side.low_mm, stature_mm))
@@ -157,12 +154,7 @@ def _fold(side: Profile, bust_mm: float, stature_mm: float) -> Level:
     return Level(bust_mm - _USUAL_FOLD_BELOW_BUST * stature_mm, shown=False)
 
 
-def _settled(
-    band: Band,
-    heights_mm: FloatArray,
-    value_mm: FloatArray,
-    stature_mm: float,
-) -> Level:
+def _settled(band: Band, heights_mm: FloatArray, value_mm: FloatArray, stature_mm: float) -> Level:
     """Where a band comes to rest: at a low value, near its usual height.
 
     Args:

@@ -179,8 +179,7 @@ def keep(record: Sitting, code: str, reason: str) -> Sitting:
             f"The {KINDS[code].name} is confirmed and needs no keeping.",
             "Go on with the next measurement.",
         )
-    counted = [row.mm for row in active(record, code)]
-    if len(counted) > 1 and not summarise(counted).agree:
+    if any(query.rule == "repeats" for query in held.queries):
         # Their median may be a value that no tape has shown.
         raise EntryProblem(
             "readings-differ",
