@@ -45,6 +45,8 @@ def shots(page: Page) -> list[Image.Image]:
             page.fill(f"#{row['code']}-{number}", entry)
         page.press(f"#{row['code']}-1", "Enter")
         page.wait_for_selector(f"article:has(#{row['code']}-1) .echo li")
+    # The echo is there before the sitting is shown anew.
+    page.wait_for_selector("article:has(#full_bust-1) .query")
     return [*seen, shot(page, "article:has(#full_bust-1)")]
 
 
