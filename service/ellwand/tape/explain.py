@@ -109,7 +109,8 @@ def _own(code: str, known: Known, given: Expected) -> list[Weighed]:
     for name, undone in known.undone[code]:
         if name == SIZE_TYPED and FULL_BUST not in given.joint.codes:
             continue
-        ways += _slipped(name, SLIPS[name], plain, undone, code, given)
+        alike = not (name == COUNTED and _in_inches(rows))
+        ways += _slipped(name, SLIPS[name], plain, undone, code, given, alike=alike)
     for share, sd_mm in NAMELESS_SD_MM:
         ways += _slipped(None, NAMELESS, plain, _blurred(plain, share, sd_mm), code, given)
     return ways
@@ -118,13 +119,20 @@ def _own(code: str, known: Known, given: Expected) -> list[Weighed]:
 def undoing(rows: Sequence[Reading]) -> Undoing:
     """Undo every slip in every reading of a measurement."""
     undone = [undo_all(row) for row in rows]
-    # An inch too much is seen by repeats only: nothing else known is as sharp as that.
-    alone = len(rows) == 1 and rows[0].unit == "in"
+    alone = len(rows) == 1 and _in_inches(rows)
     return tuple(
         (name, [one[name] for one in undone])
         for name in undone[0]
         if not (alone and name == COUNTED)
     )
+
+
+def _in_inches(rows: Sequence[Reading]) -> bool:
+    """Whether a count from the first mark would be an inch: seen where repeats differ by it only.
+
+    Nothing else that is known is as sharp as that, so it is told of one among several readings.
+    """
+    return any(row.unit == "in" for row in rows)
 
 
 def _blurred(plain: Sequence[Undone], share: float, sd_mm: float) -> list[list[Undone]]:
@@ -139,17 +147,19 @@ def _slipped(
     undone: Sequence[Sequence[Undone]],
     code: str,
     given: Expected,
+    *,
+    alike: bool = True,
 ) -> Iterator[Weighed]:
-    """Weigh one slip in one of the readings, and in all of them."""
+    """Weigh one slip in one of the readings, and, unless it cannot be told, in all of them."""
     count = len(plain)
     once = habit.rate if count == 1 else habit.rate * (1 - habit.again) / count
     cases: list[tuple[int | None, float, list[list[Undone]]]] = [
         (k, once, [[*plain[:k], one, *plain[k + 1 :]] for one in options])
         for k, options in enumerate(undone)
     ]
-    if count > 1:
-        alike = [list(rows) for rows in zip(*undone, strict=False)]
-        cases.append((None, habit.rate * habit.again, alike))
+    if count > 1 and alike:
+        together = [list(rows) for rows in zip(*undone, strict=False)]
+        cases.append((None, habit.rate * habit.again, together))
     for reading, rate, choices in cases:
         if not choices:
             continue
