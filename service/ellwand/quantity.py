@@ -62,7 +62,7 @@ DENOMINATORS = (2, 4, 8, 16, 32)
 INCHES_PER_FOOT = 12
 CM_PER_M = 100
 # Inches are shown as a seamstress's ruler has them.
-SHOWN_EIGHTHS = 8
+SHOWN_STEP: dict[Unit, Fraction] = {"mm": Fraction(1), "cm": Fraction(1, 10), "in": Fraction(1, 8)}
 
 _DECIMAL = r"[0-9]{1,5}[.,][0-9]{1,6}"
 _FRACTION = rf"[0-9]{{1,2}}/(?:{'|'.join(map(str, DENOMINATORS))})"
@@ -210,14 +210,36 @@ def in_both_units(mm: float) -> str:
     Raises:
         ValueError: not a finite number.
     """
+    return f"{in_unit(mm, 'cm')} ({in_unit(mm, 'in')})"
+
+
+def in_unit(mm: float, unit: Unit, step: Fraction | None = None) -> str:
+    """Show a length in one unit.
+
+    Args:
+        mm: the length, finite; a difference may be negative.
+        unit: to show it in.
+        step: what it is rounded to, half up in size, in that unit; None for `SHOWN_STEP`.
+
+    Returns:
+        Text like "92.5 cm" or "36 3/8 in".
+
+    Raises:
+        ValueError: not a finite number.
+
+    >>> in_unit(923.9, "in"), in_unit(923.9, "cm", Fraction(1))
+    ('36 3/8 in', '92 cm')
+    """
     if not math.isfinite(mm):
         raise ValueError("not a finite length")
-    exact = abs(Fraction(mm))
-    tenths = math.floor(exact / MM_PER["cm"] * 10 + Fraction(1, 2))
-    eighths = math.floor(exact / MM_PER["in"] * SHOWN_EIGHTHS + Fraction(1, 2))
-    whole, rest = divmod(Fraction(eighths, SHOWN_EIGHTHS), 1)
-    cm = f"{'-' if mm < 0 and tenths else ''}{tenths // 10}.{tenths % 10} cm"
-    return f"{cm} ({'-' if mm < 0 and eighths else ''}{_mixed(whole, rest)} in)"
+    step = step or SHOWN_STEP[unit]
+    steps = math.floor(abs(Fraction(mm)) / MM_PER[unit] / step + Fraction(1, 2))
+    whole, rest = divmod(steps * step, 1)
+    if unit == "in":
+        number = _mixed(whole, rest)
+    else:
+        number = f"{float(steps * step):.{len(_decimal(step).partition('.')[2])}f}"
+    return f"{'-' if mm < 0 and steps else ''}{number} {unit}"
 
 
 def _plain(text: str, words: Collection[tuple[str, str]], what: str, example: str) -> str:

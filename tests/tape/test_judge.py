@@ -5,10 +5,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ellwand.measurements import KINDS, Estimate
+from ellwand.measurements import KINDS, LEVELS, Estimate
 from ellwand.quantity import parse_length
 from ellwand.tape import Query, Reading, judge
 from ellwand.tape.judge import tail_probability
+from ellwand.tape.sentences import MEASURE_ANOTHER
 
 from .figures import PHOTOS, estimate, judged, tied
 
@@ -28,8 +29,6 @@ def test_a_reading_far_from_the_photos_is_a_query_with_its_z() -> None:
     assert (query.rule, query.blocks) == ("estimate", True)
     assert query.z == pytest.approx(-80 / 26)
     assert query.probability == pytest.approx(0.00209, abs=1e-5)
-    assert "87.0 cm (34 1/4 in)" in query.sentence
-    assert "8.0 cm (3 1/8 in) less" in query.sentence
 
 
 def test_a_reading_is_judged_against_the_other_readings_too() -> None:
@@ -38,18 +37,21 @@ def test_a_reading_is_judged_against_the_other_readings_too() -> None:
     found = judged({"full_hip": "104", "waist": "88"}, PHOTOS, joint=tied(0.5))
     (query,) = found["waist"].queries
     assert query.z == pytest.approx((880 - 772) / math.sqrt(320 + 100))
-    assert "the photos and your other readings" in query.sentence
-    assert "10.8 cm (4 1/4 in) more" in query.sentence
+    # 772 +- 1.96 sqrt(320), rounded outward.
+    assert "the photos and your other numbers suggest about 77 cm, between 73 cm and 81 cm" in (
+        query.sentence
+    )
     assert found["full_hip"].queries == ()
 
 
 def test_without_photos_a_query_says_that_it_is_a_weaker_check() -> None:
     (query,) = judged({"full_bust": "92", "waist": "102", "full_hip": "97"}, {})["waist"].queries
     assert query.rule == "women"
-    assert "women with your other readings" in query.sentence
-    assert "Without photos this is a weaker check." in query.sentence
+    assert "your other numbers suggest" in query.sentence
+    assert "without photos that is only a rough guess" in query.sentence
     (alone,) = judged({"full_bust": "190"}, {})["full_bust"].queries
-    assert "more than women have" in alone.sentence
+    assert "most women have between" in alone.sentence
+    assert "without photos that is only a rough guess" in alone.sentence
 
 
 def test_a_reading_outside_the_plausible_range_is_kept_and_queried() -> None:
@@ -57,19 +59,23 @@ def test_a_reading_outside_the_plausible_range_is_kept_and_queried() -> None:
     assert found.taped.value_mm == 364.0
     assert [query.rule for query in found.queries] == ["range"]
     assert found.queries[0].slip == "wrong unit"
-    assert "92.5 cm (36 3/8 in)" in found.queries[0].sentence
-    assert "unit" in found.queries[0].advice
 
 
 def test_repeats_apart_ask_for_one_more_and_name_the_slip() -> None:
     (query,) = judged({"waist": "76|67"}, PHOTOS)["waist"].queries
     assert (query.rule, query.slip, query.corrected_mm) == ("repeats", "digits swapped", 760.0)
-    assert "once more" in query.advice
     assert judged({"waist": "76|67|76.5"}, PHOTOS)["waist"].queries == ()
 
 
-def test_an_inch_between_repeats_asks_for_one_more_even_with_photos() -> None:
-    assert [q.rule for q in queries({"waist": "30 in|31 in"}, PHOTOS)] == ["repeats"]
+@settings(deadline=None)
+@given(st.sampled_from(LEVELS), st.integers(20 * 8, 70 * 8), st.booleans())
+def test_an_inch_between_repeats_always_asks_for_one_more(
+    code: str, eighths: int, photos: bool
+) -> None:
+    texts = f"{eighths / 8} in|{eighths / 8 + 1} in"
+    (query,) = queries({code: texts}, PHOTOS if photos else {})
+    assert (query.rule, query.blocks) == ("repeats", True)
+    assert query.advice == MEASURE_ANOTHER
 
 
 def test_agreeing_repeats_that_the_photos_contradict_stay_a_query() -> None:
@@ -112,35 +118,14 @@ def test_no_published_size_is_queried(size: int, waist: str, step_mm: float | No
         assert all(query.rule == "order" for query in found)
 
 
-def test_an_inch_is_never_said_to_be_found_by_photos() -> None:
-    for texts in ("31 in", "32 in", "33 in", "34 in", "78.5", "81", "83.5"):
-        for query in queries({"waist": texts}, {"waist": estimate("waist", 760.0, 8.0)}):
-            assert "1 in mark" not in query.sentence + query.advice
-
-
-def test_every_query_says_one_thing_to_do() -> None:
-    texts = [
-        "36.4",
-        "9.5",
-        "950",
-        "59",
-        "47.5",
-        "55",
-        "105",
-        "87",
-        "190",
-        "30 in|31 in",
-        "3",
-        "1.2",
-        "70",
-        "38",
-        "85",
-    ]
-    for text in texts:
-        for query in queries({"full_bust": text, "high_bust": "90"}, PHOTOS):
-            assert query.advice.endswith(".")
-            assert query.sentence.startswith(("Full bust", "High bust"))
-            assert "{" not in query.sentence + query.advice
+@settings(deadline=None)
+@given(st.integers(20 * 8, 50 * 8), st.integers(1, 3), st.sampled_from([4.0, 8.0, 20.0]))
+def test_an_inch_is_told_where_repeats_differ_by_it_and_never_from_photos(
+    eighths: int, count: int, u_mm: float
+) -> None:
+    texts = "|".join([f"{eighths / 8} in"] * count)
+    for query in queries({"waist": texts}, {"waist": estimate("waist", 760.0, u_mm)}):
+        assert "1 in mark" not in query.sentence + query.advice
 
 
 def test_the_tail_of_a_normal_distribution_has_its_published_values() -> None:
@@ -164,26 +149,6 @@ def test_any_lengths_can_be_judged(mms: dict[str, list[float]], photos: bool) ->
         for query in one.queries:
             assert query.probability is None or 0 <= query.probability <= 1
             assert query.corrected_mm is None or query.corrected_mm > 0
-
-
-@pytest.mark.parametrize(
-    ("code", "text", "photos", "says"),
-    [
-        ("full_bust", "36.4", True, "inches were entered as centimetres"),
-        ("full_bust", "95 in", True, "centimetres were entered as inches"),
-        ("stature", "1.68", False, "metres were entered as centimetres"),
-        ("full_bust", "85", True, "read 10 cm too low"),
-        ("full_bust", "27 3/8 in", True, "read 10 in too low"),
-        ("full_bust", "105", True, "begun at the 10 cm mark"),
-        ("full_bust", "190", True, "gone round twice"),
-        ("full_bust", "47.5", True, "lain double"),
-        ("full_hip", "48", True, "from its other end"),
-    ],
-)
-def test_a_slip_is_named_in_plain_words(code: str, text: str, photos: bool, says: str) -> None:
-    (query,) = judged({code: text}, PHOTOS if photos else {})[code].queries
-    assert says in query.sentence
-    assert query.blocks
 
 
 def test_two_contradicting_readings_are_not_both_queried() -> None:

@@ -37,9 +37,13 @@ class Doubts:
         """How likely it is that something is wrong with the readings of a measurement."""
         return chance_of_slip(self.ways[code])
 
+    def wrong(self, code: str) -> tuple[Explanation, ...]:
+        """The ways in which they may be wrong, likeliest first."""
+        return tuple(way for way in self.ways[code] if not way.sound)
+
     def likeliest(self, code: str) -> Explanation:
-        """The likeliest way in which they may be wrong."""
-        return _worst(self.ways[code])
+        """The likeliest of these."""
+        return self.wrong(code)[0]
 
 
 def chance_of_slip(ways: Sequence[Explanation]) -> float:

@@ -97,25 +97,25 @@ def _alone(rows: Sequence[Reading], doubts: Doubts) -> list[Query]:
     mean, variance = given.normal(code)
     x, u = given.on_scale(code, taped.value_mm, taped.u_mm)
     z = (x - mean) / math.hypot(math.sqrt(variance), u)
-    why = doubts.likeliest(code)
-    if not in_range:
-        return [_query("range", sentences.outside_range(code, taped.value_mm), rows, why, z)]
-    rule: Rule = "estimate" if code in known.expected.seen else "women"
+    ways = doubts.wrong(code)
+    photos = code in known.expected.seen
+    if not (in_range or photos):
+        return [_query("range", sentences.outside_range(rows), rows, ways, z)]
+    rule: Rule = "range" if not in_range else "estimate" if photos else "women"
     bound = COVERAGE_FACTOR_95 * math.sqrt(variance)
     between = (given.off_scale(code, mean - bound), given.off_scale(code, mean + bound))
     others = any(known.expected.tells(other, code) for other in known.sound)
-    told = sentences.far_from_expected(
-        code, taped.value_mm, between, photos=rule == "estimate", others=others
-    )
-    return [_query(rule, told, rows, why, z)]
+    told = sentences.far_from_expected(rows, between, photos=photos, others=others)
+    return [_query(rule, told, rows, ways, z)]
 
 
 def _apart(rows: Sequence[Reading], doubts: Doubts) -> Query:
     """Ask for another reading when those there are don't agree."""
     mms = [row.mm for row in rows]
-    why = doubts.ways[rows[0].code][0]
+    code = rows[0].code
     z = (max(mms) - min(mms)) / (REPEAT_SD_MM * math.sqrt(2)) if len(mms) == 2 else None
-    query = _query("repeats", sentences.apart(rows[0].code, mms), rows, why, z)
+    told = sentences.apart(rows, doubts.known.taped[code].value_mm)
+    query = _query("repeats", told, rows, doubts.ways[code], z)
     return replace(query, advice=sentences.MEASURE_ANOTHER)
 
 
@@ -133,20 +133,21 @@ def _order(rule: OrderRule, doubts: Doubts) -> tuple[Query, ...]:
     )
     if excess <= 0 or (excess <= allowance and not rule.remark):
         return ()
+    rows = known.readings[rule.smaller], known.readings[rule.larger]
     if excess <= allowance:
-        told = sentences.rare_order(rule.smaller, rule.larger, excess)
+        told = sentences.rare_order(*rows, excess)
         return (
             Query(rule.larger, "order", told, sentences.CHECK_HIGH_BUST,
                   against=rule.smaller, blocks=False),
         )  # fmt: skip
-    told = sentences.out_of_order(rule.smaller, rule.larger, excess)
+    told = sentences.out_of_order(*rows, excess)
     z = (excess - allowance) / math.hypot(smaller.u_mm, larger.u_mm)
     pair = {rule.smaller: rule.larger, rule.larger: rule.smaller}
     worst = max(pair, key=doubts.chance)
     exchanged = doubts.likeliest(worst).other == pair[worst]
     return tuple(
         replace(
-            _query("order", told, known.readings[code], doubts.likeliest(code), z),
+            _query("order", told, known.readings[code], doubts.wrong(code), z),
             against=pair[code],
         )
         for code in (pair if exchanged else (worst,))
@@ -160,17 +161,18 @@ def _rounding_mm(rows: Sequence[Reading]) -> float:
 
 
 def _query(
-    rule: Rule, told: str, rows: Sequence[Reading], why: Explanation, z: float | None
+    rule: Rule, told: str, rows: Sequence[Reading], ways: Sequence[Explanation], z: float | None
 ) -> Query:
     """Put a query together with the likeliest slip, if it has a name."""
+    why = ways[0]
     reading = rows[why.reading or 0]
     named = rule == "order" or (len(rows) > 1 and why.reading is not None)
-    sentence = f"{told} {sentences.slip_clause(why, reading, named)}" if why.slip else told
+    sentence = f"{told} {sentences.slip_clause(ways, rows, named=named)}" if why.slip else told
     return Query(
         code=reading.code,
         rule=rule,
         sentence=sentence,
-        advice=sentences.slip_advice(why, reading),
+        advice=f"{sentences.slip_advice(why, reading)} {sentences.OR_KEEP}",
         z=z,
         probability=None if z is None else tail_probability(z),
         slip=why.slip,

@@ -44,7 +44,7 @@ class Query:
     Args:
         code: the measurement in doubt.
         rule: what it was judged by.
-        sentence: what is implausible, by how much, and the likeliest slip.
+        sentence: what was entered, what was to be expected, and the likeliest slip.
         advice: one thing to do.
         z: distance from what is expected over its standard uncertainty, None where the rule has
             no expectation.

@@ -1,170 +1,254 @@
-"""What a query says: the doubt in numbers, the likeliest slip, and one thing to do."""
+"""What a query says: what she entered and what was to be expected, a likely slip, one thing to do.
 
+Numbers are said in the unit that she uses; what is expected is rounded as coarsely as it is known.
+"""
+
+import math
 from collections.abc import Sequence
+from fractions import Fraction
 
 from ellwand.measurements import KINDS
-from ellwand.quantity import MM_PER, in_both_units
+from ellwand.quantity import MM_PER, Unit, in_both_units, in_unit
 from ellwand.tape.explain import Explanation
+from ellwand.tape.form import look_at
 from ellwand.tape.readings import Reading, SlipName
+from ellwand.tape.repeats import TechnicalError, tolerance_mm
 
-MEASURE_AGAIN = (
-    "Measure again and enter what the tape shows; if it shows the same, keep the value and say why."
+MEASURE_AGAIN = "Measure again and type what the tape shows."
+MEASURE_ANOTHER = (
+    "Take the tape off, measure once more and type the new number, too; those before stay, and the "
+    "middle one counts."
 )
-MEASURE_ANOTHER = "Take the tape off, measure once more and enter the new reading."
-WITHOUT_PHOTOS = "Without photos this is a weaker check."
+OR_KEEP = "If the number is right all the same, keep it and say how you measured."
+ROUGH = "without photos that is only a rough guess"
 CHECK_HIGH_BUST = (
-    "Check that the tape for the high bust runs straight under the armpits, above the bust; "
-    "if it does, leave both values as they are."
+    "See that the tape for the high bust runs straight under the armpits, above the bust. If it "
+    "does, leave both numbers as they are; if not, measure the high bust again."
 )
+# A second slip is told when it is at least so many times as likely as the first (judged).
+_ALSO_LIKELY = 0.5
+# What is expected is said to whole centimetres or half inches.
+_COARSE: dict[Unit, Fraction] = {"mm": Fraction(10), "cm": Fraction(1), "in": Fraction(1, 2)}
 
 _ADVICE: dict[SlipName, str] = {
-    "wrong unit": "Look which unit the tape shows, and enter the reading with its unit behind it.",
-    "digits swapped": "Look at the tape again and enter the number digit by digit.",
-    "decimal point lost": "Enter the reading again with its decimal point and its unit.",
-    "tape read from its other end": "Measure again, starting from the end of the tape where the "
-    "numbers begin, and enter what it shows.",
-    "counted from the 10 cm mark": "Measure again from the very end of the tape, and enter what "
+    "wrong unit": "Look which unit the tape has where you read it, and type the number again with "
+    "that unit{example}.",
+    "digits swapped": "Measure again, and type what the tape shows digit by digit.",
+    "decimal point lost": "Type the number again with its unit, and with a point or comma where it "
+    "has one, like {sample}.",
+    "tape read from its other end": "Measure again: on the side of the tape that you read, start "
+    "at the end where the numbers begin with 1.",
+    "counted from the 10 cm mark": "Measure again from the very end of the tape, not from a mark "
+    "on it.",
+    "a ten misread": "Measure again, and look twice whether the tape shows {typed} or {then}.",
+    "fields exchanged": "Measure the {here} again and type it here, then the {other} and type it "
+    "there.",
+    "tape doubled": "Measure again with the tape once all the way round, and type the number that "
     "it shows.",
-    "a ten misread": "Measure again: find the last whole ten printed before the place where the "
-    "tape meets, add the marks behind it, and enter the sum.",
-    "fields exchanged": "Measure the {here} again, then the {other}, and enter both.",
-    "tape doubled": "Measure again with the tape laid once around, and enter the whole number.",
     "tape crooked or loose": "Measure again in front of a mirror, with the tape level at the back "
     "and snug.",
-    "size typed for a girth": "Measure the {here} with the tape and enter what it shows, not the "
-    "size of a bra or a dress.",
-}
-# By millimetres.
-_UNITS: dict[float, str] = {
-    1.0: "millimetres",
-    10.0: "centimetres",
-    25.4: "inches",
-    1000.0: "metres",
+    "size typed for a girth": "Measure the {here} with the tape and type what it shows, not the "
+    "size on a label.",
 }
 # For a corrected value below the reading, and above it.
 _CAUSES: dict[SlipName, tuple[str, str]] = {
-    "digits swapped": ("two digits may have changed places",) * 2,
+    "wrong unit": ("you meant {meant}; that would be {then}",) * 2,
+    "digits swapped": ("two digits changed places; it would then be {then}",) * 2,
     "decimal point lost": (
-        "the decimal point may be lost, the number ten times too large",
-        "the decimal point may be one place off, the number ten times too small",
+        "the decimal point is missing; it would then be {then}",
+        "the decimal point is one place off; it would then be {then}",
     ),
-    "tape read from its other end": ("the tape may have been read from its other end",) * 2,
-    "counted from the 10 cm mark": ("the count may have begun at the {mark} mark of the tape",) * 2,
-    "a ten misread": (
-        "the tape may have been read {ten} too high, one printed ten too far",
-        "the tape may have been read {ten} too low, one printed ten too short",
-    ),
-    "fields exchanged": ("it may be the reading for the {other}",) * 2,
-    "tape doubled": (
-        "it may be twice the girth, as if the tape had gone round twice",
-        "it may be half the girth, as if the tape had lain double",
-    ),
-    "size typed for a girth": ("it may be the size of a bra or a dress, and no girth",) * 2,
-    "tape crooked or loose": ("the tape may have hung crooked or loose",) * 2,
-}
-
-
-def outside_range(code: str, mm: float) -> str:
-    """Say that a reading lies outside what adult women measure."""
-    low, high = KINDS[code].plausible_mm
-    return (
-        f"{_name(code)}: the reading of {in_both_units(mm)} lies outside what adult women "
-        f"measure, {in_both_units(low)} to {in_both_units(high)}."
+    "tape read from its other end": (
+        "the tape was read from its other end; from the right end it would show {then}",
     )
+    * 2,
+    "counted from the 10 cm mark": (
+        "the tape began at its {mark} mark and not at its very end; it would then be {then}",
+    )
+    * 2,
+    "a ten misread": (
+        "the tape was read {ten} too high; it would then be {then}",
+        "the tape was read {ten} too low; it would then be {then}",
+    ),
+    "fields exchanged": (
+        "the numbers of {here} and {other} changed places; the {here} would then be {then}",
+    )
+    * 2,
+    "tape doubled": (
+        "the tape went round twice; once round would be {then}",
+        "this is only half of the way round, because the tape lay folded or went from side to "
+        "side; all round would be {then}",
+    ),
+    "size typed for a girth": ("this is the size of a bra or a dress",) * 2,
+    "tape crooked or loose": ("the tape hung crooked or loose",) * 2,
+}
+_OF_ANOTHER = "this is the number of the {other}"
+
+
+def outside_range(rows: Sequence[Reading]) -> str:
+    """Say that readings lie outside what adults usually measure.
+
+    Args:
+        rows: the readings of one measurement.
+    """
+    low, high = KINDS[rows[0].code].plausible_mm
+    return f"{_entered(rows)}; for adults {_between(low, high, rows[0].unit)} is usual."
 
 
 def far_from_expected(
-    code: str, mm: float, between_mm: tuple[float, float], *, photos: bool, others: bool
+    rows: Sequence[Reading], between_mm: tuple[float, float], *, photos: bool, others: bool
 ) -> str:
-    """Say by how much a reading differs from what was to be expected, and what that rests on.
+    """Say what readings differ from, and what that rests on.
 
     Args:
-        code: the measurement.
-        mm: the reading.
+        rows: the readings of one measurement.
         between_mm: where 95 % of such women lie.
         photos: whether photos show this measurement.
         others: whether other readings of hers were used.
     """
-    low, high = between_mm
-    middle = (low + high) / 2
-    basis = "the photos show" if photos else "women have"
-    if others:
-        basis = (
-            "the photos and your other readings lead to expect"
-            if photos
-            else "women with your other readings have"
-        )
-    told = (
-        f"{_name(code)}: the reading of {in_both_units(mm)} is {in_both_units(abs(mm - middle))} "
-        f"{'more' if mm > middle else 'less'} than {basis}, "
-        f"{in_both_units(low)} to {in_both_units(high)}."
-    )
-    return told if photos else f"{told} {WITHOUT_PHOTOS}"
+    basis = [*(["the photos"] if photos else []), *(["your other numbers"] if others else [])]
+    between = _between(*between_mm, rows[0].unit)
+    if not basis:
+        return f"{_entered(rows)}; most women have {between}, and {ROUGH}."
+    about = in_unit(sum(between_mm) / 2, rows[0].unit, _COARSE[rows[0].unit])
+    told = f"{_entered(rows)}; {' and '.join(basis)} suggest about {about}, {between}"
+    return f"{told}." if photos else f"{told}, and {ROUGH}."
 
 
-def out_of_order(smaller: str, larger: str, excess_mm: float) -> str:
-    """Say that one girth exceeds another that should be larger."""
-    return (
-        f"{_name(smaller)} is {in_both_units(excess_mm)} more than {KINDS[larger].name}, "
-        "which hardly any figure is."
-    )
-
-
-def rare_order(smaller: str, larger: str, excess_mm: float) -> str:
-    """Say that one girth exceeds another by as little as some bodies do."""
-    return (
-        f"{_name(smaller)} is {in_both_units(excess_mm)} more than {KINDS[larger].name}; "
-        "that happens, but seldom."
-    )
-
-
-def apart(code: str, mms: Sequence[float]) -> str:
-    """Say by how much readings of one measurement differ."""
-    return (
-        f"{_name(code)}: the {len(mms)} readings differ by "
-        f"{in_both_units(max(mms) - min(mms))}, more than a tape's own doubt."
-    )
-
-
-def slip_clause(why: Explanation, reading: Reading, named: bool) -> str:
-    """Name the likeliest slip, and what the reading would be without it.
+def out_of_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: float) -> str:
+    """Say that one girth exceeds another that should be larger.
 
     Args:
-        why: an explanation by a slip.
-        reading: the reading that slipped.
+        smaller: readings of the girth that should not be the larger one.
+        larger: readings of the other.
+        excess_mm: by how much it is.
+    """
+    return f"{_exceeds(smaller, larger, excess_mm)}; hardly any figure is like that."
+
+
+def rare_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: float) -> str:
+    """Say that one girth exceeds another by as little as some bodies do; as `out_of_order`."""
+    return f"{_exceeds(smaller, larger, excess_mm)}; few figures are like that."
+
+
+def apart(rows: Sequence[Reading], value_mm: float) -> str:
+    """Say by how much readings of one measurement differ.
+
+    Args:
+        rows: the readings.
+        value_mm: their median.
+    """
+    unit, mms = rows[0].unit, [row.mm for row in rows]
+    fine_mm = math.floor(tolerance_mm(value_mm) / float(MM_PER[unit]) * 8) / 8
+    return (
+        f"{_entered(rows)}; they are {in_unit(max(mms) - min(mms), unit)} apart, and up to "
+        f"{in_unit(fine_mm * float(MM_PER[unit]), unit)} is fine."
+    )
+
+
+def scatter(found: TechnicalError) -> str:
+    """Say how far repeats of the same hands scatter over a whole sitting."""
+    over = "one measurement" if found.measurements == 1 else f"{found.measurements} measurements"
+    return (
+        f"Repeats of {over} scatter by {in_both_units(found.value_mm)}, {100 * found.share:.1f} % "
+        "(technical error of measurement)."
+    )
+
+
+def slip_clause(ways: Sequence[Explanation], rows: Sequence[Reading], *, named: bool) -> str:
+    """Name the likeliest slip, and a second one that is nearly as likely, with what is then.
+
+    Args:
+        ways: explanations by something wrong, likeliest first; the first is a slip.
+        rows: the readings.
         named: whether to say which reading is meant.
     """
-    cause = _fill(_cause(why, reading), why, reading)
-    whose = f"for the reading of {in_both_units(reading.mm)}, {cause}" if named else cause
-    at = "" if why.corrected_mm is None else f"; it would then be {in_both_units(why.corrected_mm)}"
-    return f"{whose[0].upper()}{whose[1:]}{at}."
+    first = ways[0]
+    reading = rows[first.reading or 0]
+    told = f"Perhaps {_cause(first, reading)}."
+    if named:
+        told = f"As for {as_typed(reading)}, perhaps {_cause(first, reading)}."
+    for second in ways[1:]:
+        likely = second.probability >= _ALSO_LIKELY * first.probability
+        if likely and second.slip not in (None, first.slip) and second.reading == first.reading:
+            return f"{told} Or perhaps {_cause(second, reading)}."
+    return told
 
 
 def slip_advice(why: Explanation, reading: Reading) -> str:
     """Say the one thing to do about a slip, or about a reading that none explains."""
-    return _fill(_ADVICE[why.slip], why, reading) if why.slip else MEASURE_AGAIN
+    if why.slip is None or (why.slip == "fields exchanged" and why.corrected_mm is None):
+        return MEASURE_AGAIN
+    return _fill(_ADVICE[why.slip], why, reading)
+
+
+def as_typed(reading: Reading) -> str:
+    """A reading as she typed it, with its unit."""
+    raw = " ".join(reading.raw.split())
+    return raw if look_at(raw).unit_named else f"{raw} {reading.unit}"
+
+
+def _entered(rows: Sequence[Reading]) -> str:
+    return f"{_name(rows[0].code)}: you entered {_all_typed(rows)}"
+
+
+def _exceeds(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: float) -> str:
+    return (
+        f"{_name(smaller[0].code)} ({_all_typed(smaller)}) is "
+        f"{in_unit(excess_mm, smaller[0].unit)} more than {KINDS[larger[0].code].name} "
+        f"({_all_typed(larger)})"
+    )
+
+
+def _all_typed(rows: Sequence[Reading]) -> str:
+    *most, last = (as_typed(row) for row in rows)
+    return f"{', '.join(most)} and {last}" if most else last
+
+
+def _between(low_mm: float, high_mm: float, unit: Unit) -> str:
+    """An interval, rounded outward."""
+    step = _COARSE[unit]
+    step_mm = float(step * MM_PER[unit])
+    low, high = math.floor(low_mm / step_mm) * step_mm, math.ceil(high_mm / step_mm) * step_mm
+    return f"between {in_unit(low, unit, step)} and {in_unit(high, unit, step)}"
 
 
 def _cause(why: Explanation, reading: Reading) -> str:
-    """Name the slip in a clause."""
-    if why.slip == "wrong unit" and why.corrected_mm is not None:
-        taken_mm = float(MM_PER[reading.unit])
-        meant_mm = taken_mm * why.corrected_mm / reading.mm
-        return (
-            f"it looks as if {_UNITS[round(meant_mm, 1)]} were entered as "
-            f"{_UNITS[round(taken_mm, 1)]}"
-        )
+    """Name a slip in a clause."""
+    if why.slip is None:
+        return ""
+    if why.slip == "fields exchanged" and why.corrected_mm is None:
+        return _fill(_OF_ANOTHER, why, reading)
     larger = why.corrected_mm is not None and why.corrected_mm > reading.mm
-    return _CAUSES[why.slip][larger] if why.slip else ""
+    return _fill(_CAUSES[why.slip][larger], why, reading)
+
+
+# By millimetres: name, and as it is typed.
+_UNITS: dict[float, tuple[str, str]] = {
+    1.0: ("millimetres", "mm"),
+    10.0: ("centimetres", "cm"),
+    25.4: ("inches", "in"),
+    1000.0: ("metres", "m"),
+}
 
 
 def _fill(text: str, why: Explanation, reading: Reading) -> str:
-    """Put names and marks into a text."""
+    """Put names, marks and numbers into a text."""
+    corrected_mm = reading.mm if why.corrected_mm is None else why.corrected_mm
+    meant, sign = "", ""
+    if why.slip == "wrong unit":
+        meant, sign = _UNITS[round(float(MM_PER[reading.unit]) * corrected_mm / reading.mm, 1)]
+    named = look_at(reading.raw).unit_named
     return text.format(
         here=KINDS[reading.code].name,
         other=KINDS[why.other or reading.code].name,
         mark="1 in" if reading.unit == "in" else "10 cm",
         ten="10 in" if reading.unit == "in" else "10 cm",
+        typed=as_typed(reading),
+        then=in_unit(corrected_mm, reading.unit),
+        meant=meant,
+        example="" if named else f", like {' '.join(reading.raw.split())} {sign}",
+        sample="36.5 in" if reading.unit == "in" else "92.5 cm",
     )
 
 

@@ -1,0 +1,113 @@
+"""What queries say, read as the customer reads them: numbers in her unit, one thing to do."""
+
+import pytest
+
+from ellwand.tape import Query, TechnicalError, scatter
+from ellwand.tape.sentences import MEASURE_AGAIN, MEASURE_ANOTHER, OR_KEEP
+
+from .figures import PHOTOS, entered, judged
+
+
+def the_query(code: str, texts: str, photos: bool = True) -> Query:
+    (query,) = judged({code: texts}, PHOTOS if photos else {})[code].queries
+    return query
+
+
+def test_a_whole_query_in_centimetres() -> None:
+    query = the_query("full_bust", "105")
+    assert query.sentence == (
+        "Full bust: you entered 105 cm; the photos suggest about 95 cm, between 91 cm and 99 cm. "
+        "Perhaps the tape began at its 10 cm mark and not at its very end; it would then be "
+        "95.0 cm."
+    )
+    assert query.advice == (
+        "Measure again from the very end of the tape, not from a mark on it. If the number is "
+        "right all the same, keep it and say how you measured."
+    )
+
+
+def test_a_whole_query_in_inches() -> None:
+    query = the_query("full_bust", "27 3/8 in")
+    assert query.sentence == (
+        "Full bust: you entered 27 3/8 in; the photos suggest about 37 1/2 in, between 35 1/2 in "
+        "and 39 in. Perhaps the tape was read 10 in too low; it would then be 37 3/8 in."
+    )
+    assert "whether the tape shows 27 3/8 in or 37 3/8 in" in query.advice
+
+
+def test_readings_that_differ_are_all_named_with_what_is_fine() -> None:
+    query = the_query("waist", "76|67")
+    assert query.sentence.startswith(
+        "Waist: you entered 76 cm and 67 cm; they are 9.0 cm apart, and up to 1.0 cm is fine. As "
+        "for 67 cm, perhaps two digits changed places; it would then be 76.0 cm."
+    )
+    assert query.advice == MEASURE_ANOTHER
+    assert "up to 3/8 in is fine" in the_query("waist", "30 in|31 in").sentence
+
+
+SLIPPED = [
+    ("full_bust", "36.4", True, "you meant inches; that would be 92.5 cm", "like 36.4 in"),
+    ("full_bust", "95 in", True, "you meant centimetres", "with that unit."),
+    ("stature", "1.68", False, "you meant metres; that would be 168.0 cm", "like 1.68 m"),
+    ("full_bust", "85", True, "10 cm too low", "shows 85 cm or 95.0 cm"),
+    ("full_bust", "950", True, "the decimal point is missing", "like 92.5 cm"),
+    ("full_bust", "9.5", True, "one place off", "point or comma"),
+    ("full_bust", "59", True, "two digits changed places", "digit by digit"),
+    ("full_bust", "190", True, "went round twice", "once all the way round"),
+    ("full_bust", "47.5", True, "half of the way round", "once all the way round"),
+    ("full_hip", "48", True, "its other end", "begin with 1"),
+    ("waist", "101.4", True, "the number of the full hip", MEASURE_AGAIN),
+    ("full_bust", "142", True, "between 91 cm and 99 cm.", MEASURE_AGAIN),
+    ("hand", "60", False, "for adults between 14 cm and 35 cm is usual", "once all the way round"),
+    ("full_bust", "190", False, "only a rough guess", "digit by digit"),
+]
+
+
+@pytest.mark.parametrize(("code", "text", "photos", "says", "do"), SLIPPED)
+def test_a_slip_is_named_in_plain_words_with_one_thing_to_do(
+    code: str, text: str, photos: bool, says: str, do: str
+) -> None:
+    query = the_query(code, text, photos)
+    assert says in query.sentence
+    assert do in query.advice
+    assert query.advice.endswith(OR_KEEP)
+    assert query.blocks
+    assert "{" not in query.sentence + query.advice
+
+
+def test_exchanged_numbers_are_told_at_both_fields() -> None:
+    found = judged({"waist": "101", "full_hip": "76"}, PHOTOS)
+    (waist,), (hip,) = found["waist"].queries, found["full_hip"].queries
+    assert "waist and full hip changed places; the waist would then be 76.0 cm" in waist.sentence
+    assert "the full hip would then be 101.0 cm" in hip.sentence
+    assert waist.advice.startswith("Measure the waist again and type it here, then the full hip")
+
+
+def test_a_second_slip_nearly_as_likely_is_told_too() -> None:
+    # Half of 100 cm and the other end of 150 cm both show 50.
+    query = the_query("full_hip", "50.3")
+    assert "Perhaps " in query.sentence
+    assert "Or perhaps " in query.sentence
+    assert "its other end" in query.sentence
+    assert "half of the way round" in query.sentence
+
+
+def test_what_few_figures_have_is_said_with_both_numbers() -> None:
+    (remark,) = judged({"high_bust": "95.5", "full_bust": "94.5"}, {})["full_bust"].queries
+    assert remark.sentence == (
+        "High bust (95.5 cm) is 1.0 cm more than full bust (94.5 cm); few figures are like that."
+    )
+    assert not remark.blocks
+
+
+def test_an_entry_is_repeated_as_it_was_typed() -> None:
+    assert "you entered 36,4  cm;" not in the_query("full_bust", " 36,4  cm ").sentence
+    assert "you entered 36,4 cm;" in the_query("full_bust", " 36,4  cm ").sentence
+    assert entered({"waist": "76"})["waist"][0].raw == "76"
+
+
+def test_the_scatter_of_repeats_has_its_name() -> None:
+    assert scatter(TechnicalError(3.81, 0.0043, 4)) == (
+        "Repeats of 4 measurements scatter by 0.4 cm (1/8 in), 0.4 % "
+        "(technical error of measurement)."
+    )
