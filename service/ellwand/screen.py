@@ -29,6 +29,7 @@ from ellwand.tape import (
     check_code,
     crooked,
     crooked_words,
+    scatter,
     section_of,
 )
 
@@ -176,20 +177,8 @@ def check_lines(record: Sitting) -> list[str]:
         lines += [f"  kept because “{held.reason}”"] if held.standing == "kept" else []
         for words in query_lines([query.query(code) for query in held.queries]):
             lines += _indented(words)
-    return [*lines, "", *_scatter_lines(record), *next_lines(record)]
-
-
-def _scatter_lines(record: Sitting) -> list[str]:
     found = repeatability(record)
-    if found is None:
-        return []
-    repeated = (
-        "one measurement" if found.measurements == 1 else f"{found.measurements} measurements"
-    )
-    return [
-        f"Your repeats of {repeated} scatter by {in_both_units(found.value_mm)}, "
-        f"{100 * found.share:.1f} % (technical error of measurement)."
-    ]
+    return [*lines, "", *([] if found is None else [scatter(found)]), *next_lines(record)]
 
 
 def query_lines(queries: Sequence[Query]) -> list[str]:

@@ -257,6 +257,19 @@ def test_what_a_crooked_tape_adds_is_told_for_a_usual_figure_and_then_for_her_ow
     assert own["full_hip"] == usual["crooked"]["full_hip"]
 
 
+def test_how_far_repeats_scatter_is_told_with_the_sitting_and_its_checks(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    assert customer.get(f"{BASE}/sitting").json()["repeats"] is None
+    customer.post(READING, json={"code": "waist", "entries": ["74", "74.6"]})
+    told = customer.get(f"{BASE}/sitting").json()["repeats"]
+    # sqrt(6^2 / 2) = 4.24 mm
+    assert told["technical_error_mm"] == pytest.approx(18**0.5)
+    assert told["share"] == pytest.approx(18**0.5 / 743)
+    assert told["measurements"] == 1
+    assert customer.get(f"{BASE}/sitting/checks").json()["repeats"] == told
+    assert told["words"].startswith("Repeats of one measurement scatter by 0.4 cm (1/8 in)")
+
+
 def test_anybody_is_told_how_each_thing_is_measured(service: Service) -> None:
     told = service.client().get(f"{BASE}/measurements").json()
     assert [one["code"] for one in told] == list(HOW_TOS)

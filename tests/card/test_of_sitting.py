@@ -85,6 +85,13 @@ def test_the_cup_from_photos_is_told_with_its_bound_until_both_girths_are_taped(
     assert told_of(record)["bust_difference"] is None
 
 
+def test_how_far_repeats_scatter_stands_on_the_card_once_there_are_some() -> None:
+    once = read(PHOTOS, "full_hip", ["103"]).record
+    assert texts_under(once, "With the tape") == []
+    (told,) = texts_under(read(once, "full_hip", ["103.4"]).record, "With the tape")
+    assert told.startswith("Repeats of one measurement scatter by 0.3 cm")
+
+
 def test_a_body_outside_what_the_estimates_stand_for_is_told_plainly_and_once() -> None:
     found = findings(outside=("height", "full hip"))
     unusual = problem("unusual-body", "warned")

@@ -38,7 +38,7 @@ export function startTape(page) {
 const typed = () => [...rows.values()].some(({ entries }) => entries.some(({ value }) => value));
 
 function show(overview, kinds) {
-  const { record, asked, needed, unit } = overview;
+  const { record, asked, needed, unit, repeats } = overview;
   byId(`unit-${unit}`).checked = true;
   const wanted = new Set([...asked, ...needed, ...Object.keys(record.readings)]);
   for (const kind of kinds.filter(({ code }) => wanted.has(code))) {
@@ -49,6 +49,7 @@ function show(overview, kinds) {
     }
     fill(rows.get(kind.code), kind, overview, asked.includes(kind.code));
   }
+  byId("repeats").textContent = repeats?.words ?? "";
 }
 
 function made(kind) {

@@ -17,7 +17,6 @@ from ellwand.api.examples import headers
 from ellwand.api.models import (
     Checks,
     Consent,
-    CrookedView,
     DecisionRequest,
     JobView,
     LinkToken,
@@ -30,6 +29,7 @@ from ellwand.api.models import (
     queries_of,
 )
 from ellwand.api.problems import documented
+from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.errors import ServiceProblem
 from ellwand.measurements import LEVELS
 from ellwand.sitting import Measurement, Sitting, confirmed, keep, read, sized, with_unit
@@ -158,6 +158,7 @@ def see_checks(customer: AsCustomer) -> Checks:
         queries=queries_of(held),
         needed=needed(held.record, held.terms),
         better_taped=[code for code in BETTER_TAPED if code not in done],
+        repeats=Scatter.of(held.record),
     )
 
 
@@ -225,5 +226,6 @@ def _overview(held: Held, desk: Desk) -> Overview:
             for code in LEVELS
             if (section := section_of(code, estimates)) is not None
         },
+        repeats=Scatter.of(held.record),
         record=held.record,
     )

@@ -1,33 +1,15 @@
 """What is sent and answered, as it is described to programs."""
 
-from typing import Annotated, Literal
+from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field, JsonValue, SecretStr
+from pydantic import ConfigDict, Field, JsonValue, SecretStr
 
+from ellwand.api.base import Code, Entry, Model, Sent
 from ellwand.api.problems import ProblemDetails
-from ellwand.measurements import KINDS
+from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.sitting import Measurement, QueryEntry, Sitting, SittingUnit
 from ellwand.store.jobs import Job, JobKind, JobStatus
 from ellwand.store.sittings import Held, Language, Terms
-from ellwand.tape import DROPS_MM, HowTo, Section, crooked, crooked_words
-
-Code = Annotated[
-    str, Field(json_schema_extra={"enum": list(KINDS)}, description="Code of a measurement.")
-]
-# An entry may be whatever she types; the parser says what is wrong with it.
-Entry = Annotated[str, Field(max_length=200, examples=["92.5", "36 3/8 in"])]
-
-
-class Model(BaseModel):
-    """A part of a request or an answer."""
-
-    model_config = ConfigDict(frozen=True, use_attribute_docstrings=True, allow_inf_nan=False)
-
-
-class Sent(Model):
-    """A part of a request: what it does not know is refused."""
-
-    model_config = ConfigDict(extra="forbid")
 
 
 def _example(**sent: JsonValue) -> ConfigDict:
@@ -125,35 +107,6 @@ class JobView(Model):
         return cls(id=job.id, kind=job.kind, status=job.status, problem=problem)
 
 
-class CrookedRow(Model):
-    """What a tape shows too much that drops at the back."""
-
-    drop_mm: float
-    """How much lower it lies at the back than in front."""
-    adds_mm: float
-    """What that adds to the girth."""
-
-
-class CrookedView(Model):
-    """What a crooked tape does to a girth."""
-
-    words: str
-    """What it is worked out for, and where it comes from."""
-    rows: list[CrookedRow]
-    """The least drop first."""
-
-    @classmethod
-    def of(cls, section: Section) -> "CrookedView":
-        """As it is shown."""
-        found = [crooked(section, drop_mm) for drop_mm in DROPS_MM]
-        return cls(
-            words=crooked_words(section),
-            rows=[
-                CrookedRow(drop_mm=one.drop_mm, adds_mm=round(one.together_mm, 2)) for one in found
-            ],
-        )
-
-
 class Overview(Model):
     """A sitting as its customer sees it."""
 
@@ -187,6 +140,8 @@ class Overview(Model):
     """Open queries."""
     crooked: dict[str, CrookedView]
     """What a crooked tape adds, by code, for girths of the trunk."""
+    repeats: Scatter | None
+    """How far her repeats scatter; null while nothing was repeated."""
     record: Sitting
     """Everything there is."""
 
@@ -211,43 +166,8 @@ class Checks(Model):
     """What is not confirmed yet, of what is asked and what the size needs."""
     better_taped: list[Code]
     """What may be estimated, but is better taped."""
-
-
-class HowToPart(Model):
-    """A part of how something is measured."""
-
-    heading: str
-    """What it tells."""
-    words: str
-    """It."""
-
-
-class HowToView(Model):
-    """How one person alone measures something."""
-
-    parts: list[HowToPart]
-    """Where the tape goes, what to wear, how to see that it lies right, how tight."""
-    wrong: list[str]
-    """What goes wrong."""
-
-    @classmethod
-    def of(cls, how: HowTo) -> "HowToView":
-        """As it is shown."""
-        parts = [HowToPart(heading=heading, words=words) for heading, words in how.parts()]
-        return cls(parts=parts, wrong=list(how.wrong))
-
-
-class KindView(Model):
-    """Something that can be measured."""
-
-    code: Code
-    """Its code."""
-    name: str
-    """Its name."""
-    taken: str
-    """How it is taken, in one line."""
-    how_to: HowToView
-    """How she takes it alone."""
+    repeats: Scatter | None
+    """How far her repeats scatter; null while nothing was repeated."""
 
 
 class Login(Sent):

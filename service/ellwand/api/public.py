@@ -8,7 +8,8 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from ellwand.api.desk import AtDesk
 from ellwand.api.examples import headers
-from ellwand.api.models import Alive, HowToView, KindView, Ready
+from ellwand.api.models import Alive, Ready
+from ellwand.api.tape_models import HowToView, KindView
 from ellwand.card import marker_sheets_pdf
 from ellwand.errors import ServiceProblem
 from ellwand.measurements import KINDS

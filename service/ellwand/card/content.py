@@ -10,6 +10,7 @@ from ellwand.girth.joint import BUST_DIFFERENCE_NAME
 from ellwand.measurements import KINDS, Estimate
 from ellwand.photo.sheets import PAPERS
 from ellwand.sizing import Decision, Designation
+from ellwand.tape import TechnicalError, scatter
 
 # The sitting brings its file library along, which a card has no use for.
 if TYPE_CHECKING:
@@ -84,6 +85,7 @@ class CardContent:
         warnings: what else to know about the photos and numbers.
         outside: in words, what of this body lies outside what the estimates stand for; a warning
             says so, too.
+        repeats: how far repeats with the tape scatter, None while nothing was repeated.
         bust_difference: full bust minus high bust as long as it rests on photos, else None.
         customer: whom it is for, may be empty.
         taken_on: day of the sitting, may be empty.
@@ -97,6 +99,7 @@ class CardContent:
     scale_note: str = ""
     warnings: tuple[str, ...] = ()
     outside: tuple[str, ...] = ()
+    repeats: TechnicalError | None = None
     bust_difference: Estimate | None = None
     customer: str = ""
     taken_on: str = ""
@@ -196,6 +199,7 @@ def passages(content: CardContent) -> tuple[Passage, ...]:
             ("For comparison", _comparison(decision.designation)),
         ]
     groups.insert(1, ("Not certain", [("", warning) for warning in warnings]))
+    groups.append(("With the tape", [("", scatter(content.repeats))] if content.repeats else []))
     groups.append(("Scale of the photos", [("", content.scale_note)] if content.scale_note else []))
     return tuple(
         Passage(heading if number == 0 else "", lead, text)

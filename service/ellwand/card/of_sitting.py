@@ -13,6 +13,7 @@ from ellwand.sitting import (
     bust_difference_given_tape,
     confirmed,
     open_queries,
+    repeatability,
 )
 from ellwand.sizing import REQUIRED, decision_from_json, listed
 
@@ -48,6 +49,7 @@ def content_of(record: Sitting) -> CardContent:
         scale_note=scale_words(record.findings) if record.findings else "",
         warnings=photo_warnings(record.findings) if record.findings else (),
         outside=record.findings.outside if record.findings else (),
+        repeats=repeatability(record),
         bust_difference=bust_difference_given_tape(record),
         paper=(record.setup.paper if record.setup else None) or "a4",
     )

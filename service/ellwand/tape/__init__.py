@@ -13,6 +13,7 @@ from ellwand.tape.repeats import (
     technical_error,
     tolerance_mm,
 )
+from ellwand.tape.sentences import scatter
 
 __all__ = [
     "BEFORE",
@@ -36,6 +37,7 @@ __all__ = [
     "crooked_words",
     "enter",
     "judge",
+    "scatter",
     "section_of",
     "summarise",
     "technical_error",
