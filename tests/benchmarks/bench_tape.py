@@ -21,13 +21,14 @@ import time
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import astuple, dataclass, field
 from functools import partial
 from pathlib import Path
 
 from calibration import survey
 from ellwand.tape import slips
 from ellwand.tape.doubt import QUERY_PROBABILITY
+from ellwand.tape.explain import worth_telling
 from tests.calibration.women import made_up
 
 from .tape_trials import (
@@ -43,6 +44,7 @@ from .tape_trials import (
     Setting,
     Woman,
     limit_for,
+    meant_mm,
     slip_in,
     typed_soundly,
     weighed,
@@ -65,6 +67,9 @@ GOALS = {
     "digits swapped, tenths": (0.92, 0.85),
     "5 cm too much": (0.45, 0.85),
 }
+LEGEND = """Each cell: caught, and of those caught given the right name first. Told: named first or
+second. Third: repeats are so far apart that one more is asked for in any case. Unseen: neither, and
+by how much such a slip changes the girth on average. Beside: another girth is queried as well."""
 
 
 @dataclass(frozen=True)
@@ -74,27 +79,29 @@ class Count:
     Args:
         trials: how many.
         caught: of these, those in which the girth is queried.
-        named: of these, those in which the right slip is named.
+        named: of these, those in which the right slip is named first.
+        told: of these, those in which it is named first or second.
+        third: trials in which repeats are so far apart that one more is asked for in any case.
+        unseen: trials in which neither is so.
+        left_mm: what the slips of these change the girth by, in all.
         neighbours: trials in which another girth is queried beside.
     """
 
     trials: float = 0.0
     caught: float = 0.0
     named: float = 0.0
+    told: float = 0.0
+    third: float = 0.0
+    unseen: float = 0.0
+    left_mm: float = 0.0
     neighbours: float = 0.0
 
     def __add__(self, other: "Count") -> "Count":
-        return Count(
-            self.trials + other.trials,
-            self.caught + other.caught,
-            self.named + other.named,
-            self.neighbours + other.neighbours,
-        )
+        return Count(*map(sum, zip(astuple(self), astuple(other), strict=True)))
 
     def share(self, weight: float) -> "Count":
         """The same as so many trials."""
-        by = weight / self.trials
-        return Count(weight, by * self.caught, by * self.named, by * self.neighbours)
+        return Count(*(weight / self.trials * one for one in astuple(self)))
 
 
 Counts = dict[tuple[str, str], Count]
@@ -109,14 +116,12 @@ class Tally:
         women: how many.
         limits: of the folds.
         counts: of all slips.
-        false: queries on women who make no slip, by code, at the folds' limits.
-        usual: the same at the package's limit.
+        usual: queries on women who make no slip, by code, at the package's limit.
     """
 
     women: int = 0
     limits: tuple[float, ...] = ()
     counts: Counts = field(default_factory=dict)
-    false: Counter[str] = field(default_factory=Counter)
     usual: Counter[str] = field(default_factory=Counter)
 
     def __add__(self, other: "Tally") -> "Tally":
@@ -128,7 +133,6 @@ class Tally:
             self.women + other.women,
             self.limits + other.limits,
             counts,
-            self.false + other.false,
             self.usual + other.usual,
         )
 
@@ -149,23 +153,31 @@ def count_slips(women: Iterable[Woman], setting: Setting, limit: float) -> Count
                 typed, spoilt = case
                 doubts = weighed(usual, setting, typed, limit)
                 caught = code not in doubts.known.sound
+                named = [way.slip for way in worth_telling(doubts.wrong(code))] if caught else []
+                taped = doubts.known.taped[code]
+                third = taped.count > 1 and not taped.agree
+                off_mm = abs(taped.value_mm - meant_mm(usual, setting, code))
                 one = Count(
                     1,
                     caught,
-                    caught and doubts.likeliest(code).slip == right,
+                    right in named[:1],
+                    right in named,
+                    third,
+                    not (caught or third),
+                    0.0 if caught or third else off_mm,
                     bool(set(setting.codes) - spoilt - doubts.known.sound),
                 )
                 counts[name, code] = counts.get((name, code), Count()) + one
     return counts
 
 
-def count_false(women: Iterable[Woman], setting: Setting, limit: float) -> Counter[str]:
-    """Count queries on women who make no slip, by code."""
+def count_false(women: Iterable[Woman], setting: Setting) -> Counter[str]:
+    """Count queries on women who make no slip, by code, at the package's limit."""
     return Counter(
         code
         for woman in women
         for code in set(setting.codes)
-        - weighed(woman, setting, typed_soundly(woman, setting), limit).known.sound
+        - weighed(woman, setting, typed_soundly(woman, setting), QUERY_PROBABILITY).known.sound
     )
 
 
@@ -185,8 +197,7 @@ def try_fold(setting: Setting, most: int | None, fold: tuple[list[Woman], list[W
         len(tried),
         (limit,),
         count_slips(tried, setting, limit),
-        count_false(tried, setting, limit),
-        count_false(tried, setting, QUERY_PROBABILITY),
+        count_false(tried, setting),
     )
 
 
@@ -212,9 +223,10 @@ def as_habits_have_it(one: Counts, both: Counts) -> Counts:
 
 
 def print_table(codes: tuple[str, ...], counts: Counts, goals: Mapping[str, object]) -> None:
-    """Print a row for each slip: caught, and of these named right, at each girth and in all."""
-    heads = [*codes, "all", "neighbours", *(["goal"] if goals else [])]
-    print(f"{'slip':26}" + "".join(f"{head:>18}" for head in heads))
+    """Print a row for each slip."""
+    heads = "".join(f"{head:>16}" for head in (*codes, "all"))
+    more = "".join(f"{head:>8}" for head in ("told", "third", "unseen", "by", "beside"))
+    print(f"{'slip':25}{heads}{more}" + ("            goal" if goals else ""))
     for name in SLIPS:
         rows = [counts.get((name, code)) for code in codes]
         found = [row for row in rows if row is not None]
@@ -222,10 +234,16 @@ def print_table(codes: tuple[str, ...], counts: Counts, goals: Mapping[str, obje
             continue
         total = sum(found, Count())
         cells = [_cell(row) for row in (*rows, total)]
-        cells.append(f"{_percent(total.neighbours, total.trials):>18}")
+        cells += [
+            f"{_percent(total.told, total.caught):>8}",
+            f"{_percent(total.third, total.trials):>8}",
+            f"{_percent(total.unseen, total.trials):>8}",
+            f"{total.left_mm / total.unseen:>5.0f} mm" if total.unseen else f"{'-':>8}",
+            f"{_percent(total.neighbours, total.trials):>8}",
+        ]
         if name in GOALS and goals:
-            cells.append("".join(f"{100 * share:>7.0f} %" for share in GOALS[name]))
-        print(f"{name:26}" + "".join(cells))
+            cells.append("".join(f"{100 * share:>6.0f} %" for share in GOALS[name]))
+        print(f"{name:25}" + "".join(cells))
 
 
 def _percent(part: float, whole: float) -> str:
@@ -234,17 +252,9 @@ def _percent(part: float, whole: float) -> str:
 
 def _cell(count: Count | None) -> str:
     if count is None:
-        return f"{'-':>18}"
+        return f"{'-':>16}"
     caught, named = _percent(count.caught, count.trials), _percent(count.named, count.caught)
-    return f"{caught:>9}{named:>9}"
-
-
-def print_false(setting: Setting, tally: Tally) -> None:
-    """Print how many sound readings are queried."""
-    for found, at in ((tally.false, "those limits"), (tally.usual, f"{QUERY_PROBABILITY}, usual")):
-        each = [_percent(found[code], tally.women) for code in setting.codes]
-        pooled = _percent(sum(found.values()), tally.women * len(setting.codes))
-        print(f"{f'false at {at}':26}" + "".join(f"{cell:>9}{'':9}" for cell in (*each, pooled)))
+    return f"{caught:>8}{named:>8}"
 
 
 def main(arguments: list[str]) -> int:
@@ -258,8 +268,7 @@ def main(arguments: list[str]) -> int:
     folds = list(women_by_fold(table))
     if given.survey is None:
         print("INVENTED WOMEN: these figures mean nothing.")
-    print("Each cell: caught, and of those caught given the right name. Neighbours: another girth")
-    print("is queried beside.")
+    print(LEGEND)
     tallies = {}
     with ProcessPoolExecutor() as processes:
         for number, setting in enumerate(SETTINGS):
@@ -272,7 +281,8 @@ def main(arguments: list[str]) -> int:
             print(f"\n{setting.title} ({tally.women} held women, {seconds:.0f} s)")
             print("limits of the folds", ", ".join(f"{limit:.3f}" for limit in tally.limits))
             print_table(setting.codes, tally.counts, GOALS if setting == ONCE else {})
-            print_false(setting, tally)
+            usual = [_percent(tally.usual[code], tally.women) for code in setting.codes]
+            print(f"no slip, queried at the package's limit of {QUERY_PROBABILITY}:", *usual)
     if {IN_ONE, IN_BOTH} <= tallies.keys():
         print("\ntwo readings of each girth, the slip in one or both as its habit is")
         mixed = as_habits_have_it(tallies[IN_ONE].counts, tallies[IN_BOTH].counts)

@@ -97,6 +97,7 @@ def _to(change: Callable[[float, random.Random], float], unit: str = "cm") -> Sl
 # Name in the table: slip, the name it should be given, whether the girths before the slip need
 # tenths (True), whole numbers (False), or either (None).
 SLIPS: dict[str, tuple[Slip, str | None, bool | None]] = {
+    "no slip": (_to(lambda mm, _: mm), None, None),
     "inches typed as cm": (_inches_as_cm, "wrong unit", None),
     "cm typed as inches": (_to(lambda mm, _: mm, "in"), "wrong unit", None),
     "decimal point lost": (
@@ -182,6 +183,11 @@ def typed_soundly(woman: Woman, setting: Setting) -> Typed:
     """What she types when nothing slips."""
     rows = {code: woman.tape_mm[CODES.index(code)][: setting.repeats] for code in setting.codes}
     return {code: [(woman.typed(mm), "cm") for mm in row] for code, row in rows.items()}
+
+
+def meant_mm(woman: Woman, setting: Setting, code: str) -> float:
+    """What her readings of a girth come to when nothing slips."""
+    return summarise(woman.tape_mm[CODES.index(code)][: setting.repeats].tolist()).value_mm
 
 
 def weighed(

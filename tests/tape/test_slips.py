@@ -114,7 +114,19 @@ def test_what_a_slip_undoes_to_is_a_length_and_its_weights_are_shares(
     length = Length("", value, unit)
     found = UNDO[slip](Reading("waist", format_length(length), length.mm, unit))
     assert all(way.mm > 0 and way.gain > 0 and way.sd_mm >= 0 for way in found)
-    assert sum(way.share for way in found) <= 1 + 1e-9
+    assert all(0 < way.share <= 1 for way in found)
+
+
+@settings(deadline=None)
+@given(st.floats(100, 2000))
+def test_a_doubled_tape_shows_half_or_twice_and_twice_seldom_beyond_its_length(mm: float) -> None:
+    half, twice = (
+        next(way for way in UNDO["tape doubled"](Reading("waist", "1", shown, "mm"))
+             if way.mm == pytest.approx(mm))
+        for shown in (mm / 2, mm * 2)
+    )  # fmt: skip
+    assert half.share + twice.share == pytest.approx(1)
+    assert (twice.share < half.share) == (2 * mm > 1500)
 
 
 def test_slips_are_rare_against_sound_readings() -> None:

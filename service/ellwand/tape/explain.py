@@ -80,6 +80,8 @@ class Explanation:
     probability: float
 
 
+# A second slip is told when it is at least so many times as likely as the first (judged).
+_ALSO_LIKELY = 1 / 3
 SOUND = Explanation(True, None, None, None, None, 0.0)
 Weighed = tuple[Explanation, float]
 
@@ -99,6 +101,22 @@ def explain(code: str, known: Known) -> tuple[Explanation, ...]:
     total = _log_sum([weight for _, weight in ways])
     explained = [replace(way, probability=math.exp(weight - total)) for way, weight in ways]
     return tuple(sorted(explained, key=lambda way: -way.probability))
+
+
+def worth_telling(ways: Sequence[Explanation]) -> tuple[Explanation, ...]:
+    """The likeliest explanation, and a second slip in the same reading that is not much less so.
+
+    Some slips show the same number: half of 100 cm and the other end of a tape of 150 cm do.
+
+    Args:
+        ways: explanations, likeliest first, at least one.
+    """
+    first = ways[0]
+    for way in ways[1:]:
+        likely = way.probability >= _ALSO_LIKELY * first.probability
+        if likely and way.slip not in (None, first.slip) and way.reading == first.reading:
+            return (first, way)
+    return (first,)
 
 
 def _own(code: str, known: Known, given: Expected) -> list[Weighed]:

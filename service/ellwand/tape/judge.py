@@ -14,7 +14,7 @@ from ellwand.quantity import MM_PER
 from ellwand.tape import sentences
 from ellwand.tape.doubt import QUERY_PROBABILITY, Doubts, weigh
 from ellwand.tape.expect import expect
-from ellwand.tape.explain import Explanation
+from ellwand.tape.explain import Explanation, worth_telling
 from ellwand.tape.form import look_at
 from ellwand.tape.order import ORDER_RULES, OrderRule
 from ellwand.tape.readings import Query, Reading, Rule
@@ -167,11 +167,12 @@ def _query(
     why = ways[0]
     reading = rows[why.reading or 0]
     named = rule == "order" or (len(rows) > 1 and why.reading is not None)
-    sentence = f"{told} {sentences.slip_clause(ways, rows, named=named)}" if why.slip else told
+    if why.slip:
+        told = f"{told} {sentences.slip_clause(worth_telling(ways), rows, named=named)}"
     return Query(
         code=reading.code,
         rule=rule,
-        sentence=sentence,
+        sentence=told,
         advice=f"{sentences.slip_advice(why, reading)} {sentences.OR_KEEP}",
         z=z,
         probability=None if z is None else tail_probability(z),

@@ -25,8 +25,6 @@ CHECK_HIGH_BUST = (
     "See that the tape for the high bust runs straight under the armpits, above the bust. If it "
     "does, leave both numbers as they are; if not, measure the high bust again."
 )
-# A second slip is told when it is at least so many times as likely as the first (judged).
-_ALSO_LIKELY = 0.5
 # What is expected is said to whole centimetres or half inches.
 _COARSE: dict[Unit, Fraction] = {"mm": Fraction(10), "cm": Fraction(1), "in": Fraction(1, 2)}
 
@@ -156,23 +154,19 @@ def scatter(found: TechnicalError) -> str:
 
 
 def slip_clause(ways: Sequence[Explanation], rows: Sequence[Reading], *, named: bool) -> str:
-    """Name the likeliest slip, and a second one that is nearly as likely, with what is then.
+    """Name slips, with what the reading would be without each.
 
     Args:
-        ways: explanations by something wrong, likeliest first; the first is a slip.
+        ways: one slip, or two in the same reading; the likelier one first.
         rows: the readings.
         named: whether to say which reading is meant.
     """
-    first = ways[0]
-    reading = rows[first.reading or 0]
-    told = f"Perhaps {_cause(first, reading)}."
-    if named:
-        told = f"As for {as_typed(reading)}, perhaps {_cause(first, reading)}."
-    for second in ways[1:]:
-        likely = second.probability >= _ALSO_LIKELY * first.probability
-        if likely and second.slip not in (None, first.slip) and second.reading == first.reading:
-            return f"{told} Or perhaps {_cause(second, reading)}."
-    return told
+    reading = rows[ways[0].reading or 0]
+    lead = f"As for {as_typed(reading)}, perhaps" if named else "Perhaps"
+    return " ".join(
+        f"{words} {_cause(way, reading)}."
+        for words, way in zip((lead, "Or perhaps"), ways, strict=False)
+    )
 
 
 def slip_advice(why: Explanation, reading: Reading) -> str:

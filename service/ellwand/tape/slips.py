@@ -73,6 +73,8 @@ _UNITS_MEANT: dict[Unit, tuple[tuple[Unit, float], ...]] = {
 _UNIT_NAMED = 0.3
 # Of lost decimal points: those that the number's form speaks for (judged).
 _POINT_AS_TYPED = 0.9
+# Share of tapes gone round twice that show more than usual tapes have (judged).
+_BEYOND_TAPE = 0.1
 # How much likelier a number that begins with a nought, like 011, is after a swap (judged).
 _LEADING_ZERO = 100.0
 # A size stands for a full bust give or take this (judged: worn bands are off by 4 in on average).
@@ -139,7 +141,11 @@ def _decimal_point_lost(reading: Reading) -> list[Undone]:
 
 
 def _tape_doubled(reading: Reading) -> list[Undone]:
-    return [_scaled(reading, 2.0, 0.5), _scaled(reading, 0.5, 0.5)]
+    """Half the girth, or twice: the latter only where most tapes are long enough to show it."""
+    longest = TAPE_LENGTH_MM[reading.unit]
+    half = 0.5 if 4 * reading.mm <= longest else 1 - _BEYOND_TAPE
+    twice = 0.5 if reading.mm <= longest else _BEYOND_TAPE
+    return [_scaled(reading, 2.0, half), _scaled(reading, 0.5, twice)]
 
 
 def _other_end(reading: Reading) -> list[Undone]:
