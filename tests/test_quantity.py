@@ -1,5 +1,7 @@
 """Entries of length: the grammar as a table, and what must hold for any text."""
 
+import math
+from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
@@ -10,11 +12,15 @@ from ellwand.errors import EntryProblem
 from ellwand.quantity import (
     DENOMINATORS,
     LONGEST_ENTRY,
+    MM_PER,
     LargeUnit,
     Length,
     Unit,
+    converted,
     format_length,
+    half_up,
     in_both_units,
+    in_unit,
     parse_length,
     parse_mass,
 )
@@ -156,9 +162,29 @@ def test_a_bare_number_takes_the_unit_it_is_told() -> None:
     assert parse_length("925", "mm").mm == 925.0
 
 
-def test_an_inch_is_25_4_mm_exactly() -> None:
+def test_an_inch_is_25_4_mm_and_a_pound_0_45359237_kg_exactly() -> None:
     # International yard and pound agreement, 1959.
     assert parse_length("1 in", "cm").mm_exact == Fraction(254, 10)
+    assert parse_mass("1 lb").kg_exact == Fraction("0.45359237")
+    assert parse_mass("1 st").kg_exact == 14 * Fraction("0.45359237")
+
+
+def test_the_units_library_converts_as_the_core_counts() -> None:
+    for unit, mm in MM_PER.items():
+        assert converted(Fraction(1), unit, "mm") == mm
+    assert converted(Fraction(1), "m", "cm") == 100
+    assert converted(Fraction(1), "ft", "in") == 12
+
+
+@pytest.mark.parametrize(
+    ("step", "rounded", "shown"),
+    [(None, half_up, "36 3/8 in"), (Fraction(1, 2), math.floor, "36 in"),
+     (Fraction(1, 2), math.ceil, "36 1/2 in"), (Fraction(1), half_up, "36 in")],
+)  # fmt: skip
+def test_a_length_is_shown_to_a_step(
+    step: Fraction | None, rounded: Callable[[Fraction], int], shown: str
+) -> None:
+    assert in_unit(925.0, "in", step, rounded) == shown
 
 
 @pytest.mark.parametrize(

@@ -42,20 +42,23 @@ below 1; 12 inches and more beside feet, 14 pounds and more beside stones; nothi
 import math
 import re
 import unicodedata
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from functools import cache
+from typing import TYPE_CHECKING, Literal
 
 from ellwand.errors import EntryProblem
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
 
 Unit = Literal["mm", "cm", "in"]
 LargeUnit = Literal["m", "ft"]
 
-# The inch is 25.4 mm exactly (international yard and pound agreement, 1959).
+# For the core, which counts in millimetres and needs no units library; a test holds the registry to
+# it. The inch is 25.4 mm exactly (international yard and pound agreement, 1959).
 MM_PER: dict[Unit, Fraction] = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(127, 5)}
-# The pound is 0.45359237 kg exactly (the same agreement), the stone 14 pounds.
-KG_PER_LB = Fraction(45_359_237, 100_000_000)
 LB_PER_STONE = 14
 LONGEST_ENTRY = 20
 DENOMINATORS = (2, 4, 8, 16, 32)
@@ -115,7 +118,7 @@ class Length:
     @property
     def mm_exact(self) -> Fraction:
         """The length in millimetres, exact."""
-        return self.value * MM_PER[self.unit]
+        return converted(self.value, self.unit, "mm")
 
     @property
     def mm(self) -> float:
@@ -139,6 +142,34 @@ class Mass:
     def kg(self) -> float:
         """The weight in kilograms."""
         return float(self.kg_exact)
+
+
+@cache
+def units() -> "UnitRegistry[Fraction]":
+    """The one registry of units, exact; made when a unit is first changed into another."""
+    # Only here: it brings numpy along, which a sitting is opened without.
+    import pint
+
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
+def converted(number: Fraction, unit: str, to: str) -> Fraction:
+    """A number of one unit as a number of another, exactly.
+
+    Args:
+        number: how many.
+        unit: name of a unit as the registry knows it.
+        to: another of the same kind.
+
+    >>> converted(Fraction(291, 8), "in", "cm")
+    Fraction(36957, 400)
+    """
+    return Fraction(units().Quantity(number, unit).to(to).magnitude)
+
+
+def half_up(number: Fraction) -> int:
+    """The nearest whole number, a half upward."""
+    return math.floor(number + Fraction(1, 2))
 
 
 def parse_length(text: str, default_unit: Unit, also: Collection[LargeUnit] = ()) -> Length:
@@ -213,13 +244,19 @@ def in_both_units(mm: float) -> str:
     return f"{in_unit(mm, 'cm')} ({in_unit(mm, 'in')})"
 
 
-def in_unit(mm: float, unit: Unit, step: Fraction | None = None) -> str:
+def in_unit(
+    mm: float,
+    unit: Unit,
+    step: Fraction | None = None,
+    rounded: Callable[[Fraction], int] = half_up,
+) -> str:
     """Show a length in one unit.
 
     Args:
         mm: the length, finite; a difference may be negative.
         unit: to show it in.
-        step: what it is rounded to, half up in size, in that unit; None for `SHOWN_STEP`.
+        step: what it is rounded to, in that unit; None for `SHOWN_STEP`.
+        rounded: how its size is rounded.
 
     Returns:
         Text like "92.5 cm" or "36 3/8 in".
@@ -233,7 +270,7 @@ def in_unit(mm: float, unit: Unit, step: Fraction | None = None) -> str:
     if not math.isfinite(mm):
         raise ValueError("not a finite length")
     step = step or SHOWN_STEP[unit]
-    steps = math.floor(abs(Fraction(mm)) / MM_PER[unit] / step + Fraction(1, 2))
+    steps = rounded(converted(abs(Fraction(mm)), "mm", unit) / step)
     whole, rest = divmod(steps * step, 1)
     if unit == "in":
         number = _mixed(whole, rest)
@@ -318,7 +355,7 @@ def _mass(plain: str) -> Fraction | None:
             "A weight without its unit can be read in two ways.",
             _MASS_EXAMPLE,
         )
-    return number if match["unit"] == "kg" else number * KG_PER_LB
+    return converted(number, match["unit"], "kg")
 
 
 def _stones(plain: str) -> Fraction | None:
@@ -329,7 +366,7 @@ def _stones(plain: str) -> Fraction | None:
     pounds = _number(match["pounds"]) if match["pounds"] else Fraction(0)
     if pounds is None or pounds >= LB_PER_STONE:
         return None
-    return (int(match["stones"]) * LB_PER_STONE + pounds) * KG_PER_LB
+    return converted(int(match["stones"]) * LB_PER_STONE + pounds, "lb", "kg")
 
 
 def _number(text: str) -> Fraction | None:

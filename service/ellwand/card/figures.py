@@ -4,9 +4,9 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-# Shown steps: a millimetre on a metric tape, an eighth on an inch tape.
-_STEP_MM = {"cm": Fraction(1), "in": Fraction(127, 40)}
-_EIGHTHS = 8
+from ellwand.quantity import SHOWN_STEP, Unit, converted, half_up
+
+_SHOWN: tuple[Unit, ...] = ("cm", "in")
 
 
 @dataclass(frozen=True)
@@ -39,12 +39,13 @@ def figures(value_mm: float, low_mm: float | None, high_mm: float | None) -> Fig
         The value to the nearest step of each unit, and a bound that, about the value as shown,
         reaches at least as far as the interval.
     """
-    tenths, eighths = (_nearest(value_mm, step) for step in _STEP_MM.values())
+    steps_mm = [converted(SHOWN_STEP[unit], unit, "mm") for unit in _SHOWN]
+    tenths, eighths = (_nearest(value_mm, step) for step in steps_mm)
     if low_mm is None or high_mm is None:
         return Figures(_cm(tenths), _inches(eighths), None, None)
     bound_tenths, bound_eighths = (
         _outward(shown * step, _plain(low_mm), _plain(high_mm), step)
-        for shown, step in zip((tenths, eighths), _STEP_MM.values(), strict=True)
+        for shown, step in zip((tenths, eighths), steps_mm, strict=True)
     )
     return Figures(_cm(tenths), _inches(eighths), _cm(bound_tenths), _inches(bound_eighths))
 
@@ -72,7 +73,7 @@ def _plain(end_mm: float) -> Fraction:
 
 def _nearest(value_mm: float, step_mm: Fraction) -> int:
     """Number of steps, a half rounded away from nothing."""
-    size = math.floor(abs(Fraction(value_mm)) / step_mm + Fraction(1, 2))
+    size = half_up(abs(Fraction(value_mm)) / step_mm)
     return -size if value_mm < 0 else size
 
 
@@ -87,6 +88,6 @@ def _cm(tenths: int) -> str:
 
 
 def _inches(eighths: int) -> tuple[str, str]:
-    whole, rest = divmod(Fraction(abs(eighths), _EIGHTHS), 1)
+    whole, rest = divmod(abs(eighths) * SHOWN_STEP["in"], 1)
     sign, fraction = "-" if eighths < 0 else "", str(rest) if rest else ""
     return ("", f"{sign}{fraction}") if fraction and not whole else (f"{sign}{whole}", fraction)

@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from typing import get_args
 
 from ellwand.errors import BlockProblem
-
-_MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "in": 25.4}
+from ellwand.quantity import Unit, converted
 
 
 def complain(key: str, what: str) -> BlockProblem:
@@ -63,8 +64,8 @@ class Table:
 
     def in_its_unit(self) -> "Table":
         """The same table, with its lengths read in the unit that its `unit` line states."""
-        unit = self.choice("unit", tuple(_MM_PER_UNIT))
-        return self._again(_MM_PER_UNIT[unit], self._label)
+        unit = self.choice("unit", get_args(Unit))
+        return self._again(float(converted(Fraction(1), unit, "mm")), self._label)
 
     def text(self, name: str) -> str:
         """A text that is not empty.

@@ -1,9 +1,8 @@
 """Amounts in the sentences of a decision."""
 
 import math
-from fractions import Fraction
 
-from ellwand.quantity import in_both_units
+from ellwand.quantity import in_both_units, in_unit
 
 # An ease below this reads as none: less than half of the smallest step on a tape (judged).
 _NO_EASE_MM = 0.5
@@ -67,13 +66,10 @@ def bounds_words(low_mm: float, high_mm: float) -> str:
     Returns:
         For instance "88.1 cm (34 5/8 in) and 92.6 cm (36 1/2 in)".
     """
-    ends = []
-    for end_mm, outward in ((Fraction(low_mm), math.floor), (Fraction(high_mm), math.ceil)):
-        tenths = outward(end_mm)
-        whole, eighths = divmod(Fraction(outward(end_mm / Fraction(127, 40)), 8), 1)
-        inches = f"{whole} {eighths}" if eighths else f"{whole}"
-        ends.append(f"{tenths // 10}.{tenths % 10} cm ({inches} in)")
-    return " and ".join(ends)
+    return " and ".join(
+        f"{in_unit(mm, 'cm', rounded=outward)} ({in_unit(mm, 'in', rounded=outward)})"
+        for mm, outward in ((low_mm, math.floor), (high_mm, math.ceil))
+    )
 
 
 def listed(words: list[str]) -> str:

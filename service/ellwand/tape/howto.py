@@ -60,6 +60,10 @@ BEFORE = (
     "Breathe out gently, and read before you breathe in again. Do not pull anything in.",
     "Read where the beginning of the tape meets the rest, as exactly as the tape has lines. "
     "Take the tape off and do all of it once more; both numbers are wanted.",
+    # Most slips with a tape depend on the side or end that is read.
+    "Has your tape centimetres on one side and inches on the other? Then turn it over for the "
+    "second time, and type each number with its unit: a slip made on one side is hardly made on "
+    "the other, too.",
 )
 
 _BRA = "The bra that you will wear under the garment, unpadded, and at most one thin, close top."

@@ -137,10 +137,10 @@ def apart(rows: Sequence[Reading], value_mm: float) -> str:
         value_mm: their median.
     """
     unit, mms = rows[0].unit, [row.mm for row in rows]
-    fine_mm = math.floor(tolerance_mm(value_mm) / float(MM_PER[unit]) * 8) / 8
+    fine = in_unit(tolerance_mm(value_mm), unit, rounded=math.floor)
     return (
         f"{_entered(rows)}; they are {in_unit(max(mms) - min(mms), unit)} apart, and up to "
-        f"{in_unit(fine_mm * float(MM_PER[unit]), unit)} is fine."
+        f"{fine} is fine."
     )
 
 
@@ -201,10 +201,9 @@ def _all_typed(rows: Sequence[Reading]) -> str:
 
 def _between(low_mm: float, high_mm: float, unit: Unit) -> str:
     """An interval, rounded outward."""
-    step = _COARSE[unit]
-    step_mm = float(step * MM_PER[unit])
-    low, high = math.floor(low_mm / step_mm) * step_mm, math.ceil(high_mm / step_mm) * step_mm
-    return f"between {in_unit(low, unit, step)} and {in_unit(high, unit, step)}"
+    low = in_unit(low_mm, unit, _COARSE[unit], math.floor)
+    high = in_unit(high_mm, unit, _COARSE[unit], math.ceil)
+    return f"between {low} and {high}"
 
 
 def _cause(why: Explanation, reading: Reading) -> str:
