@@ -14,6 +14,7 @@ from ellwand.api.app import create_app
 from ellwand.errors import ServiceProblem
 from ellwand.jobs.logs import to_stderr
 from ellwand.jobs.tether import settle
+from ellwand.quantity import units
 from ellwand.settings import Settings
 
 # A phone on a slow network sends its request line and headers within this time (judged).
@@ -104,6 +105,8 @@ def main(arguments: list[str]) -> int:
     except ServiceProblem as problem:
         log.error("%s", problem)
         return problem.exit_code
+    # Made on first use; the first customer would wait for it, and the event loop, too.
+    units()
     # What is there now stays: looking through all of it for garbage again and again would hold the
     # event loop up for 0.1 s each time (measured).
     gc.collect()
