@@ -35,23 +35,24 @@ from .tape_trials import (
     BAND,
     CODES,
     EXCHANGED,
-    IN_BOTH,
+    IN_ALL,
     IN_ONE,
     NO_PHOTOS,
+    NO_SLIP,
     ONCE,
     SEED,
     SLIPS,
+    Readings,
     Setting,
     Woman,
     limit_for,
-    meant_mm,
+    read_soundly,
     slip_in,
-    typed_soundly,
     weighed,
     women_by_fold,
 )
 
-SETTINGS = (ONCE, IN_ONE, IN_BOTH, NO_PHOTOS)
+SETTINGS = (ONCE, IN_ONE, IN_ALL, NO_PHOTOS)
 # Shares to be reached: caught, and of these named.
 GOALS = {
     "inches typed as cm": (1.0, 0.98),
@@ -68,8 +69,10 @@ GOALS = {
     "5 cm too much": (0.45, 0.85),
 }
 LEGEND = """Each cell: caught, and of those caught given the right name first. Told: named first or
-second. Third: repeats are so far apart that one more is asked for in any case. Unseen: neither, and
-by how much such a slip changes the girth on average. Beside: another girth is queried as well."""
+second. Third: a third reading was asked for. Left: what a slip that is not caught changes the girth
+by, on average. Beside: another girth is queried as well."""
+# Averages of fewer missed slips than this are not printed.
+_FEW = 5
 
 
 @dataclass(frozen=True)
@@ -78,12 +81,12 @@ class Count:
 
     Args:
         trials: how many.
-        caught: of these, those in which the girth is queried.
+        caught: of these, those in which the girth is queried, or the first two readings are so far
+            apart that the slip is outvoted.
         named: of these, those in which the right slip is named first.
         told: of these, those in which it is named first or second.
-        third: trials in which repeats are so far apart that one more is asked for in any case.
-        unseen: trials in which neither is so.
-        left_mm: what the slips of these change the girth by, in all.
+        third: trials in which a third reading was asked for.
+        left_mm: what slips that are not caught change the girth by, in all.
         neighbours: trials in which another girth is queried beside.
     """
 
@@ -92,7 +95,6 @@ class Count:
     named: float = 0.0
     told: float = 0.0
     third: float = 0.0
-    unseen: float = 0.0
     left_mm: float = 0.0
     neighbours: float = 0.0
 
@@ -142,33 +144,58 @@ def count_slips(women: Iterable[Woman], setting: Setting, limit: float) -> Count
     rng = random.Random(SEED)  # noqa: S311, a trial and no secret
     counts: Counts = {}
     for woman in women:
-        for name, (_, right, tenths) in SLIPS.items():
-            if name == EXCHANGED and setting.slipped < setting.repeats:
+        for name, (_, _, tenths) in SLIPS.items():
+            if name == EXCHANGED and not setting.again:
                 continue
             usual = woman.typing(tenths)
             for code in CODES[:1] if name == BAND else setting.codes:
                 case = slip_in(name, code, usual, setting, rng)
-                if case is None:
-                    continue
-                typed, spoilt = case
-                doubts = weighed(usual, setting, typed, limit)
-                caught = code not in doubts.known.sound
-                named = [way.slip for way in worth_telling(doubts.wrong(code))] if caught else []
-                taped = doubts.known.taped[code]
-                third = taped.count > 1 and not taped.agree
-                off_mm = abs(taped.value_mm - meant_mm(usual, setting, code))
-                one = Count(
-                    1,
-                    caught,
-                    right in named[:1],
-                    right in named,
-                    third,
-                    not (caught or third),
-                    0.0 if caught or third else off_mm,
-                    bool(set(setting.codes) - spoilt - doubts.known.sound),
-                )
-                counts[name, code] = counts.get((name, code), Count()) + one
+                if case is not None:
+                    one = outcome(name, code, usual, setting, case, limit)
+                    counts[name, code] = counts.get((name, code), Count()) + one
     return counts
+
+
+def outcome(
+    name: str,
+    code: str,
+    woman: Woman,
+    setting: Setting,
+    case: tuple[Readings, set[str]],
+    limit: float,
+) -> Count:
+    """What comes of one slip of one woman.
+
+    Args:
+        name: the slip.
+        code: where it is.
+        woman: who makes it.
+        setting: how she measures.
+        case: all that she reads, and the codes that the slip spoils.
+        limit: of a query.
+    """
+    readings, spoilt = case
+    doubts = weighed(woman, setting, readings, limit)
+    queried = code not in doubts.known.sound
+    third = len(readings[code]) > 2
+    caught = queried
+    ways = doubts.wrong(code)
+    if third and not setting.again and name != NO_SLIP:
+        # The first two were apart: she was told so, and why, and read on.
+        caught = True
+        first = {**readings, code: readings[code][:2]}
+        ways = weighed(woman, setting, first, limit).ways[code]
+    named = [way.slip for way in worth_telling(ways)] if caught else []
+    off_mm = abs(doubts.known.taped[code].value_mm - woman.meant_mm(code, len(readings[code])))
+    return Count(
+        1,
+        caught,
+        SLIPS[name][1] in named[:1],
+        SLIPS[name][1] in named,
+        third,
+        0.0 if caught else off_mm,
+        bool(set(setting.codes) - spoilt - doubts.known.sound),
+    )
 
 
 def count_false(women: Iterable[Woman], setting: Setting) -> Counter[str]:
@@ -177,7 +204,7 @@ def count_false(women: Iterable[Woman], setting: Setting) -> Counter[str]:
         code
         for woman in women
         for code in set(setting.codes)
-        - weighed(woman, setting, typed_soundly(woman, setting), QUERY_PROBABILITY).known.sound
+        - weighed(woman, setting, read_soundly(woman, setting), QUERY_PROBABILITY).known.sound
     )
 
 
@@ -201,23 +228,23 @@ def try_fold(setting: Setting, most: int | None, fold: tuple[list[Woman], list[W
     )
 
 
-def as_habits_have_it(one: Counts, both: Counts) -> Counts:
-    """Mix slips in one of two readings with slips in both, as their habits have it.
+def as_habits_have_it(one: Counts, every: Counts) -> Counts:
+    """Mix slips in the first reading with slips in all, as their habits have it.
 
     Args:
-        one: with the slip in one of two readings.
-        both: with the slip in both.
+        one: with the slip in the first reading.
+        every: with the slip in all.
     """
     mixed: Counts = {}
-    for (name, code), in_both in both.items():
+    for (name, code), in_all in every.items():
         right = SLIPS[name][1]
         again = slips.SLIPS[right or slips.COUNTED].again
         if name == EXCHANGED:
-            mixed[name, code] = in_both
+            mixed[name, code] = in_all
         elif (name, code) in one:
-            weight = in_both.trials
+            weight = in_all.trials
             mixed[name, code] = (
-                in_both.share(again * weight) + one[name, code].share((1 - again) * weight)
+                in_all.share(again * weight) + one[name, code].share((1 - again) * weight)
             )  # fmt: skip
     return mixed
 
@@ -225,7 +252,7 @@ def as_habits_have_it(one: Counts, both: Counts) -> Counts:
 def print_table(codes: tuple[str, ...], counts: Counts, goals: Mapping[str, object]) -> None:
     """Print a row for each slip."""
     heads = "".join(f"{head:>16}" for head in (*codes, "all"))
-    more = "".join(f"{head:>8}" for head in ("told", "third", "unseen", "by", "beside"))
+    more = "".join(f"{head:>8}" for head in ("told", "third", "left", "beside"))
     print(f"{'slip':25}{heads}{more}" + ("            goal" if goals else ""))
     for name in SLIPS:
         rows = [counts.get((name, code)) for code in codes]
@@ -233,12 +260,12 @@ def print_table(codes: tuple[str, ...], counts: Counts, goals: Mapping[str, obje
         if not found:
             continue
         total = sum(found, Count())
+        missed = total.trials - total.caught
         cells = [_cell(row) for row in (*rows, total)]
         cells += [
             f"{_percent(total.told, total.caught):>8}",
             f"{_percent(total.third, total.trials):>8}",
-            f"{_percent(total.unseen, total.trials):>8}",
-            f"{total.left_mm / total.unseen:>5.0f} mm" if total.unseen else f"{'-':>8}",
+            f"{total.left_mm / missed:>5.0f} mm" if missed > _FEW else f"{'-':>8}",
             f"{_percent(total.neighbours, total.trials):>8}",
         ]
         if name in GOALS and goals:
@@ -283,9 +310,11 @@ def main(arguments: list[str]) -> int:
             print_table(setting.codes, tally.counts, GOALS if setting == ONCE else {})
             usual = [_percent(tally.usual[code], tally.women) for code in setting.codes]
             print(f"no slip, queried at the package's limit of {QUERY_PROBABILITY}:", *usual)
-    if {IN_ONE, IN_BOTH} <= tallies.keys():
-        print("\ntwo readings of each girth, the slip in one or both as its habit is")
-        mixed = as_habits_have_it(tallies[IN_ONE].counts, tallies[IN_BOTH].counts)
+    if {IN_ONE, IN_ALL} <= tallies.keys():
+        print(
+            "\neach girth read until readings agree, the slip in the first or in all by its habit"
+        )
+        mixed = as_habits_have_it(tallies[IN_ONE].counts, tallies[IN_ALL].counts)
         print_table(CODES, mixed, GOALS)
     return 0
 

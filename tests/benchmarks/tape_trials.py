@@ -16,8 +16,8 @@ import numpy.typing as npt
 from calibration import survey
 from ellwand.girth.joint import Joint, joint_of
 from ellwand.tape import Reading, enter, summarise
-from ellwand.tape.doubt import Doubts, weigh
-from ellwand.tape.expect import expect
+from ellwand.tape.doubt import Doubts
+from ellwand.tape.judge import doubts_about
 from ellwand.tape.repeats import COMMON_SD_MM, REPEAT_SD_MM
 
 Floats = npt.NDArray[np.float64]
@@ -26,6 +26,8 @@ FOLDS = 5
 PHOTO_SD_MM = 4.0
 FALSE_QUERIES = 0.01
 SEED = 5
+# Nobody reads a girth oftener than this.
+MOST = 5
 # What a band leaves out of a full bust; ASTM D5585-11e1, table 1, has 5 3/8 to 6 3/8 in.
 BAND_MM = (120.0, 180.0)
 
@@ -35,7 +37,7 @@ class Woman:
     """A woman of the survey as a customer.
 
     Args:
-        tape_mm: (3, 2) what her tape shows, twice for each girth.
+        tape_mm: (3, MOST) what her tape shows, each time that she measures a girth.
         joint: her girths from photos; None without photos.
         stature_mm: her height.
         tenths: whether she types tenths of a centimetre.
@@ -50,13 +52,17 @@ class Woman:
         """A length as she types it, in centimetres."""
         return f"{mm / 10:.1f}" if self.tenths else f"{mm / 10:.0f}"
 
+    def meant_mm(self, code: str, count: int) -> float:
+        """What so many of her readings of a girth come to when nothing slips."""
+        return summarise(self.tape_mm[CODES.index(code)][:count].tolist()).value_mm
+
     def typing(self, tenths: bool | None) -> "Woman":
         """The same woman, who types tenths or does not; None as she does."""
         return self if tenths is None else replace(self, tenths=tenths)
 
 
-Typed = dict[str, list[tuple[str, str]]]
-"""By code, each text with the field's unit."""
+Readings = dict[str, list[Reading]]
+"""By code."""
 Slip = Callable[[Woman, float, random.Random], tuple[str, str]]
 """From a woman and what her tape shows to what she types, and the field's unit."""
 
@@ -94,10 +100,11 @@ def _to(change: Callable[[float, random.Random], float], unit: str = "cm") -> Sl
     return lambda woman, mm, rng: (woman.typed(change(mm, rng)), unit)
 
 
+NO_SLIP = "no slip"
 # Name in the table: slip, the name it should be given, whether the girths before the slip need
 # tenths (True), whole numbers (False), or either (None).
 SLIPS: dict[str, tuple[Slip, str | None, bool | None]] = {
-    "no slip": (_to(lambda mm, _: mm), None, None),
+    NO_SLIP: (_to(lambda mm, _: mm), None, None),
     "inches typed as cm": (_inches_as_cm, "wrong unit", None),
     "cm typed as inches": (_to(lambda mm, _: mm, "in"), "wrong unit", None),
     "decimal point lost": (
@@ -127,24 +134,24 @@ class Setting:
 
     Args:
         title: over the table.
-        repeats: readings of each girth.
-        slipped: in how many of them the slip is.
+        repeated: whether each girth is read twice, and once more while readings are too far apart.
+        again: whether the slip is in every reading and not in the first alone.
         codes: the girths read.
         photos: whether there are photos.
     """
 
     title: str
-    repeats: int
-    slipped: int
+    repeated: bool
+    again: bool
     codes: tuple[str, ...] = CODES
     photos: bool = True
 
 
-ONCE = Setting("one reading of each girth", 1, 1)
-IN_ONE = Setting("two readings of each girth, the slip in one of them", 2, 1)
-IN_BOTH = Setting("two readings of each girth, the slip in both", 2, 2)
+ONCE = Setting("one reading of each girth", repeated=False, again=True)
+IN_ONE = Setting("each girth read until readings agree, the slip in the first", True, again=False)
+IN_ALL = Setting("each girth read until readings agree, the slip in all", True, again=True)
 NO_PHOTOS = Setting(
-    "no photos: height, bust and hip, one reading each", 1, 1, ("full_bust", "full_hip"),
+    "no photos: height, bust and hip, one reading each", False, True, ("full_bust", "full_hip"),
     photos=False,
 )  # fmt: skip
 
@@ -158,7 +165,7 @@ def women_by_fold(table: survey.Table) -> Iterator[tuple[list[Woman], list[Woman
     seen = np.log(widths + rng.normal(0.0, PHOTO_SD_MM, widths.shape))
     design = np.column_stack([np.ones(count), seen, np.log(table["stature"])])
     common = rng.normal(0.0, COMMON_SD_MM, (count, len(CODES), 1))
-    tape = girths[:, :, None] + common + rng.normal(0.0, REPEAT_SD_MM, (count, len(CODES), 2))
+    tape = girths[:, :, None] + common + rng.normal(0.0, REPEAT_SD_MM, (count, len(CODES), MOST))
     tenths = rng.random(count) < 0.5
     fold = rng.permutation(count) % FOLDS
     for k in range(FOLDS):
@@ -179,33 +186,39 @@ def women_by_fold(table: survey.Table) -> Iterator[tuple[list[Woman], list[Woman
         yield [women[i] for i in np.where(used)[0]], [women[i] for i in np.where(~used)[0]]
 
 
-def typed_soundly(woman: Woman, setting: Setting) -> Typed:
-    """What she types when nothing slips."""
-    rows = {code: woman.tape_mm[CODES.index(code)][: setting.repeats] for code in setting.codes}
-    return {code: [(woman.typed(mm), "cm") for mm in row] for code, row in rows.items()}
+def read(
+    woman: Woman, setting: Setting, code: str, slip: Slip, rng: random.Random
+) -> list[Reading]:
+    """Let her read a girth as the setting has it, with a slip in what she types.
+
+    Returns:
+        Her readings; none where she cannot slip like that.
+    """
+    found: list[Reading] = []
+    shown = woman.tape_mm[CODES.index(code)]
+    for mm in shown if setting.repeated else shown[:1]:
+        slips = setting.again or not found
+        text, unit = slip(woman, mm, rng) if slips else (woman.typed(mm), "cm")
+        if not text or float(text.split("/")[0].split()[0]) <= 0:
+            return []
+        found.append(enter(code, text, "in" if unit == "in" else "cm"))
+        if len(found) > 1 and summarise([one.mm for one in found]).agree:
+            break
+    return found
 
 
-def meant_mm(woman: Woman, setting: Setting, code: str) -> float:
-    """What her readings of a girth come to when nothing slips."""
-    return summarise(woman.tape_mm[CODES.index(code)][: setting.repeats].tolist()).value_mm
+def read_soundly(woman: Woman, setting: Setting) -> Readings:
+    """What she reads when nothing slips."""
+    no_slip, rng = SLIPS[NO_SLIP][0], random.Random(0)  # noqa: S311, a trial and no secret
+    return {code: read(woman, setting, code, no_slip, rng) for code in setting.codes}
 
 
-def weighed(
-    woman: Woman,
-    setting: Setting,
-    typed: Typed,
-    limit: float,
-) -> Doubts:
-    """Judge what a woman typed as the package does."""
-    readings: dict[str, list[Reading]] = {
-        code: [enter(code, text, "in" if unit == "in" else "cm") for text, unit in rows]
-        for code, rows in typed.items()
-    }
+def weighed(woman: Woman, setting: Setting, readings: Readings, limit: float) -> Doubts:
+    """Judge what a woman read as the package does."""
+    given = dict(readings)
     if not setting.photos:
-        readings["stature"] = [enter("stature", f"{woman.stature_mm / 10:.0f}", "cm")]
-    taped = {code: summarise([row.mm for row in rows]) for code, rows in readings.items()}
-    joint = woman.joint if setting.photos else None
-    return weigh(expect(readings.keys(), {}, joint, None), readings, taped, limit)
+        given["stature"] = [enter("stature", f"{woman.stature_mm / 10:.0f}", "cm")]
+    return doubts_about(given, {}, woman.joint if setting.photos else None, None, limit)
 
 
 def limit_for(women: list[Woman], setting: Setting) -> float:
@@ -214,7 +227,7 @@ def limit_for(women: list[Woman], setting: Setting) -> float:
     chances = [
         doubts.chance(code)
         for woman in women
-        for doubts in [weighed(woman, setting, typed_soundly(woman, setting), nothing_dropped)]
+        for doubts in [weighed(woman, setting, read_soundly(woman, setting), nothing_dropped)]
         for code in setting.codes
     ]
     return float(np.quantile(chances, 1 - FALSE_QUERIES))
@@ -222,17 +235,14 @@ def limit_for(women: list[Woman], setting: Setting) -> float:
 
 def slip_in(
     name: str, code: str, woman: Woman, setting: Setting, rng: random.Random
-) -> tuple[Typed, set[str]] | None:
-    """What she types with a slip at a girth, and the codes that it spoils; None where it cannot."""
-    slip, _, _ = SLIPS[name]
-    typed = typed_soundly(woman, setting)
+) -> tuple[Readings, set[str]] | None:
+    """What she reads with a slip at a girth, and the codes that it spoils; None where it cannot."""
+    readings = read_soundly(woman, setting)
     if name == EXCHANGED:
         other = rng.choice([one for one in setting.codes if one != code])
-        typed[code], typed[other] = typed[other], typed[code]
-        return typed, {code, other}
-    for k in range(setting.slipped):
-        text, unit = slip(woman, float(woman.tape_mm[CODES.index(code), k]), rng)
-        if not text or float(text.split("/")[0].split()[0]) <= 0:
-            return None
-        typed[code][k] = (text, unit)
-    return typed, {code}
+        here, there = readings[code], readings[other]
+        readings[code] = [replace(one, code=code) for one in there]
+        readings[other] = [replace(one, code=other) for one in here]
+        return readings, {code, other}
+    readings[code] = read(woman, setting, code, SLIPS[name][0], rng)
+    return (readings, {code}) if readings[code] else None

@@ -3,7 +3,7 @@
 import pytest
 
 from ellwand.tape import Query, TechnicalError, scatter
-from ellwand.tape.sentences import MEASURE_AGAIN, MEASURE_ANOTHER, OR_KEEP
+from ellwand.tape.sentences import MEASURE_ANOTHER
 
 from .figures import PHOTOS, entered, judged
 
@@ -16,30 +16,30 @@ def the_query(code: str, texts: str, photos: bool = True) -> Query:
 def test_a_whole_query_in_centimetres() -> None:
     query = the_query("full_bust", "105")
     assert query.sentence == (
-        "Full bust: you entered 105 cm; the photos suggest about 95 cm, between 91 cm and 99 cm. "
-        "Perhaps the tape began at its 10 cm mark and not at its very end; it would then be "
-        "95.0 cm."
+        "Full bust: you entered 105 cm; the photos suggest about 95 cm, most likely between 91 cm "
+        "and 99 cm. Perhaps the tape began at its 10 cm mark and not at its very end; it would "
+        "then be 95 cm."
     )
     assert query.advice == (
-        "Measure again from the very end of the tape, not from a mark on it. If the number is "
-        "right all the same, keep it and say how you measured."
+        "Measure again from the very end of the tape, not from a mark on it. If it really is "
+        "105 cm, keep it and say how you measured."
     )
 
 
 def test_a_whole_query_in_inches() -> None:
     query = the_query("full_bust", "27 3/8 in")
     assert query.sentence == (
-        "Full bust: you entered 27 3/8 in; the photos suggest about 37 1/2 in, between 35 1/2 in "
-        "and 39 in. Perhaps the tape was read 10 in too low; it would then be 37 3/8 in."
+        "Full bust: you entered 27 3/8 in; the photos suggest about 37 1/2 in, most likely between "
+        "35 1/2 in and 39 in. Perhaps the tape was read 10 in too low; it would then be 37 3/8 in."
     )
-    assert "whether the tape shows 27 3/8 in or 37 3/8 in" in query.advice
+    assert "look twice at the tens" in query.advice
 
 
 def test_readings_that_differ_are_all_named_with_what_is_fine() -> None:
     query = the_query("waist", "76|67")
     assert query.sentence.startswith(
         "Waist: you entered 76 cm and 67 cm; they are 9.0 cm apart, and up to 1.0 cm is fine. As "
-        "for 67 cm, perhaps two digits changed places; it would then be 76.0 cm."
+        "for 67 cm, perhaps two figures changed places; it would then be 76 cm."
     )
     assert query.advice == MEASURE_ANOTHER
     assert "up to 3/8 in is fine" in the_query("waist", "30 in|31 in").sentence
@@ -47,19 +47,19 @@ def test_readings_that_differ_are_all_named_with_what_is_fine() -> None:
 
 SLIPPED = [
     ("full_bust", "36.4", True, "you meant inches; that would be 92.5 cm", "like 36.4 in"),
-    ("full_bust", "95 in", True, "you meant centimetres", "with that unit."),
-    ("stature", "1.68", False, "you meant metres; that would be 168.0 cm", "like 1.68 m"),
-    ("full_bust", "85", True, "10 cm too low", "shows 85 cm or 95.0 cm"),
-    ("full_bust", "950", True, "the decimal point is missing", "like 92.5 cm"),
+    ("full_bust", "95 in", True, "you meant centimetres", "with its unit."),
+    ("stature", "1.68", False, "you meant metres; that would be 168 cm", "like 1.68 m"),
+    ("full_bust", "85", True, "10 cm too low", "exactly what the tape shows"),
+    ("full_bust", "950", True, "the decimal point is missing", "with its unit"),
     ("full_bust", "9.5", True, "one place off", "point or comma"),
-    ("full_bust", "59", True, "two digits changed places", "digit by digit"),
+    ("full_bust", "59", True, "two figures changed places", "figure by figure"),
     ("full_bust", "190", True, "went round twice", "once all the way round"),
     ("full_bust", "47.5", True, "half of the way round", "once all the way round"),
-    ("full_hip", "48", True, "its other end", "begin with 1"),
-    ("waist", "101.4", True, "the number of the full hip", MEASURE_AGAIN),
-    ("full_bust", "142", True, "between 91 cm and 99 cm.", MEASURE_AGAIN),
+    ("full_hip", "48", True, "its other end", "1, 2, 3"),
+    ("waist", "101.4", True, "the number of the full hip", "Measure the waist again, where a"),
+    ("full_bust", "142", True, "between 91 cm and 99 cm.", "around the fullest part of the bust"),
     ("hand", "60", False, "for adults between 14 cm and 35 cm is usual", "once all the way round"),
-    ("full_bust", "190", False, "only a rough guess", "digit by digit"),
+    ("full_bust", "190", False, "only a rough guess", "figure by figure"),
 ]
 
 
@@ -70,7 +70,7 @@ def test_a_slip_is_named_in_plain_words_with_one_thing_to_do(
     query = the_query(code, text, photos)
     assert says in query.sentence
     assert do in query.advice
-    assert query.advice.endswith(OR_KEEP)
+    assert query.advice.endswith("keep it and say how you measured.")
     assert query.blocks
     assert "{" not in query.sentence + query.advice
 
@@ -78,8 +78,8 @@ def test_a_slip_is_named_in_plain_words_with_one_thing_to_do(
 def test_exchanged_numbers_are_told_at_both_fields() -> None:
     found = judged({"waist": "101", "full_hip": "76"}, PHOTOS)
     (waist,), (hip,) = found["waist"].queries, found["full_hip"].queries
-    assert "waist and full hip changed places; the waist would then be 76.0 cm" in waist.sentence
-    assert "the full hip would then be 101.0 cm" in hip.sentence
+    assert "waist and full hip changed places; the waist would then be 76 cm" in waist.sentence
+    assert "the full hip would then be 101 cm" in hip.sentence
     assert waist.advice.startswith("Measure the waist again and type it here, then the full hip")
 
 
@@ -95,7 +95,7 @@ def test_a_second_slip_nearly_as_likely_is_told_too() -> None:
 def test_what_few_figures_have_is_said_with_both_numbers() -> None:
     (remark,) = judged({"high_bust": "95.5", "full_bust": "94.5"}, {})["full_bust"].queries
     assert remark.sentence == (
-        "High bust (95.5 cm) is 1.0 cm more than full bust (94.5 cm); few figures are like that."
+        "High bust (95.5 cm) is 1.0 cm more than full bust (94.5 cm); few women are built so."
     )
     assert not remark.blocks
 

@@ -59,18 +59,34 @@ def judge(
     Returns:
         By code, the readings taken together and the queries.
     """
-    given = {code: rows for code, rows in readings.items() if rows}
-    taped = {code: summarise([row.mm for row in rows]) for code, rows in given.items()}
-    counted = {code: _counted(rows) for code, rows in given.items()}
-    expected = expect(given.keys(), estimates, joint, mass_kg)
-    doubts = weigh(expected, counted, taped, limit)
-    queries = {code: _alone(rows, doubts) for code, rows in counted.items()}
+    doubts = doubts_about(readings, estimates, joint, mass_kg, limit)
+    queries = {code: _alone(rows, doubts) for code, rows in doubts.known.readings.items()}
     sound = {code for code, found in queries.items() if not found}
     for rule in ORDER_RULES:
         if rule.smaller in sound and rule.larger in sound:
             for query in _order(rule, doubts):
                 queries[query.code] = [*queries[query.code], query]
-    return {code: Judged(taped[code], tuple(queries[code])) for code in given}
+    return {code: Judged(doubts.known.taped[code], tuple(found)) for code, found in queries.items()}
+
+
+def doubts_about(
+    readings: Mapping[str, Sequence[Reading]],
+    estimates: Mapping[str, Estimate],
+    joint: Joint | None = None,
+    mass_kg: float | None = None,
+    limit: float = QUERY_PROBABILITY,
+) -> Doubts:
+    """Weigh all readings of a sitting; everything is as in `judge`.
+
+    Returns:
+        What was read, by code, with what speaks against it; of repeats those that agree, where most
+        do.
+    """
+    given = {code: rows for code, rows in readings.items() if rows}
+    taped = {code: summarise([row.mm for row in rows]) for code, rows in given.items()}
+    counted = {code: _counted(rows) for code, rows in given.items()}
+    expected = expect(given.keys(), estimates, joint, mass_kg)
+    return weigh(expected, counted, taped, limit)
 
 
 def _counted(rows: Sequence[Reading]) -> Sequence[Reading]:
@@ -173,7 +189,7 @@ def _query(
         code=reading.code,
         rule=rule,
         sentence=told,
-        advice=f"{sentences.slip_advice(why, reading)} {sentences.OR_KEEP}",
+        advice=f"{sentences.slip_advice(why, reading)} {sentences.or_keep(rows)}",
         z=z,
         probability=None if z is None else tail_probability(z),
         slip=why.slip,

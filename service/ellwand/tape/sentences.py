@@ -14,33 +14,31 @@ from ellwand.tape.form import look_at
 from ellwand.tape.readings import Reading, SlipName
 from ellwand.tape.repeats import TechnicalError, tolerance_mm
 
-MEASURE_AGAIN = "Measure again and type what the tape shows."
+MEASURE_AGAIN = "Measure the {here} again, {taken}, and type what the tape shows."
 MEASURE_ANOTHER = (
-    "Take the tape off, measure once more and type the new number, too; those before stay, and the "
-    "middle one counts."
+    "Take the tape off, measure once more and type the new number as well; the odd one out is "
+    "passed over then."
 )
-OR_KEEP = "If the number is right all the same, keep it and say how you measured."
 ROUGH = "without photos that is only a rough guess"
 CHECK_HIGH_BUST = (
-    "See that the tape for the high bust runs straight under the armpits, above the bust. If it "
-    "does, leave both numbers as they are; if not, measure the high bust again."
+    "Measure the high bust again, with the tape straight under the armpits and above the bust. If "
+    "it shows the same, leave both numbers as they are."
 )
 # What is expected is said to whole centimetres or half inches.
 _COARSE: dict[Unit, Fraction] = {"mm": Fraction(10), "cm": Fraction(1), "in": Fraction(1, 2)}
 
 _ADVICE: dict[SlipName, str] = {
-    "wrong unit": "Look which unit the tape has where you read it, and type the number again with "
-    "that unit{example}.",
-    "digits swapped": "Measure again, and type what the tape shows digit by digit.",
-    "decimal point lost": "Type the number again with its unit, and with a point or comma where it "
-    "has one, like {sample}.",
+    "wrong unit": "Measure again, and type the number with its unit{example}.",
+    "digits swapped": "Measure again, and type what the tape shows figure by figure.",
+    "decimal point lost": "Measure again, and type the number with its unit, and with its point or "
+    "comma if it has one.",
     "tape read from its other end": "Measure again: on the side of the tape that you read, start "
-    "at the end where the numbers begin with 1.",
+    "at the end where you see 1, 2, 3.",
     "counted from the 10 cm mark": "Measure again from the very end of the tape, not from a mark "
     "on it.",
-    "a ten misread": "Measure again, and look twice whether the tape shows {typed} or {then}.",
+    "a ten misread": "Measure again, look twice at the tens, and type exactly what the tape shows.",
     "fields exchanged": "Measure the {here} again and type it here, then the {other} and type it "
-    "there.",
+    "under its own name.",
     "tape doubled": "Measure again with the tape once all the way round, and type the number that "
     "it shows.",
     "tape crooked or loose": "Measure again in front of a mirror, with the tape level at the back "
@@ -51,7 +49,7 @@ _ADVICE: dict[SlipName, str] = {
 # For a corrected value below the reading, and above it.
 _CAUSES: dict[SlipName, tuple[str, str]] = {
     "wrong unit": ("you meant {meant}; that would be {then}",) * 2,
-    "digits swapped": ("two digits changed places; it would then be {then}",) * 2,
+    "digits swapped": ("two figures changed places; it would then be {then}",) * 2,
     "decimal point lost": (
         "the decimal point is missing; it would then be {then}",
         "the decimal point is one place off; it would then be {then}",
@@ -109,7 +107,7 @@ def far_from_expected(
     if not basis:
         return f"{_entered(rows)}; most women have {between}, and {ROUGH}."
     about = in_unit(sum(between_mm) / 2, rows[0].unit, _COARSE[rows[0].unit])
-    told = f"{_entered(rows)}; {' and '.join(basis)} suggest about {about}, {between}"
+    told = f"{_entered(rows)}; {' and '.join(basis)} suggest about {about}, most likely {between}"
     return f"{told}." if photos else f"{told}, and {ROUGH}."
 
 
@@ -121,12 +119,12 @@ def out_of_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_m
         larger: readings of the other.
         excess_mm: by how much it is.
     """
-    return f"{_exceeds(smaller, larger, excess_mm)}; hardly any figure is like that."
+    return f"{_exceeds(smaller, larger, excess_mm)}; hardly any woman is built so."
 
 
 def rare_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: float) -> str:
     """Say that one girth exceeds another by as little as some bodies do; as `out_of_order`."""
-    return f"{_exceeds(smaller, larger, excess_mm)}; few figures are like that."
+    return f"{_exceeds(smaller, larger, excess_mm)}; few women are built so."
 
 
 def apart(rows: Sequence[Reading], value_mm: float) -> str:
@@ -171,9 +169,16 @@ def slip_clause(ways: Sequence[Explanation], rows: Sequence[Reading], *, named: 
 
 def slip_advice(why: Explanation, reading: Reading) -> str:
     """Say the one thing to do about a slip, or about a reading that none explains."""
-    if why.slip is None or (why.slip == "fields exchanged" and why.corrected_mm is None):
-        return MEASURE_AGAIN
-    return _fill(_ADVICE[why.slip], why, reading)
+    elsewhere = why.slip == "fields exchanged" and why.corrected_mm is None
+    return _fill(
+        MEASURE_AGAIN if why.slip is None or elsewhere else _ADVICE[why.slip], why, reading
+    )
+
+
+def or_keep(rows: Sequence[Reading]) -> str:
+    """Say what to do when readings in doubt are right."""
+    shown = f"really is {as_typed(rows[0])}" if len(rows) == 1 else "shows the same again"
+    return f"If it {shown}, keep it and say how you measured."
 
 
 def as_typed(reading: Reading) -> str:
@@ -231,17 +236,16 @@ def _fill(text: str, why: Explanation, reading: Reading) -> str:
     meant, sign = "", ""
     if why.slip == "wrong unit":
         meant, sign = _UNITS[round(float(MM_PER[reading.unit]) * corrected_mm / reading.mm, 1)]
-    named = look_at(reading.raw).unit_named
     return text.format(
         here=KINDS[reading.code].name,
         other=KINDS[why.other or reading.code].name,
         mark="1 in" if reading.unit == "in" else "10 cm",
         ten="10 in" if reading.unit == "in" else "10 cm",
-        typed=as_typed(reading),
-        then=in_unit(corrected_mm, reading.unit),
+        taken=KINDS[reading.code].taken,
+        # No tape shows 95.0.
+        then=in_unit(corrected_mm, reading.unit).replace(".0 ", " "),
         meant=meant,
-        example="" if named else f", like {' '.join(reading.raw.split())} {sign}",
-        sample="36.5 in" if reading.unit == "in" else "92.5 cm",
+        example="" if look_at(reading.raw).unit_named else f", like {reading.raw.strip()} {sign}",
     )
 
 
