@@ -27,7 +27,7 @@ from pathlib import Path
 
 from calibration import survey
 from ellwand.tape import slips
-from ellwand.tape.doubt import QUERY_PROBABILITY
+from ellwand.tape.doubt import LIMITS, Limits
 from ellwand.tape.explain import worth_telling
 from tests.calibration.women import made_up
 
@@ -118,7 +118,7 @@ class Tally:
         women: how many.
         limits: of the folds.
         counts: of all slips.
-        usual: queries on women who make no slip, by code, at the package's limit.
+        usual: queries on women who make no slip, by code, at the package's limits.
     """
 
     women: int = 0
@@ -139,7 +139,7 @@ class Tally:
         )
 
 
-def count_slips(women: Iterable[Woman], setting: Setting, limit: float) -> Counts:
+def count_slips(women: Iterable[Woman], setting: Setting, limits: Limits) -> Counts:
     """Let every woman make every slip at every girth."""
     rng = random.Random(SEED)  # noqa: S311, a trial and no secret
     counts: Counts = {}
@@ -151,7 +151,7 @@ def count_slips(women: Iterable[Woman], setting: Setting, limit: float) -> Count
             for code in CODES[:1] if name == BAND else setting.codes:
                 case = slip_in(name, code, usual, setting, rng)
                 if case is not None:
-                    one = outcome(name, code, usual, setting, case, limit)
+                    one = outcome(name, code, usual, setting, case, limits)
                     counts[name, code] = counts.get((name, code), Count()) + one
     return counts
 
@@ -162,7 +162,7 @@ def outcome(
     woman: Woman,
     setting: Setting,
     case: tuple[Readings, set[str]],
-    limit: float,
+    limits: Limits,
 ) -> Count:
     """What comes of one slip of one woman.
 
@@ -172,10 +172,10 @@ def outcome(
         woman: who makes it.
         setting: how she measures.
         case: all that she reads, and the codes that the slip spoils.
-        limit: of a query.
+        limits: of a query.
     """
     readings, spoilt = case
-    doubts = weighed(woman, setting, readings, limit)
+    doubts = weighed(woman, setting, readings, limits)
     queried = code not in doubts.known.sound
     third = len(readings[code]) > 2
     caught = queried
@@ -184,7 +184,7 @@ def outcome(
         # The first two were apart: she was told so, and why, and read on.
         caught = True
         first = {**readings, code: readings[code][:2]}
-        ways = weighed(woman, setting, first, limit).ways[code]
+        ways = weighed(woman, setting, first, limits).told_apart(code)
     named = [way.slip for way in worth_telling(ways)] if caught else []
     off_mm = abs(doubts.known.taped[code].value_mm - woman.meant_mm(code, len(readings[code])))
     return Count(
@@ -199,12 +199,12 @@ def outcome(
 
 
 def count_false(women: Iterable[Woman], setting: Setting) -> Counter[str]:
-    """Count queries on women who make no slip, by code, at the package's limit."""
+    """Count queries on women who make no slip, by code, at the package's limits."""
     return Counter(
         code
         for woman in women
         for code in set(setting.codes)
-        - weighed(woman, setting, read_soundly(woman, setting), QUERY_PROBABILITY).known.sound
+        - weighed(woman, setting, read_soundly(woman, setting), LIMITS).known.sound
     )
 
 
@@ -220,10 +220,11 @@ def try_fold(setting: Setting, most: int | None, fold: tuple[list[Woman], list[W
     # Every so many women, because rows of the file that lie together are alike.
     tried = held if most is None else held[:: -(-len(held) // most)]
     limit = limit_for(used, setting)
+    limits = Limits(LIMITS.once, limit) if setting.repeated else Limits(limit, limit)
     return Tally(
         len(tried),
         (limit,),
-        count_slips(tried, setting, limit),
+        count_slips(tried, setting, limits),
         count_false(tried, setting),
     )
 
@@ -309,7 +310,7 @@ def main(arguments: list[str]) -> int:
             print("limits of the folds", ", ".join(f"{limit:.3f}" for limit in tally.limits))
             print_table(setting.codes, tally.counts, GOALS if setting == ONCE else {})
             usual = [_percent(tally.usual[code], tally.women) for code in setting.codes]
-            print(f"no slip, queried at the package's limit of {QUERY_PROBABILITY}:", *usual)
+            print("no slip, queried at the package's limits:", *usual)
     if {IN_ONE, IN_ALL} <= tallies.keys():
         print(
             "\neach girth read until readings agree, the slip in the first or in all by its habit"

@@ -16,7 +16,7 @@ import numpy.typing as npt
 from calibration import survey
 from ellwand.girth.joint import Joint, joint_of
 from ellwand.tape import Reading, enter, summarise
-from ellwand.tape.doubt import Doubts
+from ellwand.tape.doubt import Doubts, Limits
 from ellwand.tape.judge import doubts_about
 from ellwand.tape.repeats import COMMON_SD_MM, REPEAT_SD_MM
 
@@ -213,17 +213,17 @@ def read_soundly(woman: Woman, setting: Setting) -> Readings:
     return {code: read(woman, setting, code, no_slip, rng) for code in setting.codes}
 
 
-def weighed(woman: Woman, setting: Setting, readings: Readings, limit: float) -> Doubts:
+def weighed(woman: Woman, setting: Setting, readings: Readings, limits: Limits) -> Doubts:
     """Judge what a woman read as the package does."""
     given = dict(readings)
     if not setting.photos:
         given["stature"] = [enter("stature", f"{woman.stature_mm / 10:.0f}", "cm")]
-    return doubts_about(given, {}, woman.joint if setting.photos else None, None, limit)
+    return doubts_about(given, {}, woman.joint if setting.photos else None, None, limits)
 
 
 def limit_for(women: list[Woman], setting: Setting) -> float:
     """The limit that so many sound entries pass."""
-    nothing_dropped = 2.0
+    nothing_dropped = Limits(2.0, 2.0)
     chances = [
         doubts.chance(code)
         for woman in women

@@ -6,7 +6,7 @@ from ellwand.girth.joint import Joint
 from ellwand.measurements import LEVELS, Estimate
 from ellwand.quantity import Unit
 from ellwand.tape import Judged, Reading, enter, judge, summarise
-from ellwand.tape.doubt import QUERY_PROBABILITY, Doubts, weigh
+from ellwand.tape.doubt import LIMITS, Doubts, Limits, weigh
 from ellwand.tape.expect import expect
 
 PHOTOS_MM = {
@@ -59,8 +59,8 @@ def doubts(
     readings: Mapping[str, Sequence[Reading]],
     photos: Mapping[str, Estimate],
     joint: Joint | None = None,
-    limit: float = QUERY_PROBABILITY,
+    limits: Limits = LIMITS,
 ) -> Doubts:
     """Weigh readings."""
     taped = {code: summarise([row.mm for row in rows]) for code, rows in readings.items()}
-    return weigh(expect(readings.keys(), photos, joint, None), readings, taped, limit)
+    return weigh(expect(readings.keys(), photos, joint, None), readings, taped, limits)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from ellwand.measurements import LEVELS
 from ellwand.tape import SlipName
-from ellwand.tape.doubt import QUERY_PROBABILITY
+from ellwand.tape.doubt import LIMITS
 
 from .figures import PHOTOS, PHOTOS_MM, doubts, entered, tied
 
@@ -116,4 +116,4 @@ def test_what_is_sound_is_likelier_sound_than_the_limit_says(
         assert not found.likeliest(code).sound
     turned = doubts(dict(reversed(readings.items())), PHOTOS if photos else {})
     assert turned.known.sound == found.known.sound
-    assert QUERY_PROBABILITY < 0.5
+    assert LIMITS.agreeing < LIMITS.once < 0.5

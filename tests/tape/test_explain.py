@@ -4,19 +4,20 @@ import pytest
 
 from ellwand.measurements import Estimate
 from ellwand.tape import SlipName
+from ellwand.tape.doubt import Limits
 from ellwand.tape.explain import Explanation
 from ellwand.tape.slips import SLIPS, SOUND_RATE
 
 from .figures import PHOTOS, doubts, entered, estimate
 
-NO_LIMIT = 2.0
+NO_LIMIT = Limits(2.0, 2.0)
 
 
 def ways(
     entries: dict[str, str], code: str, photos: dict[str, Estimate] = PHOTOS
 ) -> tuple[Explanation, ...]:
     """How the readings of a measurement may have come about, all others taken for sound."""
-    return doubts(entered(entries), photos, limit=NO_LIMIT).ways[code]
+    return doubts(entered(entries), photos, limits=NO_LIMIT).ways[code]
 
 
 def test_a_reading_that_fits_is_sound() -> None:

@@ -16,9 +16,26 @@ from ellwand.tape.readings import Reading
 from ellwand.tape.repeats import Taped
 from ellwand.tape.slips import SLIPS, SOUND_RATE, WRONG_UNIT, Undone, undo_all
 
-# A reading is queried when it is as likely as this that something is wrong with it: in
-# tests/benchmarks/bench_tape.py the limit that one sound entry in a hundred passes.
-QUERY_PROBABILITY = 0.25
+
+@dataclass(frozen=True)
+class Limits:
+    """Readings are queried when it is as likely as this that something is wrong with them.
+
+    Args:
+        once: where there is one reading, or readings differ.
+        agreeing: where repeats agree, which sound ones seldom do far from what is expected.
+    """
+
+    once: float
+    agreeing: float
+
+    def of(self, taped: Taped) -> float:
+        """The limit of a measurement."""
+        return self.agreeing if taped.agree else self.once
+
+
+# What one sound entry in a hundred passes, rounded; tests/benchmarks/bench_tape.py prints both.
+LIMITS = Limits(once=0.25, agreeing=0.16)
 
 
 @dataclass(frozen=True)
@@ -28,10 +45,12 @@ class Doubts:
     Args:
         known: what each was judged against, with the codes that are sound.
         ways: by code, the explanations of its readings, likeliest first.
+        limits: of a doubt.
     """
 
     known: Known
     ways: Mapping[str, tuple[Explanation, ...]]
+    limits: Limits
 
     def chance(self, code: str) -> float:
         """How likely it is that something is wrong with the readings of a measurement."""
@@ -40,6 +59,11 @@ class Doubts:
     def wrong(self, code: str) -> tuple[Explanation, ...]:
         """The ways in which they may be wrong, likeliest first."""
         return tuple(way for way in self.ways[code] if not way.sound)
+
+    def told_apart(self, code: str) -> tuple[Explanation, ...]:
+        """How it may be that readings differ: by something wrong where that is likely enough."""
+        doubtful = self.chance(code) >= self.limits.of(self.known.taped[code])
+        return self.wrong(code) if doubtful else self.ways[code]
 
     def likeliest(self, code: str) -> Explanation:
         """The likeliest of these."""
@@ -55,7 +79,7 @@ def weigh(
     expected: Expected,
     readings: Mapping[str, Sequence[Reading]],
     taped: Mapping[str, Taped],
-    limit: float = QUERY_PROBABILITY,
+    limits: Limits = LIMITS,
 ) -> Doubts:
     """Find the readings in doubt.
 
@@ -63,7 +87,7 @@ def weigh(
         expected: of every measurement that was read.
         readings: by code, those that count, at least one each.
         taped: by code, the same taken together.
-        limit: how likely a slip makes a doubt.
+        limits: how likely something wrong makes a doubt.
 
     Returns:
         What is sound, and how the readings of every measurement are explained given that.
@@ -80,21 +104,22 @@ def weigh(
     while sound:
         given = known(sound)
         ways = {code: explain(code, given) for code in sorted(sound)}
-        worst = max(ways, key=lambda code: chance_of_slip(ways[code]))
-        if chance_of_slip(ways[worst]) < limit:
+        over = {code: chance_of_slip(ways[code]) / limits.of(taped[code]) for code in ways}
+        worst = max(over, key=over.__getitem__)
+        if over[worst] < 1:
             break
         sound -= {worst, _worst(ways[worst]).other}
     if len(sound) == len(readings):
-        return Doubts(known(sound), ways)
+        return Doubts(known(sound), ways, limits)
     for code in sorted(within - misread - sound):
         # It may have been another one, found later, that spoke against this one.
-        if chance_of_slip(explain(code, known(sound))) < limit:
+        if chance_of_slip(explain(code, known(sound))) < limits.of(taped[code]):
             sound.add(code)
     given = known(sound)
     ways = {code: explain(code, given) for code in readings}
     for code in misread & ways.keys():
         ways[code] = tuple(way for way in ways[code] if way.slip == WRONG_UNIT)
-    return Doubts(given, ways)
+    return Doubts(given, ways, limits)
 
 
 def _worst(ways: Sequence[Explanation]) -> Explanation:

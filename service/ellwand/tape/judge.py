@@ -12,7 +12,7 @@ from ellwand.girth.joint import COVERAGE_FACTOR_95, Joint
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import MM_PER
 from ellwand.tape import sentences
-from ellwand.tape.doubt import QUERY_PROBABILITY, Doubts, weigh
+from ellwand.tape.doubt import LIMITS, Doubts, Limits, weigh
 from ellwand.tape.expect import expect
 from ellwand.tape.explain import Explanation, worth_telling
 from ellwand.tape.form import look_at
@@ -44,7 +44,7 @@ def judge(
     estimates: Mapping[str, Estimate],
     joint: Joint | None = None,
     mass_kg: float | None = None,
-    limit: float = QUERY_PROBABILITY,
+    limits: Limits = LIMITS,
 ) -> dict[str, Judged]:
     """Judge all readings of a sitting together.
 
@@ -54,12 +54,12 @@ def judge(
         estimates: from photos, by code; may be empty.
         joint: the girths of the photos together; None when they tell nothing of one another.
         mass_kg: her weight, if she told it.
-        limit: a reading is queried when it is as likely as this that something is wrong with it.
+        limits: how likely something wrong makes a query.
 
     Returns:
         By code, the readings taken together and the queries.
     """
-    doubts = doubts_about(readings, estimates, joint, mass_kg, limit)
+    doubts = doubts_about(readings, estimates, joint, mass_kg, limits)
     queries = {code: _alone(rows, doubts) for code, rows in doubts.known.readings.items()}
     sound = {code for code, found in queries.items() if not found}
     for rule in ORDER_RULES:
@@ -74,7 +74,7 @@ def doubts_about(
     estimates: Mapping[str, Estimate],
     joint: Joint | None = None,
     mass_kg: float | None = None,
-    limit: float = QUERY_PROBABILITY,
+    limits: Limits = LIMITS,
 ) -> Doubts:
     """Weigh all readings of a sitting; everything is as in `judge`.
 
@@ -86,7 +86,7 @@ def doubts_about(
     taped = {code: summarise([row.mm for row in rows]) for code, rows in given.items()}
     counted = {code: _counted(rows) for code, rows in given.items()}
     expected = expect(given.keys(), estimates, joint, mass_kg)
-    return weigh(expected, counted, taped, limit)
+    return weigh(expected, counted, taped, limits)
 
 
 def _counted(rows: Sequence[Reading]) -> Sequence[Reading]:
@@ -131,7 +131,7 @@ def _apart(rows: Sequence[Reading], doubts: Doubts) -> Query:
     code = rows[0].code
     z = (max(mms) - min(mms)) / (REPEAT_SD_MM * math.sqrt(2)) if len(mms) == 2 else None
     told = sentences.apart(rows, doubts.known.taped[code].value_mm)
-    query = _query("repeats", told, rows, doubts.ways[code], z)
+    query = _query("repeats", told, rows, doubts.told_apart(code), z)
     return replace(query, advice=sentences.MEASURE_ANOTHER)
 
 

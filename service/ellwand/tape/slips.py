@@ -65,7 +65,7 @@ SOUND_RATE = 1 - sum(habit.rate for habit in SLIPS.values()) - NAMELESS.rate
 
 # What was meant when a number is taken for one unit (judged). Heights may be meant in metres, too.
 _UNITS_MEANT: dict[Unit, tuple[tuple[Unit, float], ...]] = {
-    "cm": (("in", 0.97), ("mm", 0.03)),
+    "cm": (("in", 0.99), ("mm", 0.01)),
     "in": (("cm", 1.0),),
     "mm": (("cm", 0.7), ("in", 0.3)),
 }
