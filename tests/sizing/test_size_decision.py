@@ -128,6 +128,34 @@ def test_full_bust_alone_would_choose_a_larger_size_for_a_fuller_cup(size: str) 
     assert by_full_bust > names.index(decision.size.name)
 
 
+def test_a_customer_whom_the_full_bust_alone_misleads_gets_the_size_of_her_shoulders() -> None:
+    # High bust of size 3 (84 cm), full bust of size 6 (101 cm), which three sizes more would fit.
+    decision = decide(on_block("3", full_bust=1010), {}, BLOCK)
+    assert decision.size.name == "3"
+    assert (
+        "Chosen by the full bust alone it would be size 6, drafted for a high bust "
+        "12.0 cm (4 3/4 in) larger than yours: too wide across the shoulders"
+    ) in decision.size.reason
+    assert [change.code for change in decision.changes] == ["full-bust-adjustment"]
+
+
+def test_a_full_bust_that_misleads_to_a_smaller_frame_is_told_as_well() -> None:
+    decision = decide(on_block("6", full_bust=965), {}, BLOCK)
+    assert decision.size.name == "6"
+    assert "would be size 5" in decision.size.reason
+    assert "too narrow across the shoulders" in decision.size.reason
+
+
+def test_grading_says_from_where_to_where_and_how_much_for_each_edge() -> None:
+    # Invented block: size 3 is drafted for a full hip of 95 cm, size 5 for 103 cm.
+    decision = decide(on_block("3", full_hip=1030), {}, BLOCK)
+    (grading,) = decision.grading
+    assert (grading.level, grading.from_size, grading.to_size_at_high) == ("full_hip", "3", "5")
+    assert (grading.low_mm, grading.high_mm, grading.edges) == (80.0, 80.0, 4)
+    change = next(one for one in decision.changes if one.code == "grade")
+    assert "8.0 cm (3 1/8 in) wider, 2.0 cm (3/4 in) at each of 4 seam edges" in change.reason
+
+
 @pytest.mark.parametrize("size", [size.name for size in BLOCK.sizes])
 def test_on_the_block_nothing_is_changed(size: str) -> None:
     decision = decide(on_block(size), {}, BLOCK)
@@ -135,6 +163,7 @@ def test_on_the_block_nothing_is_changed(size: str) -> None:
     assert decision.size.alternative is None
     assert decision.cup.name == BLOCK.cup
     assert decision.changes == ()
+    assert decision.grading == ()
     assert [row.fit for row in decision.ease] == ["good"] * 4
 
 

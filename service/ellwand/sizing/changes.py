@@ -9,7 +9,7 @@ from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block, Garment, LengthClass, Size
 from ellwand.sizing.cups import CUP_LETTERS, cup_steps
-from ellwand.sizing.decision import Change, LevelEase
+from ellwand.sizing.decision import Basis, Change, Grading, LevelEase
 from ellwand.sizing.wording import amount_words
 from ellwand.tape import Confirmed
 
@@ -70,9 +70,11 @@ def changes(
         The changes, none when the pattern can be cut as it is.
     """
     found = [*_length_change(confirmed, size, length), *_bust_change(confirmed, block, size, ease)]
+    graded = {one.level: one for one in gradings(ease, size, block, garment)}
     for row in ease:
+        if row.level in graded:
+            found.append(_grading(graded[row.level], row.basis))
         if row.level != "full_bust":
-            found += _grading(row, size, block, garment)
             found += _drawing_out(row, block, garment)
             found += _letting_out(row, garment)
     return tuple(found)
@@ -135,31 +137,63 @@ def _bust_change(
     return []
 
 
-def _grading(row: LevelEase, size: Size, block: Block, garment: Garment) -> list[Change]:
-    """Another size at this level, at both ends of the bound."""
+def gradings(
+    ease: tuple[LevelEase, ...], size: Size, block: Block, garment: Garment
+) -> tuple[Grading, ...]:
+    """Where another size is asked for than at the bust, at both ends of a bound.
+
+    Args:
+        ease: how the size sits at each level.
+        size: the size chosen.
+        block: the block.
+        garment: the garment.
+
+    Returns:
+        From the top; none at the full bust, which the cup takes care of.
+    """
     by_name = {other.name: other for other in block.sizes}
-    largest = block.sizes[-1].name
-    asked = [by_name[row.size_at_low or largest], by_name[row.size_at_high or largest]]
-    wider = [other.body_mm(row.level) - size.body_mm(row.level) for other in asked]
-    if not any(wider):
-        return []
-    name = KINDS[row.level].name
-    if asked[0] == asked[1]:
-        way = "wider" if wider[0] > 0 else "narrower"
-        wish = "" if wider[0] > 0 else ", unless you like it loose"
-        taped = ", once taped" if row.basis == "estimated" else ""
+    found = []
+    for row in ease:
+        low, high = (
+            by_name[asked or block.sizes[-1].name] for asked in (row.size_at_low, row.size_at_high)
+        )
+        if row.level == "full_bust" or low == high == size:
+            continue
+        drafted = size.body_mm(row.level)
+        found.append(
+            Grading(
+                level=row.level,
+                from_size=size.name,
+                to_size_at_low=low.name,
+                to_size_at_high=high.name,
+                low_mm=low.body_mm(row.level) - drafted,
+                high_mm=high.body_mm(row.level) - drafted,
+                edges=EDGES_PER_SEAM * garment.side_seams,
+            )
+        )
+    return tuple(found)
+
+
+def _grading(grading: Grading, basis: Basis) -> Change:
+    """A grading as a change."""
+    name = KINDS[grading.level].name
+    if grading.to_size_at_low == grading.to_size_at_high:
+        way = "wider" if grading.low_mm > 0 else "narrower"
+        wish = "" if grading.low_mm > 0 else ", unless you like it loose"
+        taped = ", once taped" if basis == "estimated" else ""
         reason = (
-            f"Grade from size {size.name} at the bust to size {asked[0].name} at the "
-            f"{name}{taped}{wish}, blended along the side seams: "
-            f"{in_both_units(abs(wider[0]))} {way}."
+            f"Grade from size {grading.from_size} at the bust to size {grading.to_size_at_low} at "
+            f"the {name}{taped}{wish}, blended along the side seams: "
+            f"{in_both_units(abs(grading.low_mm))} {way}, "
+            f"{in_both_units(abs(grading.low_mm) / grading.edges)} at each of {grading.edges} "
+            "seam edges."
         )
     else:
         reason = (
-            f"Grading at the {name} waits for the tape: size {asked[0].name} at the lower end of "
-            f"the bound, size {asked[1].name} at the upper end."
+            f"Grading at the {name} waits for the tape: size {grading.to_size_at_low} at the lower "
+            f"end of the bound, size {grading.to_size_at_high} at the upper end."
         )
-    edges = EDGES_PER_SEAM * garment.side_seams
-    return [Change("grade", row.level, wider[0], wider[1], edges, reason)]
+    return Change("grade", grading.level, grading.low_mm, grading.high_mm, grading.edges, reason)
 
 
 def _drawing_out(row: LevelEase, block: Block, garment: Garment) -> list[Change]:

@@ -12,8 +12,9 @@ from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block, Fabric, Garment, LengthClass, Size
 from ellwand.sizing.cautions import cautions, trial
-from ellwand.sizing.changes import changes
-from ellwand.sizing.cups import cup_chances, cup_letter
+from ellwand.sizing.chances import LEAST_TOLD, chances_between, nearest_chances
+from ellwand.sizing.changes import changes, gradings
+from ellwand.sizing.cups import cup_chances, cup_letter, cup_steps
 from ellwand.sizing.decision import Choice, Decision
 from ellwand.sizing.designation import designate
 from ellwand.sizing.ease import BodyGirth, body_girth, level_ease, nearest_number
@@ -24,10 +25,9 @@ REQUIRED = ("stature", "high_bust", "full_bust")
 # Taped or estimated: either will do, and the tape is surer.
 BETTER_TAPED = ("waist", "full_hip")
 
-# A neighbour is named when the truth lies there with a chance of at least one in four: the limit
-# is then within 0.674 u, where even odds begin (judged: named rarely enough to be read).
+# A neighbour is named when the truth lies there with a chance of at least one in four (judged:
+# rarely enough to be read).
 NAMED_CHANCE = 0.25
-_EVEN_ODDS_Z = 0.6745
 
 
 def decide(
@@ -64,13 +64,14 @@ def decide(
     difference, u_difference = _difference(confirmed)
     cup = _cup_choice(difference, u_difference, block)
     made = changes(confirmed, block, chosen, size, length, ease)
+    sizes = _size_chances(confirmed["high_bust"], block)
     return Decision(
         block=block.name,
         block_note=block.note,
         garment=chosen.name,
         fabric=cloth,
         length_class=_length_choice(confirmed["stature"], length, block),
-        size=_size_choice(confirmed, number, block),
+        size=_size_choice(confirmed, number, block, sizes),
         cup=cup,
         difference_mm=difference,
         u_difference_mm=u_difference,
@@ -80,6 +81,9 @@ def decide(
         warnings=_warnings(confirmed, known, chosen, size, block),
         trial=trial(made, ease, size),
         designation=designate(confirmed),
+        size_probabilities={name: one for name, one in sizes.items() if one >= LEAST_TOLD},
+        cup_probabilities=cup_chances(difference, u_difference, block.cup_step_mm),
+        grading=gradings(ease, size, block, chosen),
     )
 
 
@@ -167,20 +171,16 @@ def _length_class(stature_mm: float, block: Block) -> LengthClass:
 
 def _length_choice(stature: Confirmed, chosen: LengthClass, block: Block) -> Choice:
     """The length class, and its neighbour where the tape's error leaves it open."""
-    number = block.length_classes.index(chosen)
-    limits = (
-        (number - 1, chosen.from_mm),
-        (number + 1, chosen.up_to_mm),
-    )
-    near = [
-        block.length_classes[other]
-        for other, limit in limits
-        if limit is not None and abs(stature.value_mm - limit) < _EVEN_ODDS_Z * stature.u_mm
-    ]
+    limits = [entry.up_to_mm for entry in block.length_classes if entry.up_to_mm is not None]
+    between = chances_between(stature.value_mm, stature.u_mm, limits)
+    chances: dict[str, float] = {
+        entry.name: one for entry, one in zip(block.length_classes, between, strict=True)
+    }
+    near = _named_beside(chosen.name, chances)
     span = _span_words(chosen)
     return Choice(
         name=chosen.name,
-        alternative=near[0].name if near else None,
+        alternative=near,
         reason=f"At {in_both_units(stature.value_mm)} you are in this block's {chosen.name} "
         f"length, {span}.",
         decides="The back waist length decides: compare it on the trial." if near else None,
@@ -197,29 +197,55 @@ def _span_words(entry: LengthClass) -> str:
     return f"for heights from {in_both_units(entry.from_mm)} to {in_both_units(entry.up_to_mm)}"
 
 
-def _size_choice(confirmed: Mapping[str, Confirmed], number: int, block: Block) -> Choice:
+def _named_beside(chosen: str, chances: Mapping[str, float]) -> str | None:
+    """What is likely enough to be named beside what was chosen."""
+    near = [name for name, one in chances.items() if name != chosen and one >= NAMED_CHANCE]
+    return max(near, key=chances.__getitem__, default=None)
+
+
+def _size_chances(high_bust: Confirmed, block: Block) -> dict[str, float]:
+    """How likely each size is, given the uncertainty of the high bust."""
+    drafted = [size.high_bust_mm for size in block.sizes]
+    chances = nearest_chances(high_bust.value_mm, high_bust.u_mm, drafted)
+    return {size.name: one for size, one in zip(block.sizes, chances, strict=True)}
+
+
+def _size_choice(
+    confirmed: Mapping[str, Confirmed], number: int, block: Block, chances: Mapping[str, float]
+) -> Choice:
     """The size, and its neighbour where the high bust lies near the middle between two."""
     high_bust = confirmed["high_bust"]
     size = block.sizes[number]
-    near = [
-        other
-        for other in (block.sizes[max(number - 1, 0)], block.sizes[min(number + 1, _last(block))])
-        if other != size
-        and abs(high_bust.value_mm - (size.high_bust_mm + other.high_bust_mm) / 2)
-        < _EVEN_ODDS_Z * high_bust.u_mm
-    ]
+    near = _named_beside(size.name, chances)
+    other = next((one for one in block.sizes if one.name == near), None)
     return Choice(
         name=size.name,
-        alternative=near[0].name if near else None,
+        alternative=near,
         reason=f"Your high bust of {in_both_units(high_bust.value_mm)} is nearest to size "
         f"{size.name}, drafted for {in_both_units(size.high_bust_mm)}; the high bust tells the "
-        "frame, so that the shoulders fit.",
-        decides=_what_decides_size(confirmed, size, near[0]) if near else None,
+        f"frame, so that the shoulders fit.{_by_full_bust_alone(confirmed, size, block)}",
+        decides=None if other is None else _what_decides_size(confirmed, size, other),
     )
 
 
-def _last(block: Block) -> int:
-    return len(block.sizes) - 1
+def _by_full_bust_alone(confirmed: Mapping[str, Confirmed], size: Size, block: Block) -> str:
+    """What would go wrong if the full bust alone chose the size, where it chose another one."""
+    full_bust = confirmed["full_bust"].value_mm
+    number = nearest_number(full_bust, [one.full_bust_mm for one in block.sizes])
+    other = block.sizes[number]
+    frame_mm = other.high_bust_mm - confirmed["high_bust"].value_mm
+    if other == size:
+        return ""
+    wrong = (
+        "too wide across the shoulders and gaping at neckline and armholes"
+        if frame_mm > 0
+        else "too narrow across the shoulders and tight under the arms"
+    )
+    return (
+        f" Chosen by the full bust alone it would be size {other.name}, drafted for a high bust "
+        f"{in_both_units(abs(frame_mm))} {'larger' if frame_mm > 0 else 'smaller'} than yours: "
+        f"{wrong}."
+    )
 
 
 def _what_decides_size(confirmed: Mapping[str, Confirmed], size: Size, other: Size) -> str:
@@ -245,9 +271,8 @@ def _what_decides_size(confirmed: Mapping[str, Confirmed], size: Size, other: Si
 
 def _cup_choice(difference_mm: float, u_mm: float, block: Block) -> Choice:
     """The cup, and its neighbour where the difference lies near a step."""
-    first, *others = cup_chances(difference_mm, u_mm, block.cup_step_mm)
-    letter = cup_letter(first.steps)
-    near = [cup_letter(other.steps) for other in others if other.chance >= NAMED_CHANCE]
+    letter = cup_letter(cup_steps(difference_mm, block.cup_step_mm))
+    near = _named_beside(letter, cup_chances(difference_mm, u_mm, block.cup_step_mm))
     if difference_mm < 0:
         reason = (
             "Your full bust was not measured larger than your high bust, which makes "
@@ -260,10 +285,10 @@ def _cup_choice(difference_mm: float, u_mm: float, block: Block) -> Choice:
         )
     return Choice(
         name=letter,
-        alternative=near[0] if near else None,
+        alternative=near,
         reason=reason,
         decides=(
-            f"It lies near the step to {near[0]}: measure high and full bust again, one right "
+            f"It lies near the step to {near}: measure high and full bust again, one right "
             "after the other; if it stays there, cut the trial for the larger cup, because "
             "width can be taken in but not added."
         )

@@ -5,22 +5,12 @@ the bra cup, which is taken from the underbust.
 """
 
 import math
-from dataclasses import dataclass
+
+from ellwand.sizing.chances import LEAST_TOLD, nearest_chances
 
 CUP_LETTERS = ("AA", "A", "B", "C", "D", "DD")
-
-
-@dataclass(frozen=True)
-class CupChance:
-    """One cup and how likely it is.
-
-    Args:
-        steps: number of cup steps, 0 for AA.
-        chance: its probability, 0 to 1.
-    """
-
-    steps: int
-    chance: float
+# Beyond so many standard uncertainties nothing is likely enough to be told.
+_FARTHEST_Z = 4.0
 
 
 def cup_letter(steps: int) -> str:
@@ -54,7 +44,7 @@ def cup_steps(difference_mm: float, step_mm: float) -> int:
     return max(0, math.floor(difference_mm / step_mm + 0.5))
 
 
-def cup_chances(difference_mm: float, u_mm: float, step_mm: float) -> tuple[CupChance, ...]:
+def cup_chances(difference_mm: float, u_mm: float, step_mm: float) -> dict[str, float]:
     """How likely each cup is, given the error of the difference.
 
     Args:
@@ -63,26 +53,8 @@ def cup_chances(difference_mm: float, u_mm: float, step_mm: float) -> tuple[CupC
         step_mm: from one cup to the next.
 
     Returns:
-        The cup that the difference is nearest to and its two neighbours (one for AA), likeliest
-        first.
+        Probabilities by letter, smallest cup first, without those below `LEAST_TOLD`.
     """
-    nearest = cup_steps(difference_mm, step_mm)
-    chances = [
-        CupChance(steps, _chance(steps, difference_mm, u_mm, step_mm))
-        for steps in range(max(0, nearest - 1), nearest + 2)
-    ]
-    return tuple(sorted(chances, key=lambda c: (c.steps != nearest, -c.chance)))
-
-
-def _chance(steps: int, difference_mm: float, u_mm: float, step_mm: float) -> float:
-    """Probability that the true difference belongs to one cup."""
-    upper = _below((steps + 0.5) * step_mm, difference_mm, u_mm)
-    lower = 0.0 if steps == 0 else _below((steps - 0.5) * step_mm, difference_mm, u_mm)
-    return upper - lower
-
-
-def _below(limit_mm: float, mean_mm: float, u_mm: float) -> float:
-    """Probability that a normal value lies below a limit."""
-    if u_mm <= 0:
-        return 1.0 if mean_mm < limit_mm else 0.0
-    return 0.5 * (1 + math.erf((limit_mm - mean_mm) / (u_mm * math.sqrt(2))))
+    largest = cup_steps(difference_mm + _FARTHEST_Z * u_mm, step_mm) + 1
+    chances = nearest_chances(difference_mm, u_mm, [n * step_mm for n in range(largest + 1)])
+    return {cup_letter(n): chance for n, chance in enumerate(chances) if chance >= LEAST_TOLD}

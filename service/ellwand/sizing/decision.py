@@ -1,7 +1,8 @@
 """What the size engine says, each step with its reason, and its form in a sitting file."""
 
 import json
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
 from typing import Any, Literal
 
 from ellwand.errors import SittingProblem
@@ -102,6 +103,29 @@ class Change:
 
 
 @dataclass(frozen=True)
+class Grading:
+    """Another size at a level than at the bust.
+
+    Args:
+        level: where.
+        from_size: the size at the bust.
+        to_size_at_low: the size that the lower end of the bound asks for there.
+        to_size_at_high: the size that the upper end asks for; the same where the tape has spoken.
+        low_mm: by how much the garment grows there at the lower end, below 0 where it narrows.
+        high_mm: the same at the upper end.
+        edges: edges of seams that it is spread over equally.
+    """
+
+    level: EaseLevel
+    from_size: str
+    to_size_at_low: str
+    to_size_at_high: str
+    low_mm: float
+    high_mm: float
+    edges: int
+
+
+@dataclass(frozen=True)
 class Step:
     """One line of the decision as it is shown.
 
@@ -136,6 +160,10 @@ class Decision:
         warnings: what this decision rests on that is not certain.
         trial: what to sew first.
         designation: the published size designation, for comparison.
+        size_probabilities: by name of the size, how likely each is, given the uncertainty of the
+            high bust; those that are hardly likely are left out.
+        cup_probabilities: by letter, the same for the cups.
+        grading: where another size is asked for than at the bust.
     """
 
     block: str
@@ -153,6 +181,10 @@ class Decision:
     warnings: tuple[str, ...]
     trial: str
     designation: Designation
+    # A sitting that was decided by an earlier version has none of these.
+    size_probabilities: Mapping[str, float] = field(default_factory=dict)
+    cup_probabilities: Mapping[str, float] = field(default_factory=dict)
+    grading: tuple[Grading, ...] = ()
 
     def steps(self) -> tuple[Step, ...]:
         """The decision line by line, for screen and card.
