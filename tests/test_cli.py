@@ -11,7 +11,7 @@ import pytest
 from pypdf import PdfReader
 
 from ellwand import cli
-from ellwand.card.pdf_file import write_pdf
+from ellwand.card.output import write_output
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.photo.reference import ReferenceKind
 from ellwand.sitting import FindingsEntry, PaperCode, SittingUnit, editing, load, with_entry
@@ -197,7 +197,26 @@ def test_the_size_is_told_step_by_step_and_noted(sitting: Path) -> None:
         assert step in told.out
     noted = load(sitting).decision
     assert noted is not None
-    assert json.loads(ellwand("size", sitting, "--json").out) == noted
+    told = json.loads(ellwand("size", sitting, "--json").out)["decision"]
+    assert told["size"] == noted["size"]["name"]
+    assert told["cup"] == noted["cup"]["name"]
+    assert told["length_class"] == noted["length_class"]["name"]
+    assert told["size_probabilities"] == noted["size_probabilities"]
+    assert sum(told["cup_probabilities"].values()) == pytest.approx(1, abs=0.01)
+    assert {one["title"] for one in told["reasons"]} >= {"Size", "Cup", "Length class"}
+    assert told["grading"] == noted["grading"]
+    assert told["cautions"] == noted["cautions"]
+
+
+def test_the_ease_is_drawn_and_never_over_another_kind_of_file(
+    sitting: Path, tmp_path: Path
+) -> None:
+    chart = tmp_path / "ease.svg"
+    assert ellwand("size", sitting, "--chart", chart).code == 0
+    assert chart.read_text().startswith("<svg")
+    told = ellwand("size", sitting, "--chart", sitting)
+    assert told.code == 2
+    assert "no SVG picture" in told.err
 
 
 def test_a_size_is_refused_with_what_is_missing(tmp_path: Path) -> None:
@@ -236,7 +255,7 @@ def test_nothing_but_a_pdf_is_written_over(sitting: Path) -> None:
 def test_a_pdf_that_is_there_is_replaced_by_an_ordinary_file(tmp_path: Path) -> None:
     path = tmp_path / "card.pdf"
     for data in (b"%PDF-1", b"%PDF-2"):
-        write_pdf(path, data)
+        write_output(path, data)
         assert path.read_bytes() == data
     mask = os.umask(0)
     os.umask(mask)

@@ -173,6 +173,8 @@ def _add_size(commands: Commands) -> None:
     added = _command(commands, "size", _size, "Decide the size from the confirmed measurements.")
     added.add_argument("--block", metavar="FILE", type=Path, help="the workroom's block file")
     added.add_argument("--garment", metavar="NAME", help="one of the block's garments")
+    added.add_argument("--chart", metavar="FILE", type=Path,
+                       help="draw the ease at each level, such as ease.svg")  # fmt: skip
     _add_json(added)
 
 
@@ -215,9 +217,9 @@ def _code(text: str) -> str:
 
 
 def _sheets(arguments: argparse.Namespace) -> int:
-    from ellwand.card import marker_sheets_pdf, write_pdf
+    from ellwand.card import marker_sheets_pdf, write_output
 
-    write_pdf(arguments.output, marker_sheets_pdf(arguments.paper))
+    write_output(arguments.output, marker_sheets_pdf(arguments.paper))
     _say(
         [
             "Print it at 100 % (actual size), then measure the check bars and give their lengths",
@@ -314,22 +316,26 @@ def _check(arguments: argparse.Namespace) -> int:
 
 
 def _size(arguments: argparse.Namespace) -> int:
-    from ellwand.screen import size_json, size_lines
+    from ellwand.card import write_output
     from ellwand.sitting import editing, sized
-    from ellwand.sizing import demo_block, load_block
+    from ellwand.size_screen import size_json, size_lines
+    from ellwand.sizing import decision_from_json, demo_block, ease_chart, load_block
 
     with editing(arguments.sitting) as edit:
         block = load_block(arguments.block) if arguments.block else demo_block()
         edit.record = sized(edit.record, block, arguments.garment)
-    _say([size_json(edit.record)] if arguments.json else size_lines(edit.record))
+    decision = decision_from_json(edit.record.decision)
+    if arguments.chart:
+        write_output(arguments.chart, ease_chart(decision).encode())
+    _say([size_json(decision)] if arguments.json else size_lines(decision))
     return 0
 
 
 def _card(arguments: argparse.Namespace) -> int:
-    from ellwand.card import card_pdf, content_of, write_pdf
+    from ellwand.card import card_pdf, content_of, write_output
     from ellwand.sitting import load
 
-    write_pdf(arguments.output, card_pdf(content_of(load(arguments.sitting))))
+    write_output(arguments.output, card_pdf(content_of(load(arguments.sitting))))
     _say(["The card is written; it holds no photo."])
     return 0
 

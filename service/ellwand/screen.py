@@ -18,7 +18,7 @@ from ellwand.sitting import (
     repeatability,
     tightened,
 )
-from ellwand.sizing import BETTER_TAPED, REQUIRED, decision_from_json, listed
+from ellwand.sizing import BETTER_TAPED, REQUIRED, listed
 from ellwand.tape import (
     BEFORE,
     CAUTIONS,
@@ -195,20 +195,6 @@ def keep_lines(record: Sitting, code: str) -> list[str]:
     return [f"{KINDS[code].name}: {in_both_units(held.value_mm)}, kept because “{held.reason}”."]
 
 
-def size_lines(record: Sitting) -> list[str]:
-    """The decision, step by step.
-
-    Args:
-        record: a sitting with a decision.
-    """
-    decision = decision_from_json(record.decision)
-    lines = [f"{decision.block}: {decision.block_note}" if decision.block_note else decision.block]
-    lines += [f"Garment: {decision.garment.replace('-', ' ')}", ""]
-    lines += [f"{step.title}: {step.answer}. {step.reason}" for step in decision.steps()]
-    lines += [f"Mind: {caution}" for caution in decision.cautions]
-    return lines + [f"Not certain: {warning}" for warning in decision.warnings]
-
-
 def estimate_json(record: Sitting) -> str:
     """The findings of a sitting as one JSON document.
 
@@ -276,11 +262,6 @@ def refusal_json(error: EllwandError) -> str:
             "refused": {"code": error.code, "sentence": error.sentence, "advice": error.advice},
         }
     )
-
-
-def size_json(record: Sitting) -> str:
-    """The decision of a sitting as JSON."""
-    return _json(record.decision)
 
 
 def _row(name: str, one: EstimateEntry) -> tuple[str, ...]:

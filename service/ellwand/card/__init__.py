@@ -11,8 +11,8 @@ from ellwand.card.mail import (
     domain_of,
 )
 from ellwand.card.of_sitting import content_of, outside_words, photo_warnings, scale_words
+from ellwand.card.output import write_output
 from ellwand.card.pdf import card_pdf
-from ellwand.card.pdf_file import write_pdf
 from ellwand.card.sheets import PaperCode, marker_sheets_pdf
 
 __all__ = [
@@ -35,5 +35,5 @@ __all__ = [
     "outside_words",
     "photo_warnings",
     "scale_words",
-    "write_pdf",
+    "write_output",
 ]

@@ -2,6 +2,7 @@
 
 from ellwand.sizing.block import Block, EaseRange, Garment, LengthClass, Size
 from ellwand.sizing.block_file import block_from_toml, demo_block, demo_block_toml, load_block
+from ellwand.sizing.chart import ease_chart
 from ellwand.sizing.choose import BETTER_TAPED, REQUIRED, decide
 from ellwand.sizing.decision import (
     Change,
@@ -33,6 +34,7 @@ __all__ = [
     "decision_from_json",
     "demo_block",
     "demo_block_toml",
+    "ease_chart",
     "listed",
     "load_block",
 ]

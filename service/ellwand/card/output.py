@@ -1,4 +1,4 @@
-"""Writing a PDF where the customer says, and over nothing but another PDF."""
+"""Writing a PDF or picture where the customer says, and over nothing but another of its kind."""
 
 import contextlib
 import os
@@ -7,28 +7,31 @@ from pathlib import Path
 
 from ellwand.errors import EntryProblem
 
-_PDF_START = b"%PDF"
+# By what a file begins with.
+_KINDS = {b"%PDF": "PDF", b"<svg": "SVG picture"}
 # What a new file gets where the system's mask takes nothing away.
 _ORDINARY_MODE = 0o666
 
 
-def write_pdf(path: Path, data: bytes) -> None:
-    """Write a PDF whole, or leave what was there.
+def write_output(path: Path, data: bytes) -> None:
+    """Write a file whole, or leave what was there.
 
     Args:
-        path: where; a PDF that is there is replaced.
-        data: the PDF.
+        path: where; a file of the same kind that is there is replaced.
+        data: a PDF or an SVG picture.
 
     Raises:
         EntryProblem: it cannot be written there, or another kind of file is in the way.
     """
+    start = data[:4]
+    kind = _KINDS[start]
     try:
         target = path.resolve()
-        if target.exists() and not _is_pdf(target):
+        if target.exists() and not _begins(target, start):
             raise EntryProblem(
                 "output-in-the-way",
-                "There is a file of this name already, and it is no PDF.",
-                'Choose another name behind -o, like "card.pdf"; nothing was written.',
+                f"There is a file of this name already, and it is no {kind}.",
+                "Choose another name; nothing was written.",
             )
         handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".new", dir=target.parent)
         new = Path(name)
@@ -42,16 +45,15 @@ def write_pdf(path: Path, data: bytes) -> None:
     except (OSError, RuntimeError):
         raise EntryProblem(
             "output-unwritable",
-            "The PDF cannot be written there.",
+            f"The {kind} cannot be written there.",
             "Check that the folder exists, that you may write in it and that the disk is not full.",
         ) from None
 
 
-def _is_pdf(path: Path) -> bool:
-    """Whether a file is a PDF, or empty."""
+def _begins(path: Path, start: bytes) -> bool:
+    """Whether a file begins like that, or is empty."""
     with path.open("rb") as file:
-        start = file.read(len(_PDF_START))
-    return start in (b"", _PDF_START)
+        return file.read(len(start)) in (b"", start)
 
 
 def _make_ordinary(path: Path) -> None:

@@ -1,0 +1,59 @@
+"""The picture of the ease: what it shows is what the decision says."""
+
+from xml.etree import ElementTree
+
+import pytest
+
+from ellwand.measurements import KINDS
+from ellwand.sizing import decide, demo_block, ease_chart
+
+from .test_size_decision import guessed, on_block, taped
+
+SVG = "{http://www.w3.org/2000/svg}"
+FIRM = decide(on_block("4", full_hip=1040), {}, demo_block())
+OPEN = decide(
+    taped(stature=1680, high_bust=880, full_bust=930),
+    guessed(waist=(740, 800), full_hip=(960, 1030)),
+    demo_block(),
+)
+
+
+@pytest.mark.parametrize("decision", [FIRM, OPEN])
+def test_it_is_a_picture_with_a_strip_for_each_level_and_a_title_for_those_who_hear_it(
+    decision,
+) -> None:
+    root = ElementTree.fromstring(ease_chart(decision))  # noqa: S314, made here
+    texts = [one.text for one in root.iter(f"{SVG}text")]
+    names = [KINDS[row.level].name for row in decision.ease]
+    assert [text for text in texts if text in names] == names
+    title = root.find(f"{SVG}title")
+    assert title is not None
+    assert all(name in (title.text or "") for name in names)
+    assert len([one for one in root.iter(f"{SVG}rect") if one.get("class") == "ease"]) == len(names)
+    assert all(float(one.get("width", "-1")) >= 0 for one in root.iter(f"{SVG}rect"))
+
+
+def test_less_ease_lies_further_left() -> None:
+    # Full hip: 990 + 80 - 1040 leaves 30 mm of at least 40; at the full bust it is as drafted, 90.
+    places = [
+        float(one.get("d", "").split()[0].removeprefix("M"))
+        for one in ElementTree.fromstring(ease_chart(FIRM)).iter(f"{SVG}path")  # noqa: S314
+        if one.get("class") == "hers"
+    ]
+    assert places[-1] < places[0]
+    least = [
+        float(one.get("x", ""))
+        for one in ElementTree.fromstring(ease_chart(FIRM)).iter(f"{SVG}rect")  # noqa: S314
+        if one.get("class") == "ease"
+    ]
+    assert places[-1] < least[-1]
+    assert places[0] > least[0]
+
+
+def test_a_bound_is_a_bar_over_both_ends() -> None:
+    hers = [
+        one.get("d", "")
+        for one in ElementTree.fromstring(ease_chart(OPEN)).iter(f"{SVG}path")  # noqa: S314
+        if one.get("class") == "hers"
+    ]
+    assert ["H" in one for one in hers] == [False, True, True]
