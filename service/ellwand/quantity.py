@@ -164,7 +164,13 @@ def converted(number: Fraction, unit: str, to: str) -> Fraction:
     >>> converted(Fraction(291, 8), "in", "cm")
     Fraction(36957, 400)
     """
-    return Fraction(units().Quantity(number, unit).to(to).magnitude)
+    return number * _factor(unit, to)
+
+
+@cache
+def _factor(unit: str, to: str) -> Fraction:
+    """How many of one unit are one of another; asked for once, because that takes its time."""
+    return Fraction(units().Quantity(Fraction(1), unit).to(to).magnitude)
 
 
 def half_up(number: Fraction) -> int:

@@ -5,8 +5,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 
 from ellwand.measurements import KINDS
-from ellwand.sizing import Decision, LevelEase
+from ellwand.sizing import Compared, Comparison, Decision, LevelEase, called
 
+_COMPARED_HEAD = ("", "size", "cup", "elsewhere", "change, cm", "high bust")
 _EASE_HEAD = ("ease, cm", "body", "left", "least", "drafted", "")
 
 
@@ -25,7 +26,7 @@ def size_lines(decision: Decision) -> list[str]:
                 decision.cup_probabilities
             )  # fmt: skip
             lines += [f"  {_chances(chances)}"] if len(chances) > 1 else []
-    lines += ["", *_ease_lines(decision.ease), ""]
+    lines += ["", *_table([_EASE_HEAD, *(_ease_row(row) for row in decision.ease)]), ""]
     lines += [f"Mind: {caution}" for caution in decision.cautions]
     return lines + [f"Not certain: {warning}" for warning in decision.warnings]
 
@@ -36,17 +37,64 @@ def size_json(decision: Decision) -> str:
     Args:
         decision: the size decision.
     """
+    return json.dumps({"decision": _plain(decision)}, indent=2, allow_nan=False)
+
+
+def _plain(decision: Decision) -> dict[str, object]:
     choices = {
         "size": decision.size,
         "cup": decision.cup,
         "length_class": decision.length_class,
     }
-    plain = asdict(decision) | {
+    return asdict(decision) | {
         **{name: choice.name for name, choice in choices.items()},
         "alternatives": {name: choice.alternative for name, choice in choices.items()},
         "reasons": [asdict(step) for step in decision.steps()],
     }
-    return json.dumps({"decision": plain}, indent=2, allow_nan=False)
+
+
+def comparison_lines(comparison: Comparison) -> list[str]:
+    """Garments beside each other as a table, and the closest.
+
+    Args:
+        comparison: as it was made.
+    """
+    rows = [_COMPARED_HEAD, *(_compared_row(row) for row in comparison.rows)]
+    return [*_table(rows), "", comparison.reason]
+
+
+def comparison_json(comparison: Comparison) -> str:
+    """The same as JSON.
+
+    Args:
+        comparison: as it was made.
+    """
+    compared = [
+        {
+            "block": row.decision.block,
+            "garment": row.decision.garment,
+            "beyond_mm": row.beyond_mm,
+            "work_mm": row.work_mm,
+            "decision": _plain(row.decision),
+        }
+        for row in comparison.rows
+    ]
+    told = {"compared": compared, "closest": comparison.closest, "reason": comparison.reason}
+    return json.dumps(told, indent=2, allow_nan=False)
+
+
+def _compared_row(row: Compared) -> tuple[str, ...]:
+    decision = row.decision
+    beyond = "" if not row.beyond_mm else f"{abs(row.beyond_mm) / 10:.1f} cm beyond"
+    sizes = [f"{KINDS[one.level].name} {one.to_size_at_high}" for one in decision.grading]
+    return (
+        called(row),
+        decision.size.name,
+        decision.cup.name,
+        ", ".join(sizes),
+        f"{row.work_mm / 10:.1f}",
+        beyond,
+    )
 
 
 def _chances(chances: Mapping[str, float]) -> str:
@@ -55,17 +103,14 @@ def _chances(chances: Mapping[str, float]) -> str:
     return f"Given the doubt of the tape: {', '.join(told)}."
 
 
-def _ease_lines(ease: Sequence[LevelEase]) -> list[str]:
-    """Ease at each level as a table."""
-    rows = [_EASE_HEAD, *(_ease_row(row) for row in ease)]
-    wide = [max(len(row[column]) for row in rows) for column in range(len(_EASE_HEAD))]
-    return [
-        "  ".join(
-            (row[0].ljust(wide[0]), *(cell.rjust(w) for cell, w in zip(row[1:-1], wide[1:-1],
-                                                                       strict=True)), row[-1])
-        ).rstrip()
-        for row in rows
-    ]  # fmt: skip
+def _table(rows: Sequence[tuple[str, ...]]) -> list[str]:
+    """Rows in columns: the first and the last to the left, the others to the right."""
+    wide = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    lines = []
+    for first, *middle, last in rows:
+        cells = (cell.rjust(width) for cell, width in zip(middle, wide[1:], strict=False))
+        lines.append("  ".join((first.ljust(wide[0]), *cells, last)).rstrip())
+    return lines
 
 
 def _ease_row(row: LevelEase) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from ellwand.sizing.block import Block, EaseRange, Garment, LengthClass, Size
 from ellwand.sizing.block_file import block_from_toml, demo_block, demo_block_toml, load_block
 from ellwand.sizing.chart import ease_chart
 from ellwand.sizing.choose import BETTER_TAPED, REQUIRED, decide
+from ellwand.sizing.compare import Compared, Comparison, called, compare
 from ellwand.sizing.decision import (
     Change,
     Choice,
@@ -21,6 +22,8 @@ __all__ = [
     "Block",
     "Change",
     "Choice",
+    "Compared",
+    "Comparison",
     "Decision",
     "Designation",
     "EaseRange",
@@ -30,6 +33,8 @@ __all__ = [
     "Size",
     "Step",
     "block_from_toml",
+    "called",
+    "compare",
     "decide",
     "decision_from_json",
     "demo_block",

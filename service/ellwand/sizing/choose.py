@@ -18,6 +18,7 @@ from ellwand.sizing.cups import cup_chances, cup_letter, cup_steps
 from ellwand.sizing.decision import Choice, Decision
 from ellwand.sizing.designation import designate
 from ellwand.sizing.ease import BodyGirth, body_girth, level_ease, nearest_number
+from ellwand.sizing.reach import beyond_mm
 from ellwand.sizing.wording import listed
 from ellwand.tape import Confirmed
 
@@ -78,7 +79,7 @@ def decide(
         ease=ease,
         changes=made,
         cautions=cautions(confirmed, chosen, cup.name != block.cup, ease, made),
-        warnings=_warnings(confirmed, known, chosen, size, block),
+        warnings=_warnings(confirmed, known, chosen, block),
         trial=trial(made, ease, size),
         designation=designate(confirmed),
         size_probabilities={name: one for name, one in sizes.items() if one >= LEAST_TOLD},
@@ -301,7 +302,6 @@ def _warnings(
     confirmed: Mapping[str, Confirmed],
     girths: list[BodyGirth],
     garment: Garment,
-    size: Size,
     block: Block,
 ) -> tuple[str, ...]:
     """What the decision rests on that is not certain."""
@@ -325,18 +325,19 @@ def _warnings(
         for level in garment.levels
         if level not in known
     ]
-    return (*warnings, *_outside_block(confirmed["high_bust"].value_mm, size, block))
+    return (*warnings, *_outside_block(confirmed["high_bust"].value_mm, block))
 
 
-def _outside_block(high_bust_mm: float, size: Size, block: Block) -> tuple[str, ...]:
-    """A warning when the high bust lies more than half a step outside the sizes."""
-    first, last = block.sizes[0], block.sizes[-1]
-    half_first = (block.sizes[1].high_bust_mm - first.high_bust_mm) / 2
-    half_last = (last.high_bust_mm - block.sizes[-2].high_bust_mm) / 2
-    if size == first and high_bust_mm < first.high_bust_mm - half_first:
-        return ("Your high bust is smaller than this block goes; its smallest size is too wide "
-                "in the shoulders.",)  # fmt: skip
-    if size == last and high_bust_mm >= last.high_bust_mm + half_last:
-        return ("Your high bust is larger than this block goes; its largest size is too narrow "
-                "in the shoulders.",)  # fmt: skip
-    return ()
+def _outside_block(high_bust_mm: float, block: Block) -> tuple[str, ...]:
+    """A warning when the high bust lies beyond what the sizes reach, with the distance."""
+    beyond = beyond_mm(high_bust_mm, block)
+    if not beyond:
+        return ()
+    way, what, wrong = (
+        ("larger", "largest", "narrow") if beyond > 0 else ("smaller", "smallest", "wide")
+    )
+    return (
+        f"Your high bust is {way} than this block goes, by {in_both_units(abs(beyond))}; its "
+        f"{what} size is too {wrong} in the shoulders. Choose another block, or have the shoulders "
+        "drafted anew.",
+    )
