@@ -9,6 +9,7 @@ import io
 import os
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -173,6 +174,8 @@ def _add_size(commands: Commands) -> None:
     added = _command(commands, "size", _size, "Decide the size from the confirmed measurements.")
     added.add_argument("--block", metavar="FILE", type=Path, help="the workroom's block file")
     added.add_argument("--garment", metavar="NAME", help="one of the block's garments")
+    added.add_argument("--fresh-weeks", metavar="N", type=int,
+                       help="ask to measure again after so many weeks")  # fmt: skip
     added.add_argument("--chart", metavar="FILE", type=Path,
                        help="draw the ease at each level, such as ease.svg")  # fmt: skip
     _add_json(added)
@@ -289,7 +292,7 @@ def _read(arguments: argparse.Namespace) -> int:
 
     with editing(arguments.sitting, arguments.unit or DEFAULT_UNIT) as edit:
         record = with_unit(edit.record, arguments.unit or edit.record.unit)
-        result = read(record, arguments.code, arguments.entries, arguments.instead)
+        result = read(record, arguments.code, arguments.entries, arguments.instead, date.today())
         edit.record = result.record
     given = tightened_lines(result.record, arguments.code)
     _say([*result.echo, *query_lines(result.queries), *given])
@@ -317,13 +320,19 @@ def _check(arguments: argparse.Namespace) -> int:
 
 def _size(arguments: argparse.Namespace) -> int:
     from ellwand.card import write_output
-    from ellwand.sitting import editing, sized
+    from ellwand.sitting import FRESH_WEEKS, editing, sized
     from ellwand.size_screen import size_json, size_lines
     from ellwand.sizing import decision_from_json, demo_block, ease_chart, load_block
 
     with editing(arguments.sitting) as edit:
         block = load_block(arguments.block) if arguments.block else demo_block()
-        edit.record = sized(edit.record, block, arguments.garment)
+        edit.record = sized(
+            edit.record,
+            block,
+            arguments.garment,
+            date.today(),
+            arguments.fresh_weeks or FRESH_WEEKS,
+        )
     decision = decision_from_json(edit.record.decision)
     if arguments.chart:
         write_output(arguments.chart, ease_chart(decision).encode())

@@ -58,6 +58,8 @@ class Settings(BaseSettings):
 
     keep_days: float = Field(default=30, gt=0)
     """A sitting is erased this many days after its last change."""
+    fresh_weeks: int = Field(default=8, ge=1)
+    """A girth that was measured longer ago is to be measured again before cutting."""
     link_days: float = Field(default=14, gt=0)
     """A link that was not opened ends after this many days."""
     login_hours: float = Field(default=12, gt=0)

@@ -26,6 +26,7 @@ from ellwand.sitting import (
     with_findings,
 )
 from ellwand.sitting import file as sitting_file
+from ellwand.sitting.record import VERSION
 
 from .invented import findings
 
@@ -70,7 +71,7 @@ def test_a_file_is_json_with_two_spaces_and_letters_of_every_script(path: Path) 
     record = Sitting.model_validate({"note": "Maße, размеры"})
     save(path, record)
     text = path.read_text("utf-8")
-    assert text.startswith('{\n  "format": "ellwand-sitting",\n  "version": 2,\n')
+    assert text.startswith('{\n  "format": "ellwand-sitting",\n  "version": 3,\n')
     assert text.endswith('  "note": "Maße, размеры"\n}\n')
 
 
@@ -111,7 +112,7 @@ BROKEN: list[tuple[bytes, str]] = [
     (b"[]", "sitting-foreign"),
     (b"{}", "sitting-foreign"),
     (b'{"format": "other", "version": 1}', "sitting-foreign"),
-    (b'{"format": "ellwand-sitting", "version": 3}', "sitting-newer"),
+    (b'{"format": "ellwand-sitting", "version": 4}', "sitting-newer"),
     (b'{"format": "ellwand-sitting", "version": 99, "unit": "ell"}', "sitting-newer"),
     (b'{"format": "ellwand-sitting"}', "sitting-broken"),
     (b'{"format": "ellwand-sitting", "version": 0}', "sitting-broken"),
@@ -319,12 +320,12 @@ def held(new: Any, old: Any) -> bool:
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.name)
 def test_files_of_past_versions_are_loaded_and_written_back_whole(file: Path) -> None:
     old, new = json.loads(file.read_text("utf-8")), json.loads(dump(load(file)))
-    assert held(new, old | {"version": 2})
+    assert held(new, old | {"version": VERSION})
     assert dump(parse(dump(load(file)))) == dump(load(file))
     assert load(file).readings == rejudged(load(file)).readings
 
 
-@pytest.mark.parametrize("file", [file for file in FILES if file.name.startswith("v2")])
+@pytest.mark.parametrize("file", [file for file in FILES if file.name.startswith(f"v{VERSION}")])
 def test_files_of_this_version_are_written_back_as_they_are(file: Path) -> None:
     assert dump(load(file)) == file.read_bytes()
 

@@ -57,4 +57,7 @@ def test_nearly_all_of_the_probability_is_told(difference_mm: float, u_mm: float
     # Each cup left out has less than one in a thousand; on either side at most two or three do.
     assert 0.994 < sum(chances.values()) <= 1 + 1e-9
     likeliest = max(chances, key=chances.__getitem__)
-    assert chances[likeliest] <= chances[cup_letter(cup_steps(difference_mm, INCH_MM))] + 1e-9
+    # All that lies below belongs to AA, which may be more than what lies nearest.
+    assert likeliest == "AA" or chances[likeliest] == pytest.approx(
+        chances[cup_letter(cup_steps(difference_mm, INCH_MM))]
+    )

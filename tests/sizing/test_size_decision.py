@@ -156,6 +156,16 @@ def test_grading_says_from_where_to_where_and_how_much_for_each_edge() -> None:
     assert "8.0 cm (3 1/8 in) wider, 2.0 cm (3/4 in) at each of 4 seam edges" in change.reason
 
 
+@pytest.mark.parametrize(
+    ("full_hip_mm", "again"),
+    # Size 4 of the invented block: 99 cm and 8 cm drafted ease, at least 4; the tape has u 5 mm.
+    [(1020.0, False), (1028.0, True), (1031.0, True), (1045.0, False)],
+)
+def test_a_hip_near_the_least_ease_is_to_be_measured_again(full_hip_mm: float, again: bool) -> None:
+    decision = decide(on_block("4", full_hip=full_hip_mm), {}, BLOCK)
+    assert any("right before cutting" in one for one in decision.warnings) == again
+
+
 @pytest.mark.parametrize("size", [size.name for size in BLOCK.sizes])
 def test_on_the_block_nothing_is_changed(size: str) -> None:
     decision = decide(on_block(size), {}, BLOCK)

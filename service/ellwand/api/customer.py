@@ -120,7 +120,7 @@ def add_readings(sent: NewReadings, customer: AsCustomerOnce) -> Response:
     """Read tape entries in: all of them, or none when one is no length."""
 
     def act(change: Change) -> ReadingsRead:
-        result = read(change.record, sent.code, sent.entries, sent.instead)
+        result = read(change.record, sent.code, sent.entries, sent.instead, customer.desk.today())
         change.record = result.record
         held = result.record.measurements[sent.code]
         return ReadingsRead(
@@ -176,7 +176,13 @@ def decide_size(sent: DecisionRequest, customer: AsCustomerOnce) -> Response:
         owner = workrooms.workroom(store, change.session, change.held.workroom_id)
         terms = change.held.terms
         block = workrooms.block_named(store, change.session, owner, terms.block)
-        change.record = sized(change.record, block, sent.garment or terms.garment)
+        change.record = sized(
+            change.record,
+            block,
+            sent.garment or terms.garment,
+            customer.desk.today(),
+            customer.desk.settings.fresh_weeks,
+        )
         return RootModel[Decision](decision_from_json(change.record.decision))
 
     return respond(customer.changes("decision", sent, act, 200))

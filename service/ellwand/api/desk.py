@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
 from typing import Annotated
 
 from fastapi import Depends, Request
@@ -37,6 +38,10 @@ class Desk:
     announce: Callable[[str], None]
     limiter: Limiter
     uploads: Count = field(default_factory=Count)
+
+    def today(self) -> date:
+        """The day, by the store's clock (UTC)."""
+        return datetime.fromtimestamp(self.store.now(), tz=UTC).date()
 
 
 async def _desk(request: Request) -> Desk:

@@ -19,6 +19,7 @@ from ellwand.sitting.actions import (
 from ellwand.sitting.estimating import estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
 from ellwand.sitting.findings import entry_of, findings_of
+from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
 from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup, without_weight
 from ellwand.sitting.record import (
     EstimateEntry,
@@ -45,6 +46,7 @@ from ellwand.sitting.tightening import (
 )
 
 __all__ = [
+    "FRESH_WEEKS",
     "Editing",
     "EstimateEntry",
     "FindingsEntry",
@@ -86,6 +88,7 @@ __all__ = [
     "save",
     "set_up_of",
     "sized",
+    "stale_words",
     "tightened",
     "with_entry",
     "with_findings",

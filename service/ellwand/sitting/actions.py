@@ -13,12 +13,15 @@ measurement changes, because it would rest on other numbers.
 
 import unicodedata
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from ellwand.errors import EntryProblem
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sitting.findings import entry_of
+from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
 from ellwand.sitting.part import carried
 from ellwand.sitting.record import (
     FindingsEntry,
@@ -32,7 +35,7 @@ from ellwand.sitting.record import (
     Standing,
 )
 from ellwand.sitting.tightening import estimates_given_tape, tightened
-from ellwand.sizing import Block, decide
+from ellwand.sizing import REQUIRED, Block, decide
 from ellwand.tape import (
     Confirmed,
     Judged,
@@ -112,7 +115,13 @@ def with_entry(record: Sitting, entry: FindingsEntry) -> Sitting:
     return rejudged(record.model_copy(update={"findings": carried(entry, record.findings)}))
 
 
-def read(record: Sitting, code: str, entries: Sequence[str], instead: bool = False) -> ReadResult:
+def read(
+    record: Sitting,
+    code: str,
+    entries: Sequence[str],
+    instead: bool = False,
+    on: date | None = None,
+) -> ReadResult:
     """Read tape entries of one measurement in; all of them, or none when one is no length.
 
     Entries are repeats of those before. They take the place of readings in doubt when they are
@@ -123,6 +132,7 @@ def read(record: Sitting, code: str, entries: Sequence[str], instead: bool = Fal
         code: key of `KINDS`.
         entries: one or more texts as typed.
         instead: whether all earlier readings of the measurement no longer count.
+        on: the day of the entry.
 
     Returns:
         The new record, the queries about this measurement, and what to say back.
@@ -139,7 +149,7 @@ def read(record: Sitting, code: str, entries: Sequence[str], instead: bool = Fal
     before = active(record, code)
     replaces = bool(before) and (instead or _corrects(record, readings))
     kept_on = _superseded(record, code) if replaces else record
-    new = rejudged(_appended(kept_on, readings))
+    new = rejudged(_appended(kept_on, readings, on))
     told = new.measurements[code]
     first = len(record.readings.get(code, ())) + 1
     echo = [
@@ -191,18 +201,30 @@ def keep(record: Sitting, code: str, reason: str) -> Sitting:
     return rejudged(record.model_copy(update={"keeps": keeps}))
 
 
-def sized(record: Sitting, block: Block, garment: str | None = None) -> Sitting:
+def sized(
+    record: Sitting,
+    block: Block,
+    garment: str | None = None,
+    today: date | None = None,
+    fresh_weeks: int = FRESH_WEEKS,
+) -> Sitting:
     """Decide the size and note the decision in place of an earlier one.
 
     Args:
         record: the sitting.
         block: the workroom's block.
         garment: name of one of its garments, None for the first.
+        today: the day of the decision; None asks nothing of the age of readings.
+        fresh_weeks: how long a girth counts as fresh.
 
     Raises:
         EntryProblem: something that sizing needs is not confirmed, or there is no such garment.
     """
     decision = decide(confirmed(record), estimates_given_tape(record), block, garment)
+    if today is not None:
+        codes = (*REQUIRED, *(row.level for row in decision.ease))
+        stale = stale_words(record, codes, today, fresh_weeks)
+        decision = replace(decision, warnings=(*stale, *decision.warnings))
     return record.model_copy(update={"decision": decision.to_json()})
 
 
@@ -340,10 +362,10 @@ def _superseded(record: Sitting, code: str) -> Sitting:
     return record.model_copy(update={"readings": {**record.readings, code: rows}})
 
 
-def _appended(record: Sitting, readings: Sequence[Reading]) -> Sitting:
+def _appended(record: Sitting, readings: Sequence[Reading], on: date | None = None) -> Sitting:
     """Add readings of one measurement behind those before."""
     code = readings[0].code
-    rows = tuple(ReadingEntry(raw=one.raw, mm=one.mm, unit=one.unit) for one in readings)
+    rows = tuple(ReadingEntry(raw=one.raw, mm=one.mm, unit=one.unit, on=on) for one in readings)
     both = (*record.readings.get(code, ()), *rows)
     return record.model_copy(update={"readings": {**record.readings, code: both}})
 

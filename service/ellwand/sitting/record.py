@@ -1,5 +1,9 @@
-"""The state of a sitting as its file holds it: numbers and words, no photo, no path, no time."""
+"""The state of a sitting as its file holds it: numbers and words, no photo, no path.
 
+The only time in it is the day of a tape entry, because girths change.
+"""
+
+from datetime import date
 from typing import ClassVar, Final, Literal, Self
 
 from pydantic import Field, JsonValue, model_validator
@@ -11,7 +15,7 @@ from ellwand.sitting.part import Part
 from ellwand.tape import Query, Reading, Rule, SlipName
 
 FORMAT: Final = "ellwand-sitting"
-VERSION: Final = 2
+VERSION: Final = 3
 
 SittingUnit = Literal["cm", "in"]
 Standing = Literal["estimated", "read", "queried", "confirmed", "kept"]
@@ -55,6 +59,8 @@ class ReadingEntry(Typed):
 
     superseded: bool = False
     """Whether a later entry has taken its place, so that it no longer counts."""
+    on: date | None = None
+    """The day it was entered; older files have none."""
 
     def reading(self, code: str) -> Reading:
         """The entry as the tape checks take it."""
@@ -328,7 +334,7 @@ class Sitting(Part):
 
     format: Literal["ellwand-sitting"] = FORMAT
     """What kind of file this is."""
-    version: Literal[1, 2] = VERSION
+    version: Literal[1, 2, 3] = VERSION
     """Version of the format."""
     unit: SittingUnit = "cm"
     """Unit of a bare number."""

@@ -5,9 +5,10 @@ minus high bust: by full bust alone the shoulders of a fuller-cupped customer co
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from ellwand.errors import EntryProblem
+from ellwand.girth.joint import COVERAGE_FACTOR_95
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block, Fabric, Garment, LengthClass, Size
@@ -15,7 +16,7 @@ from ellwand.sizing.cautions import cautions, trial
 from ellwand.sizing.chances import LEAST_TOLD, chances_between, nearest_chances
 from ellwand.sizing.changes import changes, gradings
 from ellwand.sizing.cups import cup_chances, cup_letter, cup_steps
-from ellwand.sizing.decision import Choice, Decision
+from ellwand.sizing.decision import Choice, Decision, LevelEase
 from ellwand.sizing.designation import designate
 from ellwand.sizing.ease import BodyGirth, body_girth, level_ease, nearest_number
 from ellwand.sizing.reach import beyond_mm
@@ -79,7 +80,7 @@ def decide(
         ease=ease,
         changes=made,
         cautions=cautions(confirmed, chosen, cup.name != block.cup, ease, made),
-        warnings=_warnings(confirmed, known, chosen, block),
+        warnings=_warnings(confirmed, known, chosen, block, ease),
         trial=trial(made, ease, size),
         designation=designate(confirmed),
         size_probabilities={name: one for name, one in sizes.items() if one >= LEAST_TOLD},
@@ -303,6 +304,7 @@ def _warnings(
     girths: list[BodyGirth],
     garment: Garment,
     block: Block,
+    ease: Sequence[LevelEase],
 ) -> tuple[str, ...]:
     """What the decision rests on that is not certain."""
     estimated = [KINDS[girth.level].name for girth in girths if girth.basis == "estimated"]
@@ -324,6 +326,14 @@ def _warnings(
         f"Your {KINDS[level].name} is not known, so that the ease there was not checked."
         for level in garment.levels
         if level not in known
+    ]
+    warnings += [
+        f"Your {KINDS[row.level].name} leaves the least ease give or take what the tape itself may "
+        "be off by: measure it again right before cutting."
+        for row in ease
+        if row.level in confirmed
+        and row.level != "full_bust"
+        and abs(row.ease_at_low_mm - row.least_mm) < COVERAGE_FACTOR_95 * confirmed[row.level].u_mm
     ]
     return (*warnings, *_outside_block(confirmed["high_bust"].value_mm, block))
 

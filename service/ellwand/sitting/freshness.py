@@ -1,0 +1,44 @@
+"""Whether what was measured is still fresh: girths change."""
+
+from collections.abc import Collection
+from datetime import date
+
+from ellwand.measurements import KINDS
+from ellwand.sitting.record import Sitting
+from ellwand.sizing import listed
+
+# After so many weeks girths are read again before cloth is cut (judged).
+FRESH_WEEKS = 8
+_DAYS_A_WEEK = 7
+
+
+def stale_words(
+    record: Sitting, codes: Collection[str], today: date, weeks: int = FRESH_WEEKS
+) -> tuple[str, ...]:
+    """Say which measurements are to be read again because of their age.
+
+    Args:
+        record: the sitting.
+        codes: of the measurements that matter.
+        today: the day on which that is asked.
+        weeks: how long a girth counts as fresh.
+
+    Returns:
+        One sentence, or none. Readings of files that hold no day are passed over; a measurement is
+        as old as its oldest reading that counts. A height does not grow old.
+    """
+    old = {}
+    for code in codes:
+        rows = record.readings.get(code, ())
+        days = [row.on for row in rows if row.on is not None and not row.superseded]
+        age = (today - min(days, default=today)).days // _DAYS_A_WEEK
+        if code != "stature" and age >= weeks:
+            old[code] = age
+    if not old:
+        return ()
+    names = listed([KINDS[code].name for code in KINDS if code in old])
+    oldest = max(old.values())
+    return (
+        f"Measured {oldest} weeks ago: {names}. Bodies change; read "
+        f"{'it' if len(old) == 1 else 'them'} again before cutting.",
+    )
