@@ -5,7 +5,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 
 from ellwand.measurements import KINDS
-from ellwand.sizing import Compared, Comparison, Decision, LevelEase, called
+from ellwand.sizing import (
+    Compared,
+    Comparison,
+    Decision,
+    LevelEase,
+    called,
+    designation_words,
+)
 
 _COMPARED_HEAD = ("", "size", "cup", "elsewhere", "change, cm", "high bust")
 _EASE_HEAD = ("ease, cm", "body", "left", "least", "drafted", "")
@@ -28,6 +35,8 @@ def size_lines(decision: Decision) -> list[str]:
             lines += [f"  {_chances(chances)}"] if len(chances) > 1 else []
     lines += ["", *_table([_EASE_HEAD, *(_ease_row(row) for row in decision.ease)]), ""]
     lines += [f"Mind: {caution}" for caution in decision.cautions]
+    words = designation_words(decision.designation)
+    lines += [f"For comparison: {words}"] if words else []
     return lines + [f"Not certain: {warning}" for warning in decision.warnings]
 
 

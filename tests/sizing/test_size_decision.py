@@ -4,8 +4,6 @@ import json
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from ellwand.errors import EntryProblem, SittingProblem
 from ellwand.measurements import Estimate
@@ -413,69 +411,3 @@ def test_every_step_has_its_reason() -> None:
         assert step.answer
         assert step.reason.endswith(".")
         assert step.reason[0].isupper()
-
-
-girths = st.floats(600, 1500)
-customers = st.fixed_dictionaries(
-    {
-        "stature": st.floats(1300, 2100),
-        "high_bust": girths,
-        "full_bust": girths,
-        "waist": girths,
-        "high_hip": girths,
-        "full_hip": girths,
-    }
-)
-NAMES = [size.name for size in BLOCK.sizes]
-
-
-@given(customers, st.floats(0, 300))
-def test_a_larger_high_bust_never_chooses_a_smaller_size(
-    customer: dict[str, float], more_mm: float
-) -> None:
-    before = decide(taped(**customer), {}, BLOCK)
-    after = decide(taped(**(customer | {"high_bust": customer["high_bust"] + more_mm})), {}, BLOCK)
-    assert NAMES.index(after.size.name) >= NAMES.index(before.size.name)
-
-
-@given(customers, st.floats(0, 300))
-def test_a_larger_full_bust_never_changes_the_size_nor_makes_the_cup_smaller(
-    customer: dict[str, float], more_mm: float
-) -> None:
-    before = decide(taped(**customer), {}, BLOCK)
-    after = decide(taped(**(customer | {"full_bust": customer["full_bust"] + more_mm})), {}, BLOCK)
-    assert after.size.name == before.size.name
-    assert after.difference_mm >= before.difference_mm
-    letters = ["AA", "A", "B", "C", "D", "DD", *(f"DD+{n}" for n in range(1, 60))]
-    assert letters.index(after.cup.name) >= letters.index(before.cup.name)
-
-
-@given(customers, st.floats(0, 300))
-def test_a_larger_hip_never_asks_for_a_smaller_size_there(
-    customer: dict[str, float], more_mm: float
-) -> None:
-    def asked(full_hip: float) -> int:
-        row = decide(taped(**(customer | {"full_hip": full_hip})), {}, BLOCK).ease[-1]
-        return len(NAMES) if row.size_at_high is None else NAMES.index(row.size_at_high)
-
-    assert asked(customer["full_hip"] + more_mm) >= asked(customer["full_hip"])
-
-
-@given(customers, st.sets(st.sampled_from(["stature", "high_bust", "full_bust"]), min_size=1))
-def test_without_the_tape_there_is_no_size(customer: dict[str, float], missing: set[str]) -> None:
-    confirmed = {c: v for c, v in taped(**customer).items() if c not in missing}
-    estimates = guessed(**{code: (value, value + 20) for code, value in customer.items()})
-    with pytest.raises(EntryProblem) as caught:
-        decide(confirmed, estimates, BLOCK)
-    assert caught.value.code == "not-confirmed"
-
-
-@given(customers, st.floats(0, 150))
-def test_every_decision_can_be_shown_and_kept(customer: dict[str, float], half_mm: float) -> None:
-    hip = customer.pop("full_hip")
-    estimates = guessed(full_hip=(hip - half_mm, hip + half_mm))
-    decision = decide(taped(**customer), estimates, BLOCK)
-    assert decision_from_json(decision.to_json()) == decision
-    assert all(step.reason.endswith(".") for step in decision.steps())
-    for change in decision.changes:
-        assert change.code == "grade" or 0 <= change.low_mm <= change.high_mm

@@ -9,7 +9,7 @@ from ellwand.card.figures import figures, in_words
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
 from ellwand.measurements import KINDS, Estimate
 from ellwand.photo.sheets import PAPERS
-from ellwand.sizing import Decision, Designation
+from ellwand.sizing import Decision, designation_words
 from ellwand.tape import TechnicalError, scatter
 
 # The sitting brings its file library along, which a card has no use for.
@@ -179,7 +179,7 @@ def passages(content: CardContent) -> tuple[Passage, ...]:
     decision = content.decision
     warnings = list(content.warnings)
     if decision is not None:
-        steps = decision.steps()
+        steps, words = decision.steps(), designation_words(decision.designation)
         warnings += decision.warnings
         groups += [
             ("Why this size", [(step.title, step.reason) for step in steps[:3]]),
@@ -196,7 +196,7 @@ def passages(content: CardContent) -> tuple[Passage, ...]:
             ),
             ("Sew first", [("", decision.trial)]),
             ("Mind", [("", caution) for caution in decision.cautions]),
-            ("For comparison", _comparison(decision.designation)),
+            ("For comparison", [("", words)] if words else []),
         ]
     groups.insert(1, ("Not certain", [("", warning) for warning in warnings]))
     groups.append(("With the tape", [("", scatter(content.repeats))] if content.repeats else []))
@@ -273,16 +273,3 @@ def _headline(decision: Decision) -> dict[str, object]:
         "block": decision.block,
         "note": decision.block_note,
     }
-
-
-def _comparison(designation: Designation) -> list[tuple[str, str]]:
-    """The published designation, as far as there is one."""
-    parts = []
-    if designation.bust_cm is not None:
-        letter = f", {designation.letter}" if designation.letter else ""
-        parts.append(f"bust interval {designation.bust_cm} cm{letter}")
-    if designation.hip_cm is not None:
-        parts.append(f"hip interval {designation.hip_cm} cm")
-    if designation.bra is not None:
-        parts.append(f"bra {designation.bra}")
-    return [("", f"By EN 13402: {'; '.join(parts)}.")] if parts else []

@@ -13,7 +13,7 @@ from ellwand.sizing.decision import (
     Step,
     decision_from_json,
 )
-from ellwand.sizing.designation import Designation
+from ellwand.sizing.designation import Designation, designation_words
 from ellwand.sizing.wording import listed
 
 __all__ = [
@@ -39,6 +39,7 @@ __all__ = [
     "decision_from_json",
     "demo_block",
     "demo_block_toml",
+    "designation_words",
     "ease_chart",
     "listed",
     "load_block",

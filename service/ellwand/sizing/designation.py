@@ -62,6 +62,27 @@ def designate(confirmed: Mapping[str, Confirmed]) -> Designation:
     )
 
 
+def designation_words(found: Designation) -> str:
+    """The designation in a sentence or two, empty where nothing is known."""
+    parts = []
+    if found.bust_cm is not None:
+        letter = f", {found.letter}" if found.letter else ""
+        parts.append(f"bust interval {found.bust_cm} cm{letter}")
+    if found.hip_cm is not None:
+        parts.append(f"hip interval {found.hip_cm} cm")
+    if found.bra is not None:
+        parts.append(f"bra {found.bra}")
+    if not parts:
+        return ""
+    told = f"By EN 13402: {'; '.join(parts)}."
+    if found.bra is None:
+        return told
+    return (
+        f"{told} The bra cup counts full bust less underbust in steps of 2 cm, the sewing cup full "
+        "bust less high bust in inches: their letters say different things."
+    )
+
+
 def interval_cm(girth_mm: float, middles_cm: tuple[int, ...]) -> int | None:
     """The interval that a girth falls into.
 
