@@ -15,7 +15,7 @@ from ellwand.tape import Confirmed
 from tests.benchmarks.bench_sizing import customers as women_of
 from tests.calibration.women import made_up
 
-from ..tape.test_judge import ASTM
+from ..published_sizes import ASTM
 from .test_size_decision import guessed, taped
 
 BLOCK = demo_block()

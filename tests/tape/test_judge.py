@@ -11,6 +11,7 @@ from ellwand.tape import Query, Reading, judge
 from ellwand.tape.judge import tail_probability
 from ellwand.tape.sentences import MEASURE_ANOTHER
 
+from ..published_sizes import ASTM, STRAIGHT
 from .figures import PHOTOS, estimate, judged, tied
 
 
@@ -86,19 +87,6 @@ def test_one_slip_throws_no_doubt_on_its_neighbour() -> None:
     found = judged({"high_bust": "90", "full_bust": "36.4"}, PHOTOS)
     assert found["high_bust"].queries == ()
     assert [query.rule for query in found["full_bust"].queries] == ["range"]
-
-
-# ASTM D5585-11e1, table 1, misses, inches (as quoted in the project's notes): bust, upper chest,
-# underbust, waist (curvy).
-ASTM = {
-    "full_bust": "31 1/8,31 3/4,33,34 1/8,35 1/4,36 1/4,37 1/4,38 3/4,40 3/8,42 1/8,44,46",
-    "high_bust": "31 3/4,32 1/4,33 1/4,34 1/8,35,35 7/8,36 3/4,38,39 1/4,40 5/8,42 1/4,43 7/8",
-    "underbust": "25 3/4,26 1/2,27 1/4,28,29,30,31,32 1/2,34,35 3/4,37 5/8,39 5/8",
-    "waist": "23 7/8,24 5/8,25 3/8,26 1/8,27,28,29,30 3/4,32 1/2,34 1/2,36 3/4,39",
-}
-
-
-STRAIGHT = "25 3/8,26 1/8,26 7/8,27 5/8,28 1/2,29 1/2,30 1/2,32 1/4,34,36,38 1/4,40 1/2"
 
 
 @pytest.mark.parametrize("step_mm", [None, 1.0, 5.0, 10.0])
