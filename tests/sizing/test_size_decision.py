@@ -224,7 +224,7 @@ def test_an_estimated_hip_answers_at_both_ends_of_its_bound() -> None:
     assert (row.size_at_low, row.size_at_high) == ("4", "6")
     assert row.ease_at_low_mm == pytest.approx(990 + 80 - 960)
     assert row.ease_at_high_mm == pytest.approx(990 + 80 - 1060)
-    assert "The tape decides" in row.reason
+    assert "Measuring the full hip with the tape settles it" in row.reason
     assert any("full hip" in warning and "photos" in warning for warning in decision.warnings)
 
 

@@ -97,7 +97,7 @@ def trial(made: tuple[Change, ...], ease: tuple[LevelEase, ...], size: Size) -> 
         size: the size chosen.
 
     Returns:
-        One sentence.
+        What to sew, where to look, and which finding points to which change.
     """
     # Letting out concerns a garment that is cut already, not the trial.
     changed = any(change.code != "let-out" for change in made)
@@ -105,5 +105,7 @@ def trial(made: tuple[Change, ...], ease: tuple[LevelEase, ...], size: Size) -> 
     lowest = KINDS[ease[-1].level].name if ease else KINDS["waist"].name
     return (
         f"The bodice of size {size.name} down to the {lowest}, {what}, in a cheap cloth of the "
-        "same weight: look at the shoulders first, then the bust, then the hip."
+        "same weight: look at the shoulders first, then the bust, then the hip. Shoulders that fall "
+        "off ask for a smaller size, drag lines from the bust for a larger cup, a back that creeps "
+        "up for width at the hip."
     )

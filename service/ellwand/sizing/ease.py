@@ -145,7 +145,7 @@ def _reason(
         return (
             f"The photos put your {name} between {bounds_words(girth.low_mm, girth.high_mm)}: "
             f"at the lower end {_in_words(low, size)}, at the upper end "
-            f"{_in_words(high, size)}. The tape decides."
+            f"{_in_words(high, size)}. Measuring the {name} with the tape settles it."
         )
     left = f"Size {size.name} leaves {ease_words(high.ease_mm)} at your {name}"
     if fit == "tight":
