@@ -54,11 +54,20 @@ seam = "plain"
 side_seams = 2
 seam_allowance = 0.625
 allowance_kept = 0.4375
+hem_allowance = 0.75
 cuff = "none"
 [garment.top.ease.woven]
 full_bust = { least = 2, drafted = 4 }
 waist = { least = 2, drafted = 5 }
 """
+
+
+# What a garment in knit with a closed cuff has besides.
+KNIT = (
+    SMALL.replace('fabric = "woven"', 'fabric = "knit"\nstretch = 0.25')
+    .replace('cuff = "none"', 'cuff = "closed"\ncuff_girth = 9.5')
+    .replace("ease.woven", "ease.knit")
+)
 
 
 def replaced(old: str, new: str, count: int = 1) -> str:
@@ -75,6 +84,82 @@ def test_inches_of_the_file_become_millimetres() -> None:
     assert block.length_classes[1].from_mm == pytest.approx(1625.6)
     assert block.garments["top"].ease["woven"]["waist"].drafted_mm == pytest.approx(127)
     assert block.garments["top"].levels == ("full_bust", "waist")
+
+
+def test_a_file_of_a_block_in_one_cup_needs_not_say_so() -> None:
+    assert block_from_toml(SMALL.encode()).drafted_cups == ("B",)
+    said = replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["A", "B", "C"]')
+    assert block_from_toml(said.encode()).drafted_cups == ("A", "B", "C")
+
+
+def test_length_changes_that_are_not_given_are_none() -> None:
+    petite, _, tall = block_from_toml(
+        replaced("from = 68", "from = 68\nhem_change = 1\nsleeve_change = 0.5").encode()
+    ).length_classes
+    assert (petite.back_waist_change_mm, petite.hem_change_mm, petite.sleeve_change_mm) == (0, 0, 0)
+    assert tall.hem_change_mm == pytest.approx(25.4)
+    assert tall.sleeve_change_mm == pytest.approx(12.7)
+
+
+def test_hem_cuff_and_stretch_of_a_garment_are_read() -> None:
+    woven, knit = (block_from_toml(text.encode()).garments["top"] for text in (SMALL, KNIT))
+    assert woven.hem_allowance_mm == pytest.approx(19.05)
+    assert (woven.cuff_girth_mm, woven.stretch) == (None, None)
+    assert knit.cuff_girth_mm == pytest.approx(241.3)
+    assert knit.stretch == 0.25
+
+
+# A knit that stretches by a quarter reaches around 26.5 in when it has 21.2 in, 5.3 in less.
+@pytest.mark.parametrize(("least", "enough"), [(-5.3, True), (-5.31, False)])
+def test_a_knit_may_be_smaller_than_the_smallest_body_by_what_it_stretches(
+    least: float, enough: bool
+) -> None:
+    text = KNIT.replace("waist = { least = 2", f"waist = {{ least = {least}")
+    if enough:
+        assert block_from_toml(text.encode()).garments["top"].ease["knit"]["waist"].least_mm < 0
+        return
+    with pytest.raises(BlockProblem, match="cannot stretch that far"):
+        block_from_toml(text.encode())
+
+
+def test_the_smallest_body_is_that_of_the_smallest_drafted_cup() -> None:
+    # 34 in at the full bust gives 6.8 in to a quarter of stretch, 33 in of an A cup but 6.6 in.
+    text = KNIT.replace("full_bust = { least = 2", "full_bust = { least = -6.7")
+    assert block_from_toml(text.encode())
+    with pytest.raises(BlockProblem, match="cannot stretch that far"):
+        block_from_toml(text.replace("cup_step", 'drafted_cups = ["A", "B"]\ncup_step').encode())
+
+
+def test_a_cup_of_the_block_has_the_full_bust_that_goes_with_it() -> None:
+    block = demo_block("fuller")
+    assert (block.cup, block.drafted_cups) == ("D", ("C", "D", "DD"))
+    assert block.in_cup("D") == block
+    for cup, wider in (("C", -25.4), ("DD", 25.4)):
+        other = block.in_cup(cup)
+        assert other.cup == cup
+        for drafted, cut in zip(block.sizes, other.sizes, strict=True):
+            assert cut.full_bust_mm == pytest.approx(drafted.full_bust_mm + wider)
+            assert cut.high_bust_mm == drafted.high_bust_mm
+
+
+@pytest.mark.parametrize(
+    ("steps", "cup"), [(0, "C"), (2, "C"), (3, "C"), (4, "D"), (5, "DD"), (8, "DD")]
+)
+def test_the_nearest_drafted_cup_is_cut(steps: int, cup: str) -> None:
+    assert demo_block("fuller").nearest_cup(steps) == cup
+
+
+def test_the_two_demo_blocks_share_a_part_of_their_range() -> None:
+    misses, fuller = demo_block("misses"), demo_block("fuller")
+    assert misses.sizes[0].high_bust_mm < fuller.sizes[0].high_bust_mm
+    shared = [s for s in fuller.sizes if s.high_bust_mm < misses.sizes[-1].high_bust_mm]
+    assert 2 <= len(shared) < len(fuller.sizes)
+    for size in shared:
+        nearest = min(misses.sizes, key=lambda s: abs(s.high_bust_mm - size.high_bust_mm))
+        assert size.waist_mm - size.high_bust_mm > nearest.waist_mm - nearest.high_bust_mm
+        assert size.full_hip_mm > nearest.full_hip_mm
+    assert len(fuller.garments) >= 2
+    assert "nvented" in fuller.note
 
 
 def test_the_demo_block_says_that_it_is_invented() -> None:
@@ -99,11 +184,20 @@ WRONG_LINES = [
     ("cup", replaced('cup = "B"', 'cup = "K"')),
     ("cup_step", replaced("cup_step = 1", "cup_step = 2.54")),
     ("sizes[1].full_bust (size a)", replaced('cup = "B"', 'cup = "C"')),
+    ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["A", "C"]')),
+    ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["C", "B"]')),
+    ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["B", "B"]')),
+    ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["C", "D"]')),
+    ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["B", "E"]')),
+    ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["B", 3]')),
+    ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = []')),
+    ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = "B"')),
     ("sizes[2].waist (size b)", replaced("waist = 28.5\n", "")),
     ("sizes[2].waist (size b)", replaced("waist = 28.5", 'waist = "28 1/2"')),
     ("sizes[2].waist (size b)", replaced("waist = 28.5", "waist = true")),
     ("sizes[2].waist (size b)", replaced("waist = 28.5", "waist = nan")),
     ("sizes[2].waist (size b)", replaced("waist = 28.5", "waist = -28.5")),
+    ("sizes[2].waist (size b)", replaced("waist = 28.5", f"waist = 1{'0' * 400}")),
     ("sizes[2].waist (size b)", replaced("waist = 28.5", "waist = 26.5")),
     ("sizes[3].waist (size c)", replaced("waist = 30.5", "waist = 28.0")),
     ("sizes[2].wiast (size b)", replaced("waist = 28.5", "waist = 28.5\nwiast = 28.5")),
@@ -119,12 +213,36 @@ WRONG_LINES = [
     ("length_class.regular.stature_from", replaced("stature_from = 64", "stature_from = 65")),
     ("length_class.regular.stature_up_to", replaced("stature_up_to = 68", "stature_up_to = 60")),
     ("length_class.tall.stature_from", replaced("stature_from = 68", "stature_from = 172")),
+    ("length_class.petite.hem_change", replaced("_to = 64", "_to = 64\nhem_change = 1")),
+    ("length_class.tall.sleeve_change", replaced("from = 68", "from = 68\nsleeve_change = -1")),
+    ("length_class.tall.back_waist_change",
+     replaced("from = 68", "from = 68\nback_waist_change = -1")),
+    ("length_class.regular.hem_change", replaced("_to = 68", "_to = 68\nhem_change = 1")),
+    ("length_class.tall.hem_change", replaced("from = 68", "from = 68\nhem_change = 120")),
     ("length_class.short", SMALL + "\n[length_class.short]\nstature_up_to = 60\n"),
     ("garment", SMALL[: SMALL.index("[garment.top]")]),
     ("garment.top.fabric", replaced('fabric = "woven"', 'fabric = "felt"')),
     ("garment.top.fabric", replaced('fabric = "woven"', 'fabric = "knit"')),
     ("garment.top.hem", replaced('hem = "waist"', 'hem = "high_hip"')),
     ("garment.top.side_seams", replaced("side_seams = 2", "side_seams = 0")),
+    ("garment.top.side_seams", replaced("side_seams = 2", "side_seams = 9")),
+    ("garment.top.hem_allowance", replaced("hem_allowance = 0.75\n", "")),
+    ("garment.top.hem_allowance", replaced("hem_allowance = 0.75", "hem_allowance = -0.75")),
+    ("garment.top.stretch", replaced('cuff = "none"', 'cuff = "none"\nstretch = 0.2')),
+    ("garment.top.stretch", KNIT.replace("stretch = 0.25\n", "")),
+    ("garment.top.stretch", KNIT.replace("stretch = 0.25", "stretch = 25")),
+    ("garment.top.stretch", KNIT.replace("stretch = 0.25", "stretch = 0")),
+    ("garment.top.stretch", KNIT.replace("stretch = 0.25", 'stretch = "much"')),
+    ("garment.top.cuff_girth", replaced('cuff = "none"', 'cuff = "none"\ncuff_girth = 9.5')),
+    ("garment.top.cuff_girth", replaced('cuff = "none"', 'cuff = "opens"\ncuff_girth = 9.5')),
+    ("garment.top.cuff_girth", replaced('cuff = "none"', 'cuff = "closed"')),
+    ("garment.top.cuff_girth", KNIT.replace("cuff_girth = 9.5", "cuff_girth = 3")),
+    ("garment.top.ease.woven.full_bust.least",
+     replaced("full_bust = { least = 2", "full_bust = { least = -0.5")),
+    ("garment.top.ease.knit.full_bust.least",
+     KNIT.replace("full_bust = { least = 2", "full_bust = { least = -7")),
+    ("garment.top.ease.knit.waist.least",
+     KNIT.replace("waist = { least = 2", "waist = { least = -6")),
     ("garment.top.allowance_kept", replaced("allowance_kept = 0.4375", "allowance_kept = 1")),
     ("garment.top.ease.woven.waist", replaced("waist = { least = 2, drafted = 5 }\n", "")),
     ("garment.top.ease.woven.waist", replaced("waist = { least = 2, drafted = 5 }", "waist = 5")),
@@ -138,9 +256,31 @@ WRONG_LINES = [
 def test_a_wrong_line_is_named_by_its_key(key: str, content: str) -> None:
     with pytest.raises(BlockProblem) as caught:
         block_from_toml(content.encode())
-    assert f": {key}: " in caught.value.sentence
+    assert caught.value.sentence.startswith(f"The block file cannot be used: {key}: ")
     assert caught.value.code == "block-line"
     assert caught.value.exit_code == 4
+
+
+def test_a_file_is_named_without_its_folder(tmp_path: Path) -> None:
+    path = tmp_path / "autumn.toml"
+    path.write_text(replaced("waist = 28.5\n", ""), encoding="utf-8")
+    with pytest.raises(BlockProblem) as caught:
+        load_block(path)
+    assert caught.value.sentence == (
+        "The block file “autumn.toml” cannot be used: sizes[2].waist (size b): "
+        "this line is missing."
+    )
+
+
+def test_a_mark_that_some_editors_put_first_does_no_harm() -> None:
+    assert block_from_toml(b"\xef\xbb\xbf" + SMALL.encode()).name == "Small block"
+
+
+@pytest.mark.parametrize("line", [f"deep = {'[' * 5000}", f"long = 1{'0' * 5000}"])
+def test_what_nobody_writes_by_hand_is_refused_too(line: str) -> None:
+    with pytest.raises(BlockProblem) as caught:
+        block_from_toml((line + SMALL).encode())
+    assert caught.value.code == "block-not-toml"
 
 
 def test_one_size_alone_is_no_block() -> None:

@@ -1,7 +1,7 @@
 """Confirmed numbers to a size and a plan."""
 
 from ellwand.sizing.block import Block, EaseRange, Garment, LengthClass, Size
-from ellwand.sizing.block_file import block_from_toml, demo_block, demo_block_toml, load_block
+from ellwand.sizing.block_file import block_from_toml, load_block
 from ellwand.sizing.chart import ease_chart
 from ellwand.sizing.choose import BETTER_TAPED, REQUIRED, decide
 from ellwand.sizing.compare import Compared, Comparison, called, compare
@@ -13,6 +13,7 @@ from ellwand.sizing.decision import (
     Step,
     decision_from_json,
 )
+from ellwand.sizing.demo_blocks import DemoRange, demo_block, demo_block_toml
 from ellwand.sizing.designation import Designation, designation_words
 from ellwand.sizing.wording import listed
 
@@ -25,6 +26,7 @@ __all__ = [
     "Compared",
     "Comparison",
     "Decision",
+    "DemoRange",
     "Designation",
     "EaseRange",
     "Garment",

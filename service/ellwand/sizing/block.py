@@ -1,8 +1,10 @@
 """The workroom's base pattern: what sizes there are and which body each is drafted for."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
+
+from ellwand.sizing.cups import CUP_LETTERS
 
 Fabric = Literal["woven", "drapey-woven", "knit"]
 FABRICS: tuple[Fabric, ...] = ("woven", "drapey-woven", "knit")
@@ -63,6 +65,10 @@ class Size:
             raise ValueError(f"size without {level}")
         return girth
 
+    def fuller(self, amount_mm: float) -> "Size":
+        """The same size for a fuller bust, or for a smaller one where the amount is below zero."""
+        return replace(self, full_bust_mm=self.full_bust_mm + amount_mm)
+
 
 @dataclass(frozen=True)
 class LengthClass:
@@ -73,13 +79,18 @@ class LengthClass:
         from_mm: shortest stature, None where the class has no lower end.
         up_to_mm: tallest stature (that stature itself belongs to the next class), None where
             the class has no upper end.
-        back_waist_change_mm: how much longer than regular its back waist length is.
+        back_waist_change_mm: how much longer than regular its back waist length is; below zero
+            in petite, as are the other changes.
+        hem_change_mm: how much longer than regular a garment is between waist and hem.
+        sleeve_change_mm: how much longer than regular a long sleeve is.
     """
 
     name: LengthName
     from_mm: float | None
     up_to_mm: float | None
-    back_waist_change_mm: float
+    back_waist_change_mm: float = 0.0
+    hem_change_mm: float = 0.0
+    sleeve_change_mm: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -109,7 +120,11 @@ class Garment:
         side_seams: how many side seams can be let out.
         allowance_mm: seam allowance of one edge of a side seam.
         allowance_kept_mm: what must stay of it.
-        cuff: none, opens, or closed (must pass the hand).
+        hem_allowance_mm: allowance at the hem.
+        cuff: none (no long sleeve), opens, or closed (must pass the hand).
+        cuff_girth_mm: finished girth of a closed cuff, None for others.
+        stretch: share of its own girth by which its knit can stretch, such as 0.25; None where
+            it is cut in no knit.
     """
 
     name: str
@@ -121,7 +136,10 @@ class Garment:
     side_seams: int
     allowance_mm: float
     allowance_kept_mm: float
+    hem_allowance_mm: float
     cuff: Cuff
+    cuff_girth_mm: float | None = None
+    stretch: float | None = None
 
     @property
     def levels(self) -> tuple[EaseLevel, ...]:
@@ -136,7 +154,8 @@ class Block:
     Args:
         name: what the workroom calls it.
         note: a sentence about where its numbers come from, may be empty.
-        cup: the sewing cup it is drafted for.
+        cup: the sewing cup of the sizes' full bust.
+        drafted_cups: all cups that it is drafted in, ascending, without a gap; `cup` is one.
         cup_step_mm: full bust minus high bust from one cup to the next.
         sizes: ascending.
         length_classes: petite, regular, tall.
@@ -146,7 +165,31 @@ class Block:
     name: str
     note: str
     cup: str
+    drafted_cups: tuple[str, ...]
     cup_step_mm: float
     sizes: tuple[Size, ...]
     length_classes: tuple[LengthClass, ...]
     garments: Mapping[str, Garment]
+
+    def nearest_cup(self, steps: int) -> str:
+        """The drafted cup that is nearest to a customer's.
+
+        Args:
+            steps: number of her cup steps, 0 for AA; it may lie past the letters.
+
+        Returns:
+            Its letter.
+        """
+        return min(self.drafted_cups, key=lambda cup: abs(CUP_LETTERS.index(cup) - steps))
+
+    def in_cup(self, cup: str) -> "Block":
+        """The block as it is cut in one of its drafted cups.
+
+        Args:
+            cup: one of the drafted cups.
+
+        Returns:
+            The same block, its sizes with the full bust of that cup.
+        """
+        wider_mm = (CUP_LETTERS.index(cup) - CUP_LETTERS.index(self.cup)) * self.cup_step_mm
+        return replace(self, cup=cup, sizes=tuple(size.fuller(wider_mm) for size in self.sizes))

@@ -1,0 +1,33 @@
+"""The invented blocks that come with the package, to be tried, copied and filled in."""
+
+from functools import cache
+from importlib import resources
+from typing import Literal
+
+from ellwand.sizing.block import Block
+from ellwand.sizing.block_file import block_from_toml
+
+DemoRange = Literal["misses", "fuller"]
+
+_FILES: dict[DemoRange, str] = {
+    "misses": "demo_block.toml",
+    "fuller": "demo_block_fuller.toml",
+}
+
+
+@cache
+def demo_block(name: DemoRange = "misses") -> Block:
+    """An invented block.
+
+    Args:
+        name: misses' range, drafted for a B cup; or a fuller one, drafted in the cups C to DD.
+
+    Returns:
+        The block; the smallest sizes of the fuller range lie inside the misses'.
+    """
+    return block_from_toml(demo_block_toml(name))
+
+
+def demo_block_toml(name: DemoRange = "misses") -> bytes:
+    """The file of an invented block, to be copied and filled with a workroom's own numbers."""
+    return resources.files("ellwand.sizing").joinpath(_FILES[name]).read_bytes()
