@@ -20,7 +20,9 @@ from ellwand.tape import BEFORE, CAUTIONS, HOW_TOS
 from .api.measured import findings
 from .running import ellwand
 
-COMMANDS = ("sheets", "estimate", "howto", "read", "keep", "check", "size", "card", "demo")
+COMMANDS = (
+    "sheets", "estimate", "howto", "read", "keep", "check", "size", "card", "demo", "block",
+)  # fmt: skip
 
 
 @pytest.fixture

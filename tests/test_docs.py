@@ -25,15 +25,26 @@ TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "requirements.lock", "LIC
 
 def commands() -> dict[str, argparse.ArgumentParser]:
     """Every command's own parser, by name."""
-    (choices,) = [
-        action.choices for action in parser()._actions if isinstance(action.choices, dict)
-    ]
-    return choices
+    return below(parser())
+
+
+def below(above: argparse.ArgumentParser) -> dict[str, argparse.ArgumentParser]:
+    """The commands of a parser, by name; none where it has none."""
+    found = [action.choices for action in above._actions if isinstance(action.choices, dict)]
+    return found[0] if found else {}
+
+
+def all_commands() -> dict[str, argparse.ArgumentParser]:
+    """Every command, and every command of a command, by what is typed."""
+    found = dict(commands())
+    for name, command in commands().items():
+        found |= {f"{name} {inner}": one for inner, one in below(command).items()}
+    return found
 
 
 def options() -> Iterator[tuple[str, str]]:
     """Command and option, for every option but help."""
-    for name, command in commands().items():
+    for name, command in all_commands().items():
         for action in command._actions:
             for option in action.option_strings:
                 if option not in ("-h", "--help"):
@@ -52,7 +63,7 @@ def code_lines(text: str) -> list[str]:
 TYPED = [line for line in code_lines(README) if line.startswith("ellwand ")]
 
 
-@pytest.mark.parametrize("command", commands())
+@pytest.mark.parametrize("command", all_commands())
 def test_every_command_is_told(command: str) -> None:
     assert f"ellwand {command}" in README
 
@@ -116,10 +127,11 @@ def test_exit_codes_stand_in_the_developers_words() -> None:
     assert {int(code) for code in told.groups()} == codes
 
 
-def test_the_demo_block_that_the_readme_points_to_loads() -> None:
-    target = re.search(r"\(([^)]*demo_block\.toml)\)", README)
-    assert target is not None
-    assert sizing.load_block(CHECKOUT / target[1]).garments
+def test_the_demo_blocks_that_the_readme_points_to_load() -> None:
+    targets = re.findall(r"\(([^)]*demo_block\w*\.toml)\)", README)
+    assert len(targets) == 2
+    for target in targets:
+        assert sizing.load_block(CHECKOUT / target).garments
 
 
 def test_the_top_of_the_checkout_holds_what_it_should() -> None:

@@ -13,6 +13,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ellwand.block_cli import add_block_commands
 from ellwand.errors import EllwandError
 from ellwand.measurements import KINDS
 from ellwand.operator_cli import Commands, add_operator_commands
@@ -91,6 +92,7 @@ def parser() -> argparse.ArgumentParser:
         _add_demo,
     ):
         add(commands)
+    add_block_commands(commands)
     add_operator_commands(commands)
     return top
 

@@ -1,7 +1,8 @@
 """The one hierarchy of errors: each has a code, a sentence, an advice, an exit code and a status.
 
 A message is written for the customer: what is wrong, then what to do next. It never holds a
-measurement, a name or a path, because messages end up in logs.
+measurement, a person's name or a path, because messages end up in logs; of the workroom's block
+file it holds the file's own name without the folder.
 """
 
 from typing import ClassVar

@@ -3,7 +3,7 @@
 from ellwand.sizing.block import Block, EaseRange, Garment, LengthClass, Size
 from ellwand.sizing.block_file import block_from_toml, load_block
 from ellwand.sizing.chart import ease_chart
-from ellwand.sizing.choose import BETTER_TAPED, REQUIRED, decide
+from ellwand.sizing.choose import BETTER_TAPED, REQUIRED, decide, span_words
 from ellwand.sizing.compare import Compared, Comparison, called, compare
 from ellwand.sizing.decision import (
     Change,
@@ -13,9 +13,9 @@ from ellwand.sizing.decision import (
     Step,
     decision_from_json,
 )
-from ellwand.sizing.demo_blocks import DemoRange, demo_block, demo_block_toml
+from ellwand.sizing.demo_blocks import DemoRange, demo_block, demo_block_toml, write_new_block
 from ellwand.sizing.designation import Designation, designation_words
-from ellwand.sizing.wording import listed
+from ellwand.sizing.wording import ease_words, limit_words, listed
 
 __all__ = [
     "BETTER_TAPED",
@@ -43,6 +43,10 @@ __all__ = [
     "demo_block_toml",
     "designation_words",
     "ease_chart",
+    "ease_words",
+    "limit_words",
     "listed",
     "load_block",
+    "span_words",
+    "write_new_block",
 ]

@@ -179,7 +179,7 @@ def _length_choice(stature: Confirmed, chosen: LengthClass, block: Block) -> Cho
         entry.name: one for entry, one in zip(block.length_classes, between, strict=True)
     }
     near = _named_beside(chosen.name, chances)
-    span = _span_words(chosen)
+    span = span_words(chosen)
     return Choice(
         name=chosen.name,
         alternative=near,
@@ -189,7 +189,15 @@ def _length_choice(stature: Confirmed, chosen: LengthClass, block: Block) -> Cho
     )
 
 
-def _span_words(entry: LengthClass) -> str:
+def span_words(entry: LengthClass) -> str:
+    """The heights of a length class in words.
+
+    Args:
+        entry: the class.
+
+    Returns:
+        For instance "for heights below 162.0 cm (63 3/4 in)".
+    """
     if entry.from_mm is None and entry.up_to_mm is not None:
         return f"for heights below {in_both_units(entry.up_to_mm)}"
     if entry.up_to_mm is None and entry.from_mm is not None:

@@ -2,8 +2,10 @@
 
 from functools import cache
 from importlib import resources
+from pathlib import Path
 from typing import Literal
 
+from ellwand.errors import EntryProblem
 from ellwand.sizing.block import Block
 from ellwand.sizing.block_file import block_from_toml
 
@@ -31,3 +33,30 @@ def demo_block(name: DemoRange = "misses") -> Block:
 def demo_block_toml(name: DemoRange = "misses") -> bytes:
     """The file of an invented block, to be copied and filled with a workroom's own numbers."""
     return resources.files("ellwand.sizing").joinpath(_FILES[name]).read_bytes()
+
+
+def write_new_block(path: Path, name: DemoRange = "misses") -> None:
+    """Write an invented block to begin with, over nothing.
+
+    Args:
+        path: where.
+        name: which of them.
+
+    Raises:
+        EntryProblem: there is something of that name, or it cannot be written there.
+    """
+    try:
+        with path.open("xb") as file:
+            file.write(demo_block_toml(name))
+    except FileExistsError:
+        raise EntryProblem(
+            "block-in-the-way",
+            f"There is something called “{path.name}” already; nothing was written.",
+            "Choose another name for the new block, or move that file away first.",
+        ) from None
+    except OSError:
+        raise EntryProblem(
+            "block-unwritable",
+            f"The block file “{path.name}” cannot be written there.",
+            "Check that the folder exists, that you may write in it and that the disk is not full.",
+        ) from None
