@@ -12,12 +12,10 @@ from ellwand.sizing.changes import let_out_edge_mm, let_out_gain_mm
 from ellwand.sizing.ease import nearest_number
 from ellwand.tape import Confirmed
 
+from .customers import on_block, taped
+
 BLOCK = demo_block()
 INCH_MM = 25.4
-
-
-def taped(u_mm: float = 5.0, **values_mm: float) -> dict[str, Confirmed]:
-    return {code: Confirmed(code, value, u_mm) for code, value in values_mm.items()}
 
 
 def guessed(**bounds_mm: tuple[float, float]) -> dict[str, Estimate]:
@@ -25,20 +23,6 @@ def guessed(**bounds_mm: tuple[float, float]) -> dict[str, Estimate]:
         code: Estimate(code, (low + high) / 2, (high - low) / 4, low, high, ())
         for code, (low, high) in bounds_mm.items()
     }
-
-
-def on_block(size_name: str, **others: float) -> dict[str, Confirmed]:
-    """A customer exactly as a size is drafted, except for what is given."""
-    size = next(size for size in BLOCK.sizes if size.name == size_name)
-    values = {
-        "stature": 1680.0,
-        "high_bust": size.high_bust_mm,
-        "full_bust": size.full_bust_mm,
-        "waist": size.waist_mm,
-        "high_hip": size.high_hip_mm or 0,
-        "full_hip": size.full_hip_mm,
-    }
-    return taped(**(values | others))
 
 
 def codes(decision: Decision) -> list[tuple[str, str]]:
@@ -58,13 +42,23 @@ CUSTOMERS: list[tuple[str, tuple[float, ...], tuple[str, str, str], list[tuple[s
         "short, D cup",
         (1560, 880, 982, 760, 920, 990),
         ("petite", "4", "D"),
-        [("full-bust-adjustment", "full_bust")],
+        [
+            ("shorten", "waist"),
+            ("shorten", "hem"),
+            ("shorten", "sleeve"),
+            ("full-bust-adjustment", "full_bust"),
+        ],
     ),
     (
         "tall, small cup",
         (1790, 920, 945, 800, 960, 1030),
         ("tall", "5", "A"),
-        [("small-bust-adjustment", "full_bust")],
+        [
+            ("lengthen", "waist"),
+            ("lengthen", "hem"),
+            ("lengthen", "sleeve"),
+            ("small-bust-adjustment", "full_bust"),
+        ],
     ),
     (
         "narrow above, full hip",
@@ -271,7 +265,7 @@ def test_the_back_waist_length_lengthens_or_shortens(
     back_waist_length: float, stature: float, code: str | None, amount: float
 ) -> None:
     customer = on_block("4", stature=stature, back_waist_length=back_waist_length)
-    changes = decide(customer, {}, BLOCK).changes
+    changes = [c for c in decide(customer, {}, BLOCK).changes if "your back waist" in c.reason]
     assert [change.code for change in changes] == ([code] if code else [])
     assert [change.low_mm for change in changes] == ([pytest.approx(amount)] if code else [])
 
@@ -299,13 +293,6 @@ def test_a_layer_underneath_takes_from_the_ease() -> None:
     waist = sheer.ease[1]
     assert waist.ease_at_low_mm == pytest.approx(760 + 170 - 766 - 10)
     assert any("another layer" in caution for caution in sheer.cautions)
-
-
-def test_a_closed_cuff_must_pass_the_hand() -> None:
-    unknown = decide(on_block("4"), {}, BLOCK, "sheer-blouse").cautions
-    assert any("25.0 cm" in caution for caution in unknown)
-    known = decide(on_block("4", hand=216), {}, BLOCK, "sheer-blouse").cautions
-    assert any("21.6 cm" in caution for caution in known)
 
 
 def test_a_french_seam_has_nothing_to_let_out() -> None:

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
-from ellwand.sizing.block import Garment, Size
+from ellwand.sizing.block import Fabric, Garment, Size
 from ellwand.sizing.decision import Change, LevelEase
 from ellwand.sizing.wording import listed
 from ellwand.tape import Confirmed
@@ -21,6 +21,7 @@ USUAL_HAND_MM = 250.0
 def cautions(
     confirmed: Mapping[str, Confirmed],
     garment: Garment,
+    fabric: Fabric,
     other_cup: bool,
     ease: tuple[LevelEase, ...],
     made: tuple[Change, ...],
@@ -30,7 +31,8 @@ def cautions(
     Args:
         confirmed: taped measurements by code.
         garment: the garment.
-        other_cup: whether her cup is not the block's.
+        fabric: what it is cut in.
+        other_cup: whether her cup is not the one that is cut.
         ease: how the size sits at each level.
         made: the changes.
 
@@ -43,13 +45,16 @@ def cautions(
             "This garment is worn over another layer: its ease is counted with "
             f"{in_both_units(garment.under_layer_mm)} for that layer. Wear it at the fitting."
         )
-    if garment.cuff == "closed":
-        found.append(_cuff(confirmed))
+    if garment.cuff_girth_mm is not None:
+        reach_mm = garment.cuff_girth_mm
+        if fabric == "knit" and garment.stretch is not None:
+            reach_mm *= 1 + garment.stretch
+        found.append(_cuff(confirmed.get("hand"), garment.cuff_girth_mm, reach_mm))
     adjusted = {"full-bust-adjustment", "small-bust-adjustment"} & {c.code for c in made}
     if other_cup and not adjusted:
         found.append(
-            "Your cup is not the block's, but the chosen size comes out with the width you need: "
-            "look at the bust on the trial."
+            "Your cup is not the one that is cut, but the chosen size comes out with the width you "
+            "need: look at the bust on the trial."
         )
     if adjusted:
         found.append("After the bust adjustment, walk the side seams and true the hem.")
@@ -76,15 +81,23 @@ def _sway_back(garment: Garment, ease: tuple[LevelEase, ...]) -> list[str]:
     return []
 
 
-def _cuff(confirmed: Mapping[str, Confirmed]) -> str:
-    if "hand" in confirmed:
-        return (
-            "The cuff has no opening and must pass your hand: make it at least "
-            f"{in_both_units(confirmed['hand'].value_mm)} round."
-        )
+def _cuff(hand: Confirmed | None, girth_mm: float, reach_mm: float) -> str:
+    """Whether a cuff without opening passes the hand, the usual one where hers is not taped.
+
+    Args:
+        hand: the taped hand, None where it is not.
+        girth_mm: finished girth of the cuff.
+        reach_mm: the same, stretched as far as its cloth goes.
+    """
+    hand_mm = USUAL_HAND_MM if hand is None else hand.value_mm
+    stretched = f", {in_both_units(reach_mm)} stretched" if reach_mm > girth_mm else ""
+    whose = "a hand is about" if hand is None else "your hand is"
+    verdict = "passes" if reach_mm >= hand_mm else "does not pass"
+    advice = "" if reach_mm >= hand_mm else ": make the cuff wider or give it an opening"
+    measure = "; measure your hand before cutting it" if hand is None else ""
     return (
-        "The cuff has no opening and must pass your hand, about "
-        f"{in_both_units(USUAL_HAND_MM)} round: measure your hand before cutting it."
+        f"The cuff has no opening. Finished it is {in_both_units(girth_mm)} round{stretched}, and "
+        f"{whose} {in_both_units(hand_mm)}, so that it {verdict}{advice}{measure}."
     )
 
 
@@ -105,7 +118,7 @@ def trial(made: tuple[Change, ...], ease: tuple[LevelEase, ...], size: Size) -> 
     lowest = KINDS[ease[-1].level].name if ease else KINDS["waist"].name
     return (
         f"The bodice of size {size.name} down to the {lowest}, {what}, in a cheap cloth of the "
-        "same weight: look at the shoulders first, then the bust, then the hip. Shoulders that fall "
-        "off ask for a smaller size, drag lines from the bust for a larger cup, a back that creeps "
-        "up for width at the hip."
+        "same weight: look at the shoulders first, then the bust, then the hip. Shoulders that "
+        "fall off ask for a smaller size, drag lines from the bust for a larger cup, a back that "
+        "creeps up for width at the hip."
     )

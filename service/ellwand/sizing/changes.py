@@ -9,7 +9,7 @@ from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block, Garment, LengthClass, Size
 from ellwand.sizing.cups import CUP_LETTERS, cup_steps
-from ellwand.sizing.decision import Basis, Change, Grading, LevelEase
+from ellwand.sizing.decision import Basis, Change, ChangeCode, ChangeLevel, Grading, LevelEase
 from ellwand.sizing.wording import amount_words
 from ellwand.tape import Confirmed
 
@@ -60,16 +60,20 @@ def changes(
 
     Args:
         confirmed: taped measurements by code.
-        block: the block.
+        block: the block, in the cup that is cut.
         garment: the garment.
-        size: the size chosen.
+        size: the size chosen, in that cup.
         length: the length class chosen.
         ease: how the size sits at each level.
 
     Returns:
         The changes, none when the pattern can be cut as it is.
     """
-    found = [*_length_change(confirmed, size, length), *_bust_change(confirmed, block, size, ease)]
+    found = [
+        *_class_changes(garment, length),
+        *_back_waist_change(confirmed, size, length),
+        *_bust_change(confirmed, block, size, ease),
+    ]
     graded = {one.level: one for one in gradings(ease, size, block, garment)}
     for row in ease:
         if row.level in graded:
@@ -80,7 +84,31 @@ def changes(
     return tuple(found)
 
 
-def _length_change(
+def _class_changes(garment: Garment, length: LengthClass) -> list[Change]:
+    """What the length class brings to a pattern that is drawn in regular."""
+    rows: list[tuple[ChangeLevel, str, float]] = [
+        ("waist", "front and back above the waist", length.back_waist_change_mm)
+    ]
+    if garment.hem != "waist":
+        rows.append(("hem", "front and back between waist and hem", length.hem_change_mm))
+    if garment.cuff != "none":
+        rows.append(("sleeve", "the sleeve", length.sleeve_change_mm))
+    why = (
+        f"that is this block's {length.name} length against regular. A pattern drawn in "
+        f"{length.name} has it already."
+    )
+    return [_length_change(level, where, amount, why) for level, where, amount in rows if amount]
+
+
+def _length_change(level: ChangeLevel, where: str, amount_mm: float, why: str) -> Change:
+    """Lengthen, or shorten where the amount is below zero."""
+    verb = "Lengthen" if amount_mm > 0 else "Shorten"
+    reason = f"{verb} {where} by {in_both_units(abs(amount_mm))}: {why}"
+    code: ChangeCode = "lengthen" if amount_mm > 0 else "shorten"
+    return Change(code, level, abs(amount_mm), abs(amount_mm), 1, reason)
+
+
+def _back_waist_change(
     confirmed: Mapping[str, Confirmed], size: Size, length: LengthClass
 ) -> list[Change]:
     """Lengthen or shorten above the waist, by the taped back waist length."""
@@ -92,25 +120,17 @@ def _length_change(
     # A difference inside the tape's own error is no reason to cut into a pattern.
     if abs(amount) < max(LEAST_CHANGE_MM, taped.u_mm):
         return []
-    verb, compared = ("Lengthen", "longer") if amount > 0 else ("Shorten", "shorter")
-    return [
-        Change(
-            "lengthen" if amount > 0 else "shorten",
-            "waist",
-            abs(amount),
-            abs(amount),
-            1,
-            f"{verb} front and back above the waist by {in_both_units(abs(amount))}: your back "
-            f"waist length is {compared} than the {in_both_units(drafted)} of size {size.name} "
-            f"in {length.name}.",
-        )
-    ]
+    why = (
+        f"your back waist length is {'longer' if amount > 0 else 'shorter'} than the "
+        f"{in_both_units(drafted)} of size {size.name} in {length.name}."
+    )
+    return [_length_change("waist", "front and back above the waist", amount, why)]
 
 
 def _bust_change(
     confirmed: Mapping[str, Confirmed], block: Block, size: Size, ease: tuple[LevelEase, ...]
 ) -> list[Change]:
-    """A full or small bust adjustment where the cup is not the block's."""
+    """A full or small bust adjustment for what the cup that is cut leaves."""
     full_bust = confirmed["full_bust"].value_mm
     steps = cup_steps(full_bust - confirmed["high_bust"].value_mm, block.cup_step_mm)
     amount = full_bust - size.full_bust_mm

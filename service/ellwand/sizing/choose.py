@@ -6,6 +6,7 @@ minus high bust: by full bust alone the shoulders of a fuller-cupped customer co
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from ellwand.errors import EntryProblem
 from ellwand.girth.joint import COVERAGE_FACTOR_95
@@ -60,12 +61,13 @@ def decide(
     cloth = _fabric(chosen, fabric)
     known = _girths(confirmed, estimates, chosen)
     number = _size_number(confirmed["high_bust"].value_mm, block)
-    size = block.sizes[number]
-    length = _length_class(confirmed["stature"].value_mm, block)
-    ease = tuple(level_ease(girth, size, block, chosen, cloth) for girth in known)
     difference, u_difference = _difference(confirmed)
-    cup = _cup_choice(difference, u_difference, block)
-    made = changes(confirmed, block, chosen, size, length, ease)
+    cut = block.in_cup(block.nearest_cup(cup_steps(difference, block.cup_step_mm)))
+    size = cut.sizes[number]
+    length = _length_class(confirmed["stature"].value_mm, block)
+    ease = tuple(level_ease(girth, size, cut, chosen, cloth) for girth in known)
+    cup = _with_cut(_cup_choice(difference, u_difference, block), cut)
+    made = changes(confirmed, cut, chosen, size, length, ease)
     sizes = _size_chances(confirmed["high_bust"], block)
     return Decision(
         block=block.name,
@@ -79,13 +81,14 @@ def decide(
         u_difference_mm=u_difference,
         ease=ease,
         changes=made,
-        cautions=cautions(confirmed, chosen, cup.name != block.cup, ease, made),
-        warnings=_warnings(confirmed, known, chosen, block, ease),
+        cautions=cautions(confirmed, chosen, cloth, cup.name != cut.cup, ease, made),
+        warnings=_warnings(confirmed, known, chosen, cut, ease),
         trial=trial(made, ease, size),
         designation=designate(confirmed),
+        cut_cup=cut.cup,
         size_probabilities={name: one for name, one in sizes.items() if one >= LEAST_TOLD},
         cup_probabilities=cup_chances(difference, u_difference, block.cup_step_mm),
-        grading=gradings(ease, size, block, chosen),
+        grading=gradings(ease, size, cut, chosen),
     )
 
 
@@ -305,6 +308,15 @@ def _cup_choice(difference_mm: float, u_mm: float, block: Block) -> Choice:
         if near
         else None,
     )
+
+
+def _with_cut(cup: Choice, cut: Block) -> Choice:
+    """The cup with a word on which drafted cup is cut, where there are several."""
+    if len(cut.drafted_cups) == 1:
+        return cup
+    drafted = listed(list(cut.drafted_cups))
+    words = f"Of the cups that this block is drafted in, {drafted}, {cut.cup} is the nearest."
+    return replace(cup, reason=f"{cup.reason} {words}")
 
 
 def _warnings(

@@ -24,6 +24,8 @@ ChangeCode = Literal[
     "lengthen",
     "shorten",
 ]
+# The ends of front, back and sleeve are changed, too, and have no girth to sit at.
+ChangeLevel = EaseLevel | Literal["hem", "sleeve"]
 
 
 @dataclass(frozen=True)
@@ -85,7 +87,7 @@ class Change:
 
     Args:
         code: kind of change.
-        level: where; for a change of length the level that it ends at.
+        level: where; for a change of length the level that it ends at, or the sleeve.
         low_mm: total amount at the lower end of the bound; for a number that is no estimate the
             amount itself. Below zero only when a grade makes the garment narrower.
         high_mm: total amount at the upper end of the bound.
@@ -95,7 +97,7 @@ class Change:
     """
 
     code: ChangeCode
-    level: EaseLevel
+    level: ChangeLevel
     low_mm: float
     high_mm: float
     parts: int
@@ -164,6 +166,8 @@ class Decision:
             high bust; those that are hardly likely are left out.
         cup_probabilities: by letter, the same for the cups.
         grading: where another size is asked for than at the bust.
+        cut_cup: the drafted cup that is cut, the nearest to hers; None in a decision from before
+            blocks had more than one.
     """
 
     block: str
@@ -185,6 +189,7 @@ class Decision:
     size_probabilities: Mapping[str, float] = field(default_factory=dict)
     cup_probabilities: Mapping[str, float] = field(default_factory=dict)
     grading: tuple[Grading, ...] = ()
+    cut_cup: str | None = None
 
     def steps(self) -> tuple[Step, ...]:
         """The decision line by line, for screen and card.
