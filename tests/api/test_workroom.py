@@ -4,6 +4,7 @@ from importlib import resources
 
 import pytest
 
+from ellwand.sizing import demo_block
 from tests.service import BASE, PASSWORD, Service, read_all
 
 BLOCK = resources.files("ellwand.sizing").joinpath("demo_block.toml").read_text("utf-8")
@@ -141,6 +142,23 @@ class TestBlocks:
     def test_a_name_has_to_be_printable(self, service: Service) -> None:
         _, problem = self.put(service, BLOCK, "own%07block")
         assert problem["code"] == "block-name"  # type: ignore[index]
+
+    def test_a_file_kept_by_an_earlier_version_is_listed_with_what_it_lacks(
+        self, service: Service, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        with monkeypatch.context() as earlier:
+            earlier.setattr("ellwand.store.workrooms.block_from_toml", lambda _: demo_block())
+            assert self.put(service, BLOCK.replace("hem_allowance = 2.5\n", ""), "old")[0] == 200
+        assert self.put(service, BLOCK, "own block")[0] == 200
+        workroom = service.workroom()
+        old, own = sorted(workroom.get(f"{ROOM}/blocks").json(), key=lambda one: one["name"])
+        assert "garment.blouse.hem_allowance: this line is missing" in old["problem"]
+        assert (old["sizes"], own["problem"]) == ([], None)
+        answer = workroom.post(f"{ROOM}/invitations", json={"block": "old", "garment": "blouse"})
+        assert (answer.status_code, answer.json()["code"]) == (422, "block-line")
+        assert self.put(service, BLOCK, "old")[0] == 200
+        again = service.workroom().get(f"{ROOM}/blocks").json()
+        assert [one["problem"] for one in again] == [None, None]
 
     def test_a_block_can_be_deleted(self, service: Service) -> None:
         self.put(service, BLOCK)

@@ -27,15 +27,16 @@ function show({ blocks }) {
     : [el("li", {}, "None yet: invitations use the demo block, whose numbers are invented.")]));
 }
 
-function line({ name, sizes, garments }) {
+function line({ name, sizes, garments, problem }) {
   const button = (text, act, style = "plain") => {
     const one = el("button", { type: "button", class: style, "aria-label": `${text}: ${name}` }, text);
     onPress(one, act);
     return one;
   };
-  const what = garments.map((garment) => garment.replaceAll("-", " ")).join(", ");
+  const what = problem ?? `${sizes.length} sizes, ${sizes[0]} to ${sizes[sizes.length - 1]}; ${
+    garments.map((garment) => garment.replaceAll("-", " ")).join(", ")}.`;
   return el("li", { class: "sitting-line" },
-    el("h3", {}, name), el("p", {}, `${sizes.length} sizes, ${sizes[0]} to ${sizes[sizes.length - 1]}; ${what}.`),
+    el("h3", {}, name), el("p", {}, what),
     el("div", { class: "buttons" },
       el("a", { class: "button plain", href: `/api/v1${pathOf(name)}`, download: `${name}.toml`,
         "aria-label": `Download: ${name}` }, "Download"),

@@ -25,7 +25,7 @@ export function startInvitation({ refresh }) {
 }
 
 function show({ blocks: all, workroom, kinds }) {
-  blocks = all;
+  blocks = all.filter(({ problem }) => !problem);
   demo = workroom.demo;
   const chosen = byId("block").value;
   byId("block").replaceChildren(

@@ -182,7 +182,7 @@ class Login(Sent):
 
 
 class BlockView(Model):
-    """A block that was understood."""
+    """A block as far as it is understood."""
 
     name: str
     """What the workroom calls it."""
@@ -190,6 +190,9 @@ class BlockView(Model):
     """Its sizes."""
     garments: list[str]
     """Its garments."""
+    problem: str | None = None
+    """Why a file that was kept by an earlier version has to be corrected before it can be used;
+    it has neither sizes nor garments then."""
 
 
 class WorkroomOverview(Model):

@@ -34,7 +34,7 @@ from ellwand.api.models import (
     queries_of,
 )
 from ellwand.api.problems import documented
-from ellwand.errors import ServiceProblem
+from ellwand.errors import BlockProblem, ServiceProblem
 from ellwand.sitting import confirmed, without_weight
 from ellwand.sizing import Block, block_from_toml, demo_block
 from ellwand.store import erasing, sittings, workrooms
@@ -98,7 +98,7 @@ def see_blocks(caller: AsWorkroom) -> list[BlockView]:
     """The workroom's blocks."""
     with caller.desk.store.reading() as session:
         files = workrooms.blocks_of(session, caller.workroom)
-    return [_block(name, block_from_toml(toml.encode())) for name, toml in files.items()]
+    return [_kept_block(name, toml) for name, toml in files.items()]
 
 
 @router.get(
@@ -279,6 +279,14 @@ def _line(held: Held) -> dict[str, object]:
         "created_at": held.created_at,
         "erase_at": held.erase_at,
     }
+
+
+def _kept_block(name: str, toml: str) -> BlockView:
+    """A block that was understood when it was kept; a line may have become needed since."""
+    try:
+        return _block(name, block_from_toml(toml.encode()))
+    except BlockProblem as problem:
+        return BlockView(name=name, sizes=[], garments=[], problem=str(problem))
 
 
 def _block(name: str, block: Block) -> BlockView:
