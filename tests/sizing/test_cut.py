@@ -159,7 +159,9 @@ def test_the_overlap_of_two_blocks_gives_two_sizes_for_one_customer() -> None:
         decide(fuller, {}, block) for block in (BLOCK, demo_block("fuller"))
     )
     assert (misses_plan.size.name, fuller_plan.size.name) == ("8", "F2")
-    assert misses_plan.warnings == fuller_plan.warnings == ()
+    assert not any(
+        "than this block goes" in one for one in (*misses_plan.warnings, *fuller_plan.warnings)
+    )
     assert "full-bust-adjustment" in {change.code for change in misses_plan.changes}
     assert fuller_plan.changes == ()
 
