@@ -210,6 +210,24 @@ def test_the_size_is_told_step_by_step_and_noted(sitting: Path) -> None:
     assert told["cautions"] == noted["cautions"]
 
 
+def test_blocks_and_garments_are_compared_and_nothing_is_noted(
+    sitting: Path, tmp_path: Path
+) -> None:
+    fuller = tmp_path / "fuller.toml"
+    assert ellwand("block", "new", fuller, "--range", "fuller").code == 0
+    misses = tmp_path / "misses.toml"
+    assert ellwand("block", "new", misses).code == 0
+    before = load(sitting)
+    told = ellwand("size", sitting, "--block", misses, "--block", fuller)
+    assert told.code == 0
+    assert "Demo blouse block, blouse is closest" in told.out
+    assert "beyond" in told.out
+    each = json.loads(ellwand("size", sitting, "--all-garments", "--json").out)
+    assert [one["garment"] for one in each["compared"]] == ["blouse", "sheer-blouse", "camisole"]
+    assert each["compared"][each["closest"]]["decision"]["size"]
+    assert load(sitting) == before
+
+
 def test_the_ease_is_drawn_and_never_over_another_kind_of_file(
     sitting: Path, tmp_path: Path
 ) -> None:

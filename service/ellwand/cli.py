@@ -17,6 +17,7 @@ from ellwand.block_cli import add_block_commands
 from ellwand.errors import EllwandError
 from ellwand.measurements import KINDS
 from ellwand.operator_cli import Commands, add_operator_commands
+from ellwand.size_cli import add_size_command
 
 if TYPE_CHECKING:
     from ellwand.sitting import SittingUnit, TypedSetup
@@ -87,7 +88,7 @@ def parser() -> argparse.ArgumentParser:
         _add_read,
         _add_keep,
         _add_check,
-        _add_size,
+        add_size_command,
         _add_card,
         _add_demo,
     ):
@@ -170,17 +171,6 @@ def _add_keep(commands: Commands) -> None:
 def _add_check(commands: Commands) -> None:
     about = "Say what stands, what is in doubt, and what to do next; nothing is changed."
     _command(commands, "check", _check, about)
-
-
-def _add_size(commands: Commands) -> None:
-    added = _command(commands, "size", _size, "Decide the size from the confirmed measurements.")
-    added.add_argument("--block", metavar="FILE", type=Path, help="the workroom's block file")
-    added.add_argument("--garment", metavar="NAME", help="one of the block's garments")
-    added.add_argument("--fresh-weeks", metavar="N", type=int,
-                       help="ask to measure again after so many weeks")  # fmt: skip
-    added.add_argument("--chart", metavar="FILE", type=Path,
-                       help="draw the ease at each level, such as ease.svg")  # fmt: skip
-    _add_json(added)
 
 
 def _add_card(commands: Commands) -> None:
@@ -317,28 +307,6 @@ def _check(arguments: argparse.Namespace) -> int:
     from ellwand.sitting import load
 
     _say(check_lines(load(arguments.sitting)))
-    return 0
-
-
-def _size(arguments: argparse.Namespace) -> int:
-    from ellwand.card import write_output
-    from ellwand.sitting import FRESH_WEEKS, editing, sized
-    from ellwand.size_screen import size_json, size_lines
-    from ellwand.sizing import decision_from_json, demo_block, ease_chart, load_block
-
-    with editing(arguments.sitting) as edit:
-        block = load_block(arguments.block) if arguments.block else demo_block()
-        edit.record = sized(
-            edit.record,
-            block,
-            arguments.garment,
-            date.today(),
-            arguments.fresh_weeks or FRESH_WEEKS,
-        )
-    decision = decision_from_json(edit.record.decision)
-    if arguments.chart:
-        write_output(arguments.chart, ease_chart(decision).encode())
-    _say([size_json(decision)] if arguments.json else size_lines(decision))
     return 0
 
 
