@@ -14,7 +14,7 @@ from ellwand.sizing import (
     designation_words,
 )
 
-_COMPARED_HEAD = ("", "size", "cup", "elsewhere", "change, cm", "high bust")
+_COMPARED_HEAD = ("", "size", "cup", "grading", "change, cm", "high bust")
 _EASE_HEAD = ("ease, cm", "body", "left", "least", "drafted", "")
 
 
