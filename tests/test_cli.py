@@ -10,18 +10,20 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from ellwand import cli
+from ellwand import cli, tryon_cli
 from ellwand.card.output import write_output
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.photo.reference import ReferenceKind
 from ellwand.sitting import FindingsEntry, PaperCode, SittingUnit, editing, load, with_entry
+from ellwand.sizing import FINDINGS, Made
 from ellwand.tape import BEFORE, CAUTIONS, HOW_TOS
 
 from .api.measured import findings
 from .running import ellwand
 
 COMMANDS = (
-    "sheets", "estimate", "howto", "read", "keep", "check", "size", "card", "demo", "block",
+    "sheets", "estimate", "howto", "read", "keep", "check", "size", "tryon", "card", "demo",
+    "block",
 )  # fmt: skip
 
 
@@ -67,6 +69,8 @@ def test_choices_are_those_of_the_sitting_file() -> None:
         (cli.UNITS, SittingUnit),
     ):
         assert choices == words.__args__
+    # Nobody types that something is untold.
+    assert (*tryon_cli.MADE, "untold") == Made.__args__
 
 
 @pytest.mark.parametrize("paper", cli.PAPERS)
@@ -250,6 +254,88 @@ def test_a_size_is_refused_with_what_is_missing(tmp_path: Path) -> None:
     assert path.read_bytes() == before
 
 
+HIP = ("--finding", "rides up at the back", "--finding", "snug at full hip", "--by", "3/4 in")
+
+
+def test_a_try_on_tells_cause_remedy_and_the_next_order_and_is_noted(sitting: Path) -> None:
+    # 107.25 cm leave 3.75 cm of ease in size 5, and 4 cm are the least.
+    ellwand("size", sitting)
+    told = ellwand("tryon", sitting, *HIP, "--made", "plain", "--over", "camisole")
+    assert (told.code, told.err) == (0, "")
+    said = " ".join(told.out.split())
+    for words in (
+        "Blouse, size 5, cut without the changes of the size decision, worn over camisole.",
+        "try it on without once before anything is changed",
+        "Rides up at the back First: too little width at the full hip. The try-on says so.",
+        "Now: It lacks 1.9 cm (3/4 in) at the full hip. Let the side seams out there by "
+        "0.5 cm (3/16 in) at each of 4 edges, which gains 1.9 cm (3/4 in).",
+        "Next time: Size 5 at the bust, half a size more at the full hip",
+        "Leave alone: the back is too long (sway back). Leave it alone until the width at the "
+        "full hip and high hip is settled",
+        "Snug at the full hip First: too little width at the full hip, as above.",
+        "The next order starts from size 5 at the bust, a full bust adjustment of 2.2 cm (7/8 in) "
+        "and half a size more at the full hip.",
+    ):
+        assert words in said
+    assert max(map(len, told.out.splitlines())) <= 100
+    assert [one.over for one in load(sitting).tryons] == ["camisole"]
+    size = ellwand("size", sitting).out
+    assert "As the last try-on showed: size 5 at the bust, half a size more at the full" in size
+    assert "From the last try-on (snug at the full hip)" in size
+
+
+def test_a_try_on_that_was_not_told_how_it_was_cut_says_what_to_do_and_teaches_nothing(
+    sitting: Path,
+) -> None:
+    ellwand("size", sitting)
+    said = " ".join(ellwand("tryon", sitting, *HIP).out.split())
+    assert "it was not told whether the garment was cut so" in said
+    assert "First: too little width at the full hip." in said
+    assert "3/16 in) at each of 4 edges" in said
+    assert said.endswith("and one size more at the full hip.")
+
+
+def test_a_try_on_is_told_to_programs(sitting: Path) -> None:
+    ellwand("size", sitting)
+    printed = json.loads(ellwand("tryon", sitting, *HIP, "--made", "plain", "--json").out)
+    rides, snug = printed["findings"]
+    assert [cause["weight"] for cause in rides["causes"]][0::3] == ["seen", "later"]
+    assert snug["causes"][0]["remedy"]["each_edge_mm"] == 4.7625
+    assert printed["learnt"][0]["girth_mm"] == 1049.05
+    assert printed["next_order"].endswith(" and half a size more at the full hip")
+    assert printed["tryon"] == json.loads(sitting.read_bytes())["tryons"][0]
+
+
+def test_what_fits_and_what_the_numbers_speak_against_is_told(sitting: Path) -> None:
+    ellwand("read", sitting, "back waist length", "41.2", "41.2")
+    ellwand("read", sitting, "high hip", "94", "94")
+    ellwand("size", sitting)
+    told = ellwand("tryon", sitting, "--finding", "fits at full hip", "--finding",
+                   "rides up at the back")  # fmt: skip
+    assert "Noted: the next order starts from this." in told.out
+    assert "First: check the tape and how it was cut" in told.out
+    assert "The try-on says otherwise." in told.out
+
+
+def test_a_garment_for_a_layer_is_tried_on_over_it(sitting: Path) -> None:
+    ellwand("size", sitting, "--garment", "sheer-blouse")
+    finding = ("--finding", "drag lines from the bust")
+    over = "try it on over that layer before anything is changed"
+    assert over in " ".join(ellwand("tryon", sitting, *finding).out.split())
+    assert over not in ellwand("tryon", sitting, *finding, "--over", "camisole").out
+
+
+def test_a_try_on_without_a_finding_lists_the_words_and_changes_nothing(sitting: Path) -> None:
+    before = sitting.read_bytes()
+    told = ellwand("tryon", sitting)
+    assert told.code == 0
+    for kind in FINDINGS.values():
+        assert f"  {kind.words}" in told.out
+        assert kind.see in told.out
+    assert sitting.read_bytes() == before
+    assert ellwand("tryon", sitting.with_name("none.json")).code == 4
+
+
 def test_the_card_is_complete_before_and_after_the_size(sitting: Path) -> None:
     card = sitting.with_name("card.pdf")
     assert ellwand("card", sitting, "-o", card).code == 0
@@ -351,6 +437,9 @@ def test_photos_of_another_format_are_refused_each_for_its_reason(tmp_path: Path
         ("keep", "s.json", "waist"),
         ("card", "s.json"),
         ("size", "s.json", "--bl", "b"),
+        ("tryon", "s.json", "--by", "1 in", "--finding", "snug at waist"),
+        ("tryon", "s.json", "--finding", "snug at waist", "--by", "1 in", "--by", "2 in"),
+        ("tryon", "s.json", "--finding", "snug at waist", "--made", "well"),
     ],
 )
 def test_wrong_usage_exits_with_2_and_says_how(

@@ -23,6 +23,7 @@ from ellwand.errors import (
     SittingProblem,
 )
 from ellwand.photo.problems import _ADVICE, PhotosRefused, Problem, problem
+from ellwand.sizing import demo_block_toml
 
 from .running import ellwand as run
 
@@ -163,6 +164,17 @@ CASES = (
     Case("reason-unprintable", 2, "keep full high_bust --reason \x07"),
     Case("not-confirmed", 2, "size full"),
     Case("unknown-garment", 2, "size full --garment tent"),
+    Case("not-sized", 2, "tryon full|--finding|rides up at the back"),
+    Case("unknown-finding", 2, "tryon sized --finding itches"),
+    Case("amount-without-level", 2, "tryon sized|--finding|gapes at the neckline|--by|1 in"),
+    Case("amount-implausible", 2, "tryon sized|--finding|snug at waist|--by|30 cm"),
+    Case("findings-contradict", 2, "tryon sized|--finding|snug at waist|--finding|fits at waist"),
+    Case("finding-below-hem", 2, "tryon sized|--finding|snug at high hip"),
+    Case("sized-for-another-garment", 2,
+         "tryon sized|--finding|sleeve cap pulls|--garment|blouse"),
+    Case("decided-on-another-block", 2, "tryon sized|--finding|sleeve cap pulls|--block|other"),
+    Case("not-tried-on-before", 2, "tryon sized|--finding|sleeve cap pulls|--made|altered"),
+    Case("over-unprintable", 2, "tryon sized|--finding|sleeve cap pulls|--over|\x07"),
     Case("output-in-the-way", 2, "card full -o full"),
     Case("output-unwritable", 2, "card full -o none/card.pdf"),
     Case("block-in-the-way", 2, "block new text"),
@@ -206,6 +218,7 @@ ELSEWHERE = {
     "garment-not-in-block": "tests/api/test_workroom.py",
     "not-a-choice": "tests/api/test_photos.py",
     "field-twice": "tests/api/test_photos.py",
+    "no-finding": "tests/sitting/test_trying_on.py; the command lists the words then",
     "no-entry": "the parser asks for an entry",
     "no-stature": "the parser asks for a height",
     "unknown-fabric": "no command has a choice of fabric yet",
@@ -224,6 +237,13 @@ def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     for code, entry in (("stature", "168"), ("high_bust", "90")):
         run("read", "full", code, entry)
     run("read", "full", "hand", "18", "24")
+    for code, entry in (("stature", "168"), ("high_bust", "92"), ("full_bust", "97"),
+                        ("waist", "80")):  # fmt: skip
+        run("read", "sized", code, *[entry] * (1 if code == "stature" else 2))
+    run("size", "sized", "--garment", "camisole")
+    (tmp_path / "other").write_text(
+        demo_block_toml().decode().replace("Demo blouse block", "Other")
+    )
     (tmp_path / "decided").write_text('{"format": "ellwand-sitting", "version": 1, "decision": {}}')
     (tmp_path / "foreign").write_text('{"format": "diary"}')
     (tmp_path / "newer").write_text('{"format": "ellwand-sitting", "version": 99}')

@@ -18,6 +18,7 @@ from ellwand.errors import EllwandError
 from ellwand.measurements import KINDS
 from ellwand.operator_cli import Commands, add_operator_commands
 from ellwand.size_cli import add_size_command
+from ellwand.tryon_cli import add_tryon
 
 if TYPE_CHECKING:
     from ellwand.sitting import SittingUnit, TypedSetup
@@ -89,6 +90,7 @@ def parser() -> argparse.ArgumentParser:
         _add_keep,
         _add_check,
         add_size_command,
+        add_tryon,
         _add_card,
         _add_demo,
     ):

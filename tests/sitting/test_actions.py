@@ -13,7 +13,7 @@ from ellwand.sitting import (
     with_setup,
     with_stature,
 )
-from ellwand.sitting.record import TypedWeight
+from ellwand.sitting.typed import TypedWeight
 from ellwand.tape import Confirmed
 
 from .invented import GIRTHS_MM, SETUP, findings

@@ -12,16 +12,20 @@ from ellwand.errors import EntryProblem
 from ellwand.measurements import KINDS
 from ellwand.sitting import (
     Sitting,
+    TypedFinding,
     confirmed,
     dump,
     keep,
     open_queries,
     parse,
     read,
+    sized,
+    tried_on,
     with_findings,
     with_setup,
     with_stature,
 )
+from ellwand.sizing import demo_block
 
 from .invented import GIRTHS_MM, SETUP, findings
 
@@ -29,6 +33,13 @@ CODES = st.sampled_from(["high_bust", "full_bust", "waist", "full_hip", "stature
 LATER = {"later": {"kept": [1, None, "x"]}}
 SOUND = ["92.5", "36 3/8 in", "95", "76|77", "168", "5 ft 6 in"]
 DOUBTFUL = ["36.4", "9.5", "60", "89", "76|101.2", "59", "190", "30 in|31 in", "011"]
+BLOCK = demo_block()
+SEEN = [
+    TypedFinding("rides up at the back"),
+    TypedFinding("snug at full hip", "3/4 in"),
+    TypedFinding("fits at waist"),
+    TypedFinding("snug at waist", "nonsense"),
+]
 NO_LENGTH = ["nonsense", "", "12 m"]
 TEXTS = st.sampled_from([*SOUND, *DOUBTFUL, *NO_LENGTH])
 
@@ -41,6 +52,7 @@ class AnyOrder(RuleBasedStateMachine):
         self.record = Sitting()
         self.entered: dict[str, list[str]] = {}
         self.reasons: dict[str, list[str]] = {}
+        self.seen: list[list[str | None]] = []
 
     @initialize()
     def from_a_later_version(self) -> None:
@@ -78,6 +90,13 @@ class AnyOrder(RuleBasedStateMachine):
         changed = findings(correlation=0.5, full_bust=full_bust, waist=waist)
         self.record = with_findings(with_setup(self.record, SETUP), changed)
 
+    @rule(seen=st.lists(st.sampled_from(SEEN), max_size=3, unique=True))
+    def orders_and_tries_on(self, seen: list[TypedFinding]) -> None:
+        with contextlib.suppress(EntryProblem):
+            self.record = sized(self.record, BLOCK)
+            self.record = tried_on(self.record, BLOCK, seen).record
+            self.seen.append([one.by for one in seen])
+
     @rule()
     def saves_and_loads(self) -> None:
         data = dump(self.record)
@@ -93,6 +112,11 @@ class AnyOrder(RuleBasedStateMachine):
     def every_reason_is_there_in_order(self) -> None:
         for code, reasons in self.reasons.items():
             assert [one.reason for one in self.record.keeps[code]] == reasons
+
+    @invariant()
+    def every_try_on_is_there_in_order(self) -> None:
+        noted = [[one.by and one.by.raw for one in entry.findings] for entry in self.record.tryons]
+        assert noted == self.seen
 
     @invariant()
     def unknown_keys_are_there(self) -> None:

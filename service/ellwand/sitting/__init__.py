@@ -9,17 +9,18 @@ from ellwand.sitting.actions import (
     read,
     rejudged,
     repeatability,
-    sized,
     with_entry,
     with_findings,
     with_setup,
     with_stature,
     with_unit,
 )
+from ellwand.sitting.deciding import sized
 from ellwand.sitting.estimating import estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
 from ellwand.sitting.findings import entry_of, findings_of
 from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
+from ellwand.sitting.learning import learnt
 from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup, without_weight
 from ellwand.sitting.record import (
     EstimateEntry,
@@ -34,8 +35,6 @@ from ellwand.sitting.record import (
     Sitting,
     SittingUnit,
     Standing,
-    Typed,
-    TypedWeight,
     View,
 )
 from ellwand.sitting.tightening import (
@@ -44,6 +43,9 @@ from ellwand.sitting.tightening import (
     estimates_given_tape,
     tightened,
 )
+from ellwand.sitting.trying_on import TriedOn, TypedFinding, tried_on
+from ellwand.sitting.tryon_entry import TryOnEntry
+from ellwand.sitting.typed import Typed, TypedWeight
 
 __all__ = [
     "FRESH_WEEKS",
@@ -62,7 +64,10 @@ __all__ = [
     "SittingUnit",
     "Standing",
     "Tightened",
+    "TriedOn",
+    "TryOnEntry",
     "Typed",
+    "TypedFinding",
     "TypedSetup",
     "TypedWeight",
     "View",
@@ -77,6 +82,7 @@ __all__ = [
     "estimates_given_tape",
     "findings_of",
     "keep",
+    "learnt",
     "load",
     "load_or_new",
     "open_queries",
@@ -90,6 +96,7 @@ __all__ = [
     "sized",
     "stale_words",
     "tightened",
+    "tried_on",
     "with_entry",
     "with_findings",
     "with_setup",

@@ -11,9 +11,7 @@ Keeping lasts until the next reading of the measurement. A decision is dropped a
 measurement changes, because it would rest on other numbers.
 """
 
-import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -21,8 +19,8 @@ from ellwand.errors import EntryProblem
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sitting.findings import entry_of
-from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
 from ellwand.sitting.part import carried
+from ellwand.sitting.printable import is_printable
 from ellwand.sitting.record import (
     FindingsEntry,
     KeepEntry,
@@ -34,8 +32,7 @@ from ellwand.sitting.record import (
     SittingUnit,
     Standing,
 )
-from ellwand.sitting.tightening import estimates_given_tape, tightened
-from ellwand.sizing import REQUIRED, Block, decide
+from ellwand.sitting.tightening import tightened
 from ellwand.tape import (
     Confirmed,
     Judged,
@@ -199,33 +196,6 @@ def keep(record: Sitting, code: str, reason: str) -> Sitting:
     kept = KeepEntry(reason=_printable(reason), value_mm=held.value_mm, readings=len(readings))
     keeps = {**record.keeps, code: (*record.keeps.get(code, ()), kept)}
     return rejudged(record.model_copy(update={"keeps": keeps}))
-
-
-def sized(
-    record: Sitting,
-    block: Block,
-    garment: str | None = None,
-    today: date | None = None,
-    fresh_weeks: int = FRESH_WEEKS,
-) -> Sitting:
-    """Decide the size and note the decision in place of an earlier one.
-
-    Args:
-        record: the sitting.
-        block: the workroom's block.
-        garment: name of one of its garments, None for the first.
-        today: the day of the decision; None asks nothing of the age of readings.
-        fresh_weeks: how long a girth counts as fresh.
-
-    Raises:
-        EntryProblem: something that sizing needs is not confirmed, or there is no such garment.
-    """
-    decision = decide(confirmed(record), estimates_given_tape(record), block, garment)
-    if today is not None:
-        codes = (*REQUIRED, *(row.level for row in decision.ease))
-        stale = stale_words(record, codes, today, fresh_weeks)
-        decision = replace(decision, warnings=(*stale, *decision.warnings))
-    return record.model_copy(update={"decision": decision.to_json()})
 
 
 def confirmed(record: Sitting) -> dict[str, Confirmed]:
@@ -401,7 +371,7 @@ def _printable(reason: str) -> str:
             "The reason does not fit the card.",
             f"Say it in at most {LONGEST_REASON} characters.",
         )
-    if any(unicodedata.category(char) in ("Cc", "Cs", "Cn") for char in line):
+    if not is_printable(line):
         raise EntryProblem(
             "reason-unprintable",
             "The reason holds characters that cannot be printed.",

@@ -17,9 +17,8 @@ from ellwand.sitting.record import (
     Setup,
     Sitting,
     SittingUnit,
-    Typed,
-    TypedWeight,
 )
+from ellwand.sitting.typed import Typed, TypedWeight
 from ellwand.tape import enter
 
 if TYPE_CHECKING:

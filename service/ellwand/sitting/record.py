@@ -10,8 +10,9 @@ from pydantic import Field, JsonValue, model_validator
 
 from ellwand.girth.joint import Joint, independent
 from ellwand.measurements import LEVELS, BudgetShare, Estimate
-from ellwand.quantity import Length, Mass, Unit
 from ellwand.sitting.part import Part
+from ellwand.sitting.tryon_entry import TryOnEntry
+from ellwand.sitting.typed import Typed, TypedWeight
 from ellwand.tape import Query, Reading, Rule, SlipName
 
 FORMAT: Final = "ellwand-sitting"
@@ -22,36 +23,6 @@ Standing = Literal["estimated", "read", "queried", "confirmed", "kept"]
 ReferenceKind = Literal["marker-sheets", "plain-sheets", "id-card", "stature"]
 PaperCode = Literal["a4", "letter"]
 PointPx = tuple[float, float]
-
-
-class Typed(Part):
-    """A length as typed."""
-
-    raw: str
-    """The text, unchanged."""
-    mm: float
-    """Its value in millimetres."""
-    unit: Unit
-    """The unit it was typed in or taken to be in."""
-
-    @classmethod
-    def of(cls, length: Length) -> "Typed":
-        """A parsed length as the file holds it."""
-        return cls(raw=length.raw, mm=length.mm, unit=length.unit)
-
-
-class TypedWeight(Part):
-    """A weight as typed."""
-
-    raw: str
-    """The text, unchanged."""
-    kg: float
-    """Its value in kilograms."""
-
-    @classmethod
-    def of(cls, mass: Mass) -> "TypedWeight":
-        """A parsed weight as the file holds it."""
-        return cls(raw=mass.raw, kg=mass.kg)
 
 
 class ReadingEntry(Typed):
@@ -350,6 +321,8 @@ class Sitting(Part):
     """What follows from findings, readings and keeps, by code."""
     decision: dict[str, JsonValue] | None = None
     """What the size engine decided on these measurements."""
+    tryons: tuple[TryOnEntry, ...] = ()
+    """Every try-on in the order of entry; versions 1 and 2 had none."""
 
     def estimates(self) -> dict[str, Estimate]:
         """The values from photos, by code."""

@@ -15,11 +15,34 @@ from ellwand.sizing.decision import (
 )
 from ellwand.sizing.demo_blocks import DemoRange, demo_block, demo_block_toml, write_new_block
 from ellwand.sizing.designation import Designation, designation_words
+from ellwand.sizing.learnt import (
+    Examined,
+    Known,
+    Learnt,
+    Outcome,
+    Way,
+    examined,
+    outcomes,
+    pattern_words,
+)
+from ellwand.sizing.tryon import (
+    FINDINGS,
+    TRY_ON_LEVELS,
+    Finding,
+    FindingCode,
+    TryOnLevel,
+    finding_named,
+    finding_words,
+    refuse_contradictions,
+)
 from ellwand.sizing.wording import ease_words, limit_words, listed
+from ellwand.sizing.worn import Made, Sewn, Worn, has_plan, worn
 
 __all__ = [
     "BETTER_TAPED",
+    "FINDINGS",
     "REQUIRED",
+    "TRY_ON_LEVELS",
     "Block",
     "Change",
     "Choice",
@@ -29,11 +52,22 @@ __all__ = [
     "DemoRange",
     "Designation",
     "EaseRange",
+    "Examined",
+    "Finding",
+    "FindingCode",
     "Garment",
+    "Known",
+    "Learnt",
     "LengthClass",
     "LevelEase",
+    "Made",
+    "Outcome",
+    "Sewn",
     "Size",
     "Step",
+    "TryOnLevel",
+    "Way",
+    "Worn",
     "block_from_toml",
     "called",
     "compare",
@@ -44,9 +78,17 @@ __all__ = [
     "designation_words",
     "ease_chart",
     "ease_words",
+    "examined",
+    "finding_named",
+    "finding_words",
+    "has_plan",
     "limit_words",
     "listed",
     "load_block",
+    "outcomes",
+    "pattern_words",
+    "refuse_contradictions",
     "span_words",
+    "worn",
     "write_new_block",
 ]

@@ -20,6 +20,7 @@ from ellwand.sizing.cups import cup_chances, cup_letter, cup_steps
 from ellwand.sizing.decision import Choice, Decision, LevelEase
 from ellwand.sizing.designation import designate
 from ellwand.sizing.ease import BodyGirth, body_girth, level_ease, nearest_number
+from ellwand.sizing.learnt import Learnt, with_learnt
 from ellwand.sizing.reach import beyond_mm
 from ellwand.sizing.wording import listed
 from ellwand.tape import Confirmed
@@ -39,6 +40,7 @@ def decide(
     block: Block,
     garment: str | None = None,
     fabric: str | None = None,
+    learnt: tuple[Learnt, ...] = (),
 ) -> Decision:
     """Choose size, cup and length class, and say what has to be changed.
 
@@ -49,6 +51,7 @@ def decide(
         block: the workroom's block.
         garment: name of one of its garments, None for the first.
         fabric: what it is cut in, None for the garment's own.
+        learnt: what earlier try-ons have shown, by level.
 
     Returns:
         The decision, each step with its reason.
@@ -67,7 +70,8 @@ def decide(
     length = _length_class(confirmed["stature"].value_mm, block)
     ease = tuple(level_ease(girth, size, cut, chosen, cloth) for girth in known)
     cup = _with_cut(_cup_choice(difference, u_difference, block), cut)
-    made = changes(confirmed, cut, chosen, size, length, ease)
+    asked = changes(confirmed, cut, chosen, size, length, ease)
+    made, shown = with_learnt(asked, learnt, size, cut, chosen, ease)
     sizes = _size_chances(confirmed["high_bust"], block)
     return Decision(
         block=block.name,
@@ -81,14 +85,21 @@ def decide(
         u_difference_mm=u_difference,
         ease=ease,
         changes=made,
-        cautions=cautions(confirmed, chosen, cloth, cup.name != cut.cup, ease, made),
+        cautions=(
+            *shown,
+            *cautions(confirmed, chosen, cloth, cup.name != cut.cup, ease, made),
+        ),
         warnings=_warnings(confirmed, known, chosen, cut, ease),
         trial=trial(made, ease, size),
         designation=designate(confirmed),
         cut_cup=cut.cup,
         size_probabilities={name: one for name, one in sizes.items() if one >= LEAST_TOLD},
         cup_probabilities=cup_chances(difference, u_difference, block.cup_step_mm),
-        grading=gradings(ease, size, cut, chosen),
+        grading=tuple(
+            one
+            for one in gradings(ease, size, cut, chosen)
+            if one.level not in {other.level for other in learnt}
+        ),
     )
 
 

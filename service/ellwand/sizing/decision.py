@@ -165,7 +165,8 @@ class Decision:
         size_probabilities: by name of the size, how likely each is, given the uncertainty of the
             high bust; those that are hardly likely are left out.
         cup_probabilities: by letter, the same for the cups.
-        grading: where another size is asked for than at the bust.
+        grading: where the measurements ask for another size than at the bust; where a try-on has
+            shown what is needed, that stands among the changes instead.
         cut_cup: the drafted cup that is cut, the nearest to hers; None in a decision from before
             blocks had more than one.
     """

@@ -1,0 +1,44 @@
+"""The size decision of a sitting."""
+
+from dataclasses import replace
+from datetime import date
+
+from ellwand.sitting.actions import confirmed
+from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
+from ellwand.sitting.learning import learnt
+from ellwand.sitting.record import Sitting
+from ellwand.sitting.tightening import estimates_given_tape
+from ellwand.sizing import REQUIRED, Block, decide
+
+
+def sized(
+    record: Sitting,
+    block: Block,
+    garment: str | None = None,
+    today: date | None = None,
+    fresh_weeks: int = FRESH_WEEKS,
+) -> Sitting:
+    """Decide the size, from what try-ons have shown on, and note it in place of an earlier one.
+
+    Args:
+        record: the sitting.
+        block: the workroom's block.
+        garment: name of one of its garments, None for the first.
+        today: the day of the decision; None asks nothing of the age of readings.
+        fresh_weeks: how long a girth counts as fresh.
+
+    Raises:
+        EntryProblem: something that sizing needs is not confirmed, or there is no such garment.
+    """
+    decision = decide(
+        confirmed(record),
+        estimates_given_tape(record),
+        block,
+        garment,
+        learnt=learnt(record, block),
+    )
+    if today is not None:
+        codes = (*REQUIRED, *(row.level for row in decision.ease))
+        stale = stale_words(record, codes, today, fresh_weeks)
+        decision = replace(decision, warnings=(*stale, *decision.warnings))
+    return record.model_copy(update={"decision": decision.to_json()})
