@@ -10,12 +10,13 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from ellwand import cli, tryon_cli
+from ellwand import cli, size_cli, tryon_cli
 from ellwand.card.output import write_output
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.photo.reference import ReferenceKind
 from ellwand.sitting import FindingsEntry, PaperCode, SittingUnit, editing, load, with_entry
 from ellwand.sizing import FINDINGS, Made
+from ellwand.sizing.block import FABRICS
 from ellwand.tape import BEFORE, CAUTIONS, HOW_TOS
 
 from .api.measured import findings
@@ -71,6 +72,7 @@ def test_choices_are_those_of_the_sitting_file() -> None:
         assert choices == words.__args__
     # Nobody types that something is untold.
     assert (*tryon_cli.MADE, "untold") == Made.__args__
+    assert size_cli.FABRICS == FABRICS
 
 
 @pytest.mark.parametrize("paper", cli.PAPERS)
@@ -230,6 +232,18 @@ def test_blocks_and_garments_are_compared_and_nothing_is_noted(
     assert [one["garment"] for one in each["compared"]] == ["blouse", "sheer-blouse", "camisole"]
     assert each["compared"][each["closest"]]["decision"]["size"]
     assert load(sitting) == before
+
+
+def test_ease_is_counted_over_what_is_worn_beneath_and_in_its_cloth(sitting: Path) -> None:
+    def left(*options: str) -> float:
+        told = json.loads(ellwand("size", sitting, "--json", *options).out)["decision"]
+        ease: float = told["ease"][0]["ease_at_low_mm"]
+        return ease
+
+    assert left("--under-layer", "1 cm") == pytest.approx(left() - 10)
+    # The invented blouse is drafted with 9 cm of ease in woven and 4 cm in knit.
+    assert left("--fabric", "knit") == pytest.approx(left() - 50)
+    assert ellwand("size", sitting, "--under-layer", "thick").code == 2
 
 
 def test_the_ease_is_drawn_and_never_over_another_kind_of_file(

@@ -11,6 +11,8 @@ from ellwand.operator_cli import Commands
 if TYPE_CHECKING:
     from ellwand.sizing import Block
 
+FABRICS = ("woven", "drapey-woven", "knit")
+
 _ABOUT = "Decide the size from the confirmed measurements, or compare blocks and garments."
 
 
@@ -23,6 +25,9 @@ def add_size_command(commands: Commands) -> None:
     option("--block", metavar="FILE", type=Path, action="append", default=[],
            help="the workroom's block file; several are compared, nothing is noted")  # fmt: skip
     option("--garment", metavar="NAME", help="one of the block's garments")
+    option("--fabric", choices=FABRICS, help="what it is cut in (the garment's own)")
+    option("--under-layer", metavar="LENGTH",
+           help='what you wear beneath adds to each girth, like "1 cm"')  # fmt: skip
     option("--all-garments", action="store_true", help="compare all garments of the blocks")
     option("--fresh-weeks", metavar="N", type=int, help="ask to measure again after so many weeks")
     option("--chart", metavar="FILE", type=Path,
@@ -41,13 +46,23 @@ def _size(arguments: argparse.Namespace) -> int:
 
 def _decide(arguments: argparse.Namespace, block: "Block") -> int:
     from ellwand.card import write_output
+    from ellwand.quantity import parse_length
     from ellwand.sitting import FRESH_WEEKS, editing, sized
     from ellwand.size_screen import size_json, size_lines
     from ellwand.sizing import decision_from_json, ease_chart
 
     weeks = arguments.fresh_weeks or FRESH_WEEKS
     with editing(arguments.sitting) as edit:
-        edit.record = sized(edit.record, block, arguments.garment, date.today(), weeks)
+        layer = arguments.under_layer
+        edit.record = sized(
+            edit.record,
+            block,
+            arguments.garment,
+            arguments.fabric,
+            parse_length(layer, edit.record.unit).mm if layer else None,
+            today=date.today(),
+            fresh_weeks=weeks,
+        )
     decision = decision_from_json(edit.record.decision)
     if arguments.chart:
         write_output(arguments.chart, ease_chart(decision).encode())

@@ -44,9 +44,9 @@ def test_a_new_reading_makes_it_fresh_and_files_without_days_are_passed_over() -
 def test_the_decision_says_it_and_the_day_stays_in_the_file() -> None:
     record = parse(dump(measured({})))
     assert record.readings["waist"][0].on == DAY
-    later = sized(record, demo_block(), None, DAY + timedelta(weeks=9)).decision
+    later = sized(record, demo_block(), today=DAY + timedelta(weeks=9)).decision
     assert later is not None
     assert later["warnings"][0].startswith("Measured 9 weeks ago: high bust, full bust, waist")
-    now = sized(record, demo_block(), None, DAY).decision
+    now = sized(record, demo_block(), today=DAY).decision
     assert now is not None
     assert not any("weeks ago" in one for one in now["warnings"])

@@ -8,7 +8,6 @@ import pytest
 from ellwand.errors import EntryProblem, SittingProblem
 from ellwand.measurements import Estimate
 from ellwand.sizing import Decision, decide, decision_from_json, demo_block
-from ellwand.sizing.changes import let_out_edge_mm, let_out_gain_mm
 from ellwand.sizing.ease import nearest_number
 from ellwand.tape import Confirmed
 
@@ -167,11 +166,6 @@ def test_on_the_block_nothing_is_changed(size: str) -> None:
     assert decision.changes == ()
     assert decision.grading == ()
     assert [row.fit for row in decision.ease] == ["good"] * 4
-
-
-def test_three_sixteenths_let_out_at_each_edge_gain_three_quarters() -> None:
-    assert let_out_gain_mm(3 / 16 * INCH_MM) == pytest.approx(3 / 4 * INCH_MM)
-    assert let_out_edge_mm(3 / 4 * INCH_MM) == pytest.approx(3 / 16 * INCH_MM)
 
 
 def test_near_the_middle_both_sizes_are_named_and_the_shoulders_decide() -> None:

@@ -180,8 +180,8 @@ def decide_size(sent: DecisionRequest, customer: AsCustomerOnce) -> Response:
             change.record,
             block,
             sent.garment or terms.garment,
-            customer.desk.today(),
-            customer.desk.settings.fresh_weeks,
+            today=customer.desk.today(),
+            fresh_weeks=customer.desk.settings.fresh_weeks,
         )
         return RootModel[Decision](decision_from_json(change.record.decision))
 

@@ -15,6 +15,8 @@ def sized(
     record: Sitting,
     block: Block,
     garment: str | None = None,
+    fabric: str | None = None,
+    under_layer_mm: float | None = None,
     today: date | None = None,
     fresh_weeks: int = FRESH_WEEKS,
 ) -> Sitting:
@@ -24,6 +26,8 @@ def sized(
         record: the sitting.
         block: the workroom's block.
         garment: name of one of its garments, None for the first.
+        fabric: what it is cut in, None for the garment's own.
+        under_layer_mm: what she wears beneath adds to each girth, None for the garment's own.
         today: the day of the decision; None asks nothing of the age of readings.
         fresh_weeks: how long a girth counts as fresh.
 
@@ -35,6 +39,8 @@ def sized(
         estimates_given_tape(record),
         block,
         garment,
+        fabric,
+        under_layer_mm,
         learnt=learnt(record, block),
     )
     if today is not None:

@@ -1,7 +1,7 @@
 """What to mind with a garment on a body, and what to sew first.
 
 Source: common practice, no source, for the order "hip before sway back", the layer under a sheer
-top and the cuff that must pass the hand.
+top, the cloth that grows while it hangs, and the cuff that must pass the hand.
 """
 
 from collections.abc import Mapping
@@ -10,6 +10,7 @@ from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Fabric, Garment, Size
 from ellwand.sizing.decision import Change, LevelEase
+from ellwand.sizing.seams import french_seam
 from ellwand.sizing.wording import listed
 from ellwand.tape import Confirmed
 
@@ -45,6 +46,13 @@ def cautions(
             "This garment is worn over another layer: its ease is counted with "
             f"{in_both_units(garment.under_layer_mm)} for that layer. Wear it at the fitting."
         )
+    if garment.seam == "french":
+        found.append(_french(garment.allowance_mm))
+    if fabric == "drapey-woven":
+        found.append(
+            "Cloth that drapes grows while it hangs: let the garment hang for a day before its hem "
+            "is marked, and pin the side seams on the body."
+        )
     if garment.cuff_girth_mm is not None:
         reach_mm = garment.cuff_girth_mm
         if fabric == "knit" and garment.stretch is not None:
@@ -59,6 +67,17 @@ def cautions(
     if adjusted:
         found.append("After the bust adjustment, walk the side seams and true the hem.")
     return tuple(found)
+
+
+def _french(allowance_mm: float) -> str:
+    """How the French side seams use their allowance."""
+    seam = french_seam(allowance_mm)
+    return (
+        f"French side seams in {in_both_units(allowance_mm)}: first wrong sides together, "
+        f"{in_both_units(seam.first_mm)} from the edge, trimmed to "
+        f"{in_both_units(seam.trimmed_mm)}, then right sides together, "
+        f"{in_both_units(seam.second_mm)}."
+    )
 
 
 def _sway_back(garment: Garment, ease: tuple[LevelEase, ...]) -> list[str]:

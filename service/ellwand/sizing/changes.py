@@ -10,42 +10,15 @@ from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block, Garment, LengthClass, Size
 from ellwand.sizing.cups import CUP_LETTERS, cup_steps
 from ellwand.sizing.decision import Basis, Change, ChangeCode, ChangeLevel, Grading, LevelEase
+from ellwand.sizing.seams import EDGES_PER_SEAM, let_out_edge_mm, let_out_gain_mm
 from ellwand.sizing.wording import amount_words
 from ellwand.tape import Confirmed
 
-# Each side seam has two edges, and each edge is let out.
-EDGES_PER_SEAM = 2
 # Below this a change is lost in tape and sewing (judged).
 LEAST_CHANGE_MM = 6.0
 
 # The front of a blouse is cut as two mirrored halves.
 FRONT_HALVES = 2
-
-
-def let_out_gain_mm(each_edge_mm: float, side_seams: int = 2) -> float:
-    """What a garment gains when every edge of its side seams is let out by the same amount.
-
-    Args:
-        each_edge_mm: let out of each edge.
-        side_seams: number of seams.
-
-    Returns:
-        Girth gained: four times the amount for two seams.
-    """
-    return EDGES_PER_SEAM * side_seams * each_edge_mm
-
-
-def let_out_edge_mm(gain_mm: float, side_seams: int = 2) -> float:
-    """What each edge must be let out by for a gain of girth.
-
-    Args:
-        gain_mm: girth to be gained.
-        side_seams: number of seams.
-
-    Returns:
-        Amount for each edge: a quarter of the gain for two seams.
-    """
-    return gain_mm / (EDGES_PER_SEAM * side_seams)
 
 
 def changes(

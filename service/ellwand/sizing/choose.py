@@ -40,6 +40,7 @@ def decide(
     block: Block,
     garment: str | None = None,
     fabric: str | None = None,
+    under_layer_mm: float | None = None,
     learnt: tuple[Learnt, ...] = (),
 ) -> Decision:
     """Choose size, cup and length class, and say what has to be changed.
@@ -51,6 +52,7 @@ def decide(
         block: the workroom's block.
         garment: name of one of its garments, None for the first.
         fabric: what it is cut in, None for the garment's own.
+        under_layer_mm: what she wears beneath adds to each girth, None for the garment's own.
         learnt: what earlier try-ons have shown, by level.
 
     Returns:
@@ -61,6 +63,8 @@ def decide(
             garment or fabric.
     """
     chosen = _garment(block, garment)
+    if under_layer_mm is not None:
+        chosen = replace(chosen, under_layer_mm=under_layer_mm)
     cloth = _fabric(chosen, fabric)
     known = _girths(confirmed, estimates, chosen)
     number = _size_number(confirmed["high_bust"].value_mm, block)

@@ -8,9 +8,10 @@ from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import EASE_LEVELS, Block, EaseLevel, Garment, Size
 from ellwand.sizing.causes import Weighed, weighed
-from ellwand.sizing.changes import EDGES_PER_SEAM, FRONT_HALVES, LEAST_CHANGE_MM
+from ellwand.sizing.changes import FRONT_HALVES, LEAST_CHANGE_MM
 from ellwand.sizing.decision import Change, ChangeCode, LevelEase
 from ellwand.sizing.remedies import Remedy, remedy
+from ellwand.sizing.seams import EDGES_PER_SEAM
 from ellwand.sizing.size_parts import level_words
 from ellwand.sizing.tryon import Finding
 from ellwand.sizing.wording import listed

@@ -7,8 +7,8 @@ from typing import Literal
 
 from ellwand.errors import EntryProblem
 from ellwand.sizing.block import EASE_LEVELS, Block, EaseLevel, Garment, Size
-from ellwand.sizing.changes import EDGES_PER_SEAM
 from ellwand.sizing.decision import Change, Decision, LevelEase
+from ellwand.sizing.seams import EDGES_PER_SEAM
 from ellwand.tape import Confirmed
 
 # planned: cut with the changes of the size decision; plain: in the chosen size without them;
