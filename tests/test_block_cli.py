@@ -95,18 +95,3 @@ def test_a_wrong_line_is_told_with_file_key_and_reason(
         "in size 2; sizes are listed from the smallest to the largest. Correct that line of the "
         "block file and try again.\n"
     )
-
-
-@pytest.mark.parametrize(
-    "arguments",
-    [("block",), ("block", "check"), ("block", "new"), ("block", "new", "--range", "men", "b"),
-     ("block", "check", "--range", "misses", "b"), ("block", "new", "--ran", "misses", "b")],
-)  # fmt: skip
-def test_wrong_usage_exits_with_2_and_says_how(
-    arguments: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    told = ellwand(*arguments)
-    assert told.code == 2
-    assert told.err.startswith("usage: ellwand")
-    assert list(tmp_path.iterdir()) == []
