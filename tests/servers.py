@@ -25,7 +25,8 @@ import redis
 from ellwand.settings import Settings
 from ellwand.store.engine import open_store
 
-DEADLINE_S = 30.0
+# A guard against waiting for ever, no claim of speed: machines may have other work.
+DEADLINE_S = 90.0
 _numbers = count(1)
 
 

@@ -41,13 +41,16 @@ def card(out: Path) -> Image.Image:
 
 
 def make() -> int:
-    """Run the demo and write both pictures."""
+    """Run the demo and write its pictures."""
     with tempfile.TemporaryDirectory() as name:
         out = Path(name) / "demo"
         code = ellwand(["demo", "--out", str(out)])
         if code == 0:
             pair(out).save(HERE / "demo_pair.jpg", quality=85)
             card(out).save(HERE / "card.png", optimize=True)
+            code = ellwand(
+                ["size", str(out / "sitting.json"), "--chart", str(HERE / "ease.svg"), "--json"]
+            )
     return code
 
 
