@@ -23,8 +23,8 @@ from .api.measured import findings
 from .running import ellwand
 
 COMMANDS = (
-    "sheets", "estimate", "howto", "read", "keep", "check", "size", "tryon", "card", "demo",
-    "block",
+    "sheets", "estimate", "howto", "read", "keep", "check", "size", "tryon", "compare",
+    "card", "demo", "block",
 )  # fmt: skip
 
 

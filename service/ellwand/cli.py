@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ellwand.block_cli import add_block_commands
+from ellwand.compare_cli import add_compare_command
 from ellwand.errors import EllwandError
 from ellwand.measurements import KINDS
 from ellwand.operator_cli import Commands, add_operator_commands
@@ -91,6 +92,7 @@ def parser() -> argparse.ArgumentParser:
         _add_check,
         add_size_command,
         add_tryon,
+        add_compare_command,
         _add_card,
         _add_demo,
     ):

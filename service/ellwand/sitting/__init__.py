@@ -15,6 +15,13 @@ from ellwand.sitting.actions import (
     with_stature,
     with_unit,
 )
+from ellwand.sitting.comparing import (
+    Decided,
+    Difference,
+    SittingsCompared,
+    Verdict,
+    sittings_compared,
+)
 from ellwand.sitting.deciding import sized
 from ellwand.sitting.estimating import estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
@@ -49,6 +56,8 @@ from ellwand.sitting.typed import Typed, TypedWeight
 
 __all__ = [
     "FRESH_WEEKS",
+    "Decided",
+    "Difference",
     "Editing",
     "EstimateEntry",
     "FindingsEntry",
@@ -62,6 +71,7 @@ __all__ = [
     "Setup",
     "Sitting",
     "SittingUnit",
+    "SittingsCompared",
     "Standing",
     "Tightened",
     "TriedOn",
@@ -70,6 +80,7 @@ __all__ = [
     "TypedFinding",
     "TypedSetup",
     "TypedWeight",
+    "Verdict",
     "View",
     "active",
     "bust_difference_given_tape",
@@ -93,6 +104,7 @@ __all__ = [
     "repeatability",
     "save",
     "set_up_of",
+    "sittings_compared",
     "sized",
     "stale_words",
     "tightened",

@@ -25,6 +25,7 @@ from ellwand.sizing.learnt import (
     outcomes,
     pattern_words,
 )
+from ellwand.sizing.redecided import Redecided, redecided
 from ellwand.sizing.tryon import (
     FINDINGS,
     TRY_ON_LEVELS,
@@ -62,6 +63,7 @@ __all__ = [
     "LevelEase",
     "Made",
     "Outcome",
+    "Redecided",
     "Sewn",
     "Size",
     "Step",
@@ -87,6 +89,7 @@ __all__ = [
     "load_block",
     "outcomes",
     "pattern_words",
+    "redecided",
     "refuse_contradictions",
     "span_words",
     "worn",

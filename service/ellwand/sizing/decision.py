@@ -204,7 +204,7 @@ class Decision:
             _choice_step("Cup", self.cup),
         ]
         steps += [Step(_AT[row.level], _FIT_WORDS[row.fit], row.reason) for row in self.ease]
-        steps += [Step("Change", _CHANGE_WORDS[row.code], row.reason) for row in self.changes]
+        steps += [Step("Change", CHANGE_WORDS[row.code], row.reason) for row in self.changes]
         return (*steps, Step("Sew first", "a trial", self.trial))
 
     def to_json(self) -> dict[str, Any]:
@@ -229,7 +229,7 @@ _FIT_WORDS: dict[Fit, str] = {
     "loose": "looser than drafted",
     "open": "open until taped",
 }
-_CHANGE_WORDS: dict[ChangeCode, str] = {
+CHANGE_WORDS: dict[ChangeCode, str] = {
     "full-bust-adjustment": "full bust adjustment",
     "small-bust-adjustment": "small bust adjustment",
     "grade": "grade between sizes",

@@ -1,0 +1,207 @@
+"""What `ellwand compare` says: lines for people, JSON for programs."""
+
+import json
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict
+from textwrap import wrap
+
+from ellwand.measurements import KINDS
+from ellwand.quantity import in_both_units
+from ellwand.sitting import Difference, Measurement, SittingsCompared, Verdict
+from ellwand.sizing import Redecided, listed
+
+COMPARISON_FORMAT, COMPARISON_VERSION = "ellwand-comparison", 1
+
+_HEADINGS: dict[Verdict, str] = {
+    "changed": "Changed, by more than the doubt of what was measured:",
+    "perhaps": "Perhaps changed; measure again to be sure:",
+    "within doubt": "Within the doubt of the tape:",
+    "not settled": "Not settled by the tape in both sittings, so no judgement:",
+}
+# What comes from photos is no matter of the tape.
+_PHOTOS_WITHIN = "Within the doubt of the photos:"
+_NOTE = (
+    "Each percentage tells how often doubt alone would put two values of the same body less far "
+    "apart. An error that the same hands make every time is counted in both sittings, so a change "
+    "is rather passed over than made up."
+)
+_WIDTH = 100
+_WEEK_DAYS = 7
+_TELLABLE = 0.99
+_LENGTH_PLACES, _CHANCE_PLACES = 4, 6
+
+
+def comparison_lines(found: SittingsCompared) -> list[str]:
+    """What has changed, the surest first, and what is different in the size decision.
+
+    Args:
+        found: two sittings beside each other.
+    """
+    lines = []
+    for verdict, heading in _HEADINGS.items():
+        rows = [row for row in found.differences if row.verdict == verdict]
+        photos = [row for row in rows if row.estimated] if verdict == "within doubt" else []
+        lines += _group(heading, [row for row in rows if row not in photos])
+        lines += _group(_PHOTOS_WITHIN, photos)
+    if not found.differences:
+        lines += ["The two sittings have no measurement in common.", ""]
+    elif not any(row.verdict == "changed" for row in found.differences):
+        lines += ["No measurement has changed for sure.", *wrap(_NOTE, _WIDTH), ""]
+    else:
+        lines += [*wrap(_NOTE, _WIDTH), ""]
+    for where, codes in (("earlier", found.old_only), ("later", found.new_only)):
+        if codes:
+            names = listed([KINDS[code].name for code in codes])
+            lines += [*wrap(f"Only in the {where} sitting: {names}.", _WIDTH), ""]
+    lines += _decision_lines(found)
+    return lines + [line for one in cautions(found) for line in wrap(f"Mind: {one}", _WIDTH)]
+
+
+def comparison_json(found: SittingsCompared) -> str:
+    """The same as one JSON document.
+
+    Its keys are `format` ("ellwand-comparison"), `version` (1), `measurements`, `old_only`,
+    `new_only` (codes), `decision` and `cautions` (sentences). Each of `measurements` has `code`,
+    `name`, `old` and `new` (each `value_mm`, `u_mm`, `standing`), `difference_mm` (new less old),
+    `u_mm`, `probability` (that the true values differ in this direction), `p_two_sided`,
+    `verdict` ("changed", "perhaps", "within doubt" or "not settled"; the last has no probability),
+    `estimated` (whether one of both comes from photos) and `days_apart` (or null). `decision` has
+    `decided` ("both", "old only", "new only" or "neither") and `differences`, each with `title`,
+    `old` and `new`, null where a sitting has no such line.
+
+    Args:
+        found: two sittings beside each other.
+    """
+    document = {
+        "format": COMPARISON_FORMAT,
+        "version": COMPARISON_VERSION,
+        "measurements": [_plain(row) for row in found.differences],
+        "old_only": found.old_only,
+        "new_only": found.new_only,
+        "decision": {
+            "decided": found.decided,
+            "differences": [asdict(row) for row in found.redecided],
+        },
+        "cautions": cautions(found),
+    }
+    return json.dumps(document, indent=2, allow_nan=False)
+
+
+def cautions(found: SittingsCompared) -> list[str]:
+    """What makes it doubtful that the two files are what they are taken for.
+
+    Args:
+        found: two sittings beside each other.
+    """
+    told = []
+    if any(row.code == "stature" and row.verdict == "changed" for row in found.differences):
+        told.append(
+            "The height of an adult hardly changes; check that both files are of the same customer."
+        )
+    if any((row.days_apart or 0) < 0 for row in found.differences):
+        told.append(
+            "Readings of the later sitting are older than those of the earlier one; name the "
+            "earlier file first."
+        )
+    return told
+
+
+def _group(heading: str, rows: Sequence[Difference]) -> list[str]:
+    return [heading, *_listed_lines(_row(row) for row in rows), ""] if rows else []
+
+
+def _listed_lines(texts: Iterable[str]) -> list[str]:
+    return [
+        line
+        for text in texts
+        for line in wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+    ]
+
+
+def _row(row: Difference) -> str:
+    """One measurement, old and new, with what lies between."""
+    parts = [f"{_apart(row.difference_mm)}{_confidence(row.p_two_sided)}"]
+    if row.days_apart is not None:
+        parts.append(_time_apart(row.days_apart))
+    return f"{KINDS[row.code].name}: {_value(row.old)}, now {_value(row.new)}: {'; '.join(parts)}"
+
+
+def _value(held: Measurement) -> str:
+    standing = {
+        "confirmed": "",
+        "kept": " kept",
+        "estimated": " estimated from photos",
+        "read": " read once",
+        "queried": " in doubt",
+    }[held.standing]
+    return f"{in_both_units(held.value_mm)}{standing}"
+
+
+def _apart(difference_mm: float) -> str:
+    amount = in_both_units(abs(difference_mm))
+    if amount == in_both_units(0):
+        return "the same"
+    return f"{amount} {'more' if difference_mm > 0 else 'less'}"
+
+
+def _confidence(p_two_sided: float | None) -> str:
+    """In whole per cent, rounded down, so that a limit is never reached by rounding."""
+    if p_two_sided is None:
+        return ""
+    sure = 1 - p_two_sided
+    return ", over 99 %" if sure > _TELLABLE else f", {math.floor(100 * sure)} %"
+
+
+def _time_apart(days: int) -> str:
+    if days == 0:
+        return "measured on the same day"
+    weeks, size = abs(days) // _WEEK_DAYS, abs(days)
+    number, unit = (weeks, "week") if weeks else (size, "day")
+    return f"measured {number} {unit}{'' if number == 1 else 's'} apart"
+
+
+def _decision_lines(found: SittingsCompared) -> list[str]:
+    match found.decided:
+        case "neither":
+            return ["Neither sitting has a size decision."]
+        case "both":
+            if not found.redecided:
+                return ["The size decision is the same."]
+            return ["Size decision:", *_listed_lines(_redecided(row) for row in found.redecided)]
+        case one:
+            which = "earlier" if one == "old only" else "later"
+            return [f"Only the {which} sitting has a size decision; nothing to compare it with."]
+
+
+def _redecided(row: Redecided) -> str:
+    if row.old is None:
+        return f"{row.title}: {row.new}, not needed before"
+    if row.new is None:
+        return f"{row.title}: no longer; {row.old} before"
+    return f"{row.title}: {row.old} before, {row.new} now"
+
+
+def _plain(row: Difference) -> dict[str, object]:
+    return {
+        "code": row.code,
+        "name": KINDS[row.code].name,
+        "old": _plain_value(row.old),
+        "new": _plain_value(row.new),
+        # Takes the noise of binary fractions off.
+        "difference_mm": round(row.difference_mm, _LENGTH_PLACES),
+        "u_mm": round(row.u_mm, _LENGTH_PLACES),
+        "probability": _rounded(row.probability),
+        "p_two_sided": _rounded(row.p_two_sided),
+        "verdict": row.verdict,
+        "estimated": row.estimated,
+        "days_apart": row.days_apart,
+    }
+
+
+def _plain_value(held: Measurement) -> dict[str, object]:
+    return {"value_mm": held.value_mm, "u_mm": held.u_mm, "standing": held.standing}
+
+
+def _rounded(chance: float | None) -> float | None:
+    return None if chance is None else round(chance, _CHANCE_PLACES)

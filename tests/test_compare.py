@@ -1,0 +1,219 @@
+"""`ellwand compare`: what has changed since the last card."""
+
+import json
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from ellwand.compare_screen import cautions, comparison_json, comparison_lines
+from ellwand.sitting import (
+    Measurement,
+    Sitting,
+    read,
+    save,
+    sittings_compared,
+    sized,
+    with_findings,
+)
+from ellwand.sizing import demo_block
+
+from .running import ellwand
+from .sitting.invented import findings
+
+SPRING, AUTUMN = date(2026, 3, 2), date(2026, 5, 4)
+BEFORE = {
+    "stature": ("168",),
+    "high_bust": ("92", "92"),
+    "full_bust": ("99", "99"),
+    "waist": ("80", "80"),
+    "full_hip": ("107", "107"),
+}
+
+
+def measured(on: date | None = SPRING, **others: tuple[str, ...]) -> Sitting:
+    record = Sitting()
+    for code, texts in (BEFORE | others).items():
+        record = read(record, code, texts, on=on).record
+    return record
+
+
+# u of two equal readings: 5 mm in common, and 4/5 of 75 mm^2 over two, 7.42 mm; of the difference
+# 10.49 mm. So 3 cm are 2.86 u, 1.5 cm are 1.43 u and 5 mm are 0.48 u; chances by a normal table.
+OLD = sized(measured(hand=("20", "20")), demo_block())
+NEW = sized(
+    measured(AUTUMN, waist=("83", "83"), full_hip=("108.5", "108.5"), full_bust=("99.5", "99.5"),
+             wrist=("16",)),
+    demo_block(),
+)  # fmt: skip
+
+
+def groups(lines: list[str]) -> dict[str, list[str]]:
+    """Lines under their headings, folded lines joined."""
+    found: dict[str, list[str]] = {}
+    heading = ""
+    for line in lines:
+        if line.startswith("    "):
+            found[heading][-1] += f" {line.strip()}"
+        elif line.startswith("  "):
+            found[heading].append(line.strip())
+        else:
+            heading = line
+            found.setdefault(heading, [])
+    return found
+
+
+def test_each_measurement_is_told_under_what_it_comes_to() -> None:
+    told = groups(comparison_lines(sittings_compared(OLD, NEW)))
+    assert told["Changed, by more than the doubt of what was measured:"] == [
+        "waist: 80.0 cm (31 1/2 in), now 83.0 cm (32 5/8 in): 3.0 cm (1 1/8 in) more, over 99 %; "
+        "measured 9 weeks apart"
+    ]
+    assert told["Perhaps changed; measure again to be sure:"] == [
+        "full hip: 107.0 cm (42 1/8 in), now 108.5 cm (42 3/4 in): 1.5 cm (5/8 in) more, 84 %; "
+        "measured 9 weeks apart"
+    ]
+    assert told["Within the doubt of the tape:"] == [
+        "height: 168.0 cm (66 1/8 in), now 168.0 cm (66 1/8 in): the same, 0 %; "
+        "measured 9 weeks apart",
+        "high bust: 92.0 cm (36 1/4 in), now 92.0 cm (36 1/4 in): the same, 0 %; "
+        "measured 9 weeks apart",
+        "full bust: 99.0 cm (39 in), now 99.5 cm (39 1/8 in): 0.5 cm (1/4 in) more, 36 %; "
+        "measured 9 weeks apart",
+    ]
+    assert "Only in the earlier sitting: hand." in told
+    assert "Only in the later sitting: wrist." in told
+
+
+def test_the_size_decision_is_told_where_it_differs() -> None:
+    told = groups(comparison_lines(sittings_compared(OLD, NEW)))["Size decision:"]
+    assert told
+    assert all(" before, " in row or "not needed before" in row or "no longer" in row
+               for row in told)  # fmt: skip
+    other = {title.split(":")[0] for title in told}
+    assert "size" not in other
+
+
+ALONE = "has a size decision; nothing to compare it with."
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line"),
+    [
+        (OLD, OLD, "The size decision is the same."),
+        (measured(), measured(), "Neither sitting has a size decision."),
+        (OLD, measured(), f"Only the earlier sitting {ALONE}"),
+        (measured(), OLD, f"Only the later sitting {ALONE}"),
+        (Sitting(), OLD, "The two sittings have no measurement in common."),
+        (OLD, OLD, "No measurement has changed for sure."),
+    ],
+)
+def test_what_there_is_nothing_to_say_of_is_said(old: Sitting, new: Sitting, line: str) -> None:
+    assert line in comparison_lines(sittings_compared(old, new))
+
+
+@pytest.mark.parametrize(
+    ("later", "words"),
+    [
+        (SPRING, "measured on the same day"),
+        (date(2026, 3, 3), "measured 1 day apart"),
+        (date(2026, 3, 8), "measured 6 days apart"),
+        (date(2026, 3, 9), "measured 1 week apart"),
+        (date(2026, 3, 22), "measured 2 weeks apart"),
+    ],
+)
+def test_the_time_between_is_told_in_days_and_then_in_weeks(later: date, words: str) -> None:
+    text = "\n".join(comparison_lines(sittings_compared(measured(), measured(later))))
+    assert text.count(words) == len(BEFORE)
+
+
+def test_estimates_and_unsettled_readings_are_said_to_be_such() -> None:
+    photos = with_findings(Sitting(), findings())
+    once = read(Sitting(), "high_bust", ["92"]).record
+    kept = Sitting(measurements={"waist": Measurement(value_mm=765, u_mm=7, standing="kept")})
+    told = groups(comparison_lines(sittings_compared(photos, kept)))
+    assert told["Within the doubt of the photos:"] == [
+        "waist: 76.0 cm (29 7/8 in) estimated from photos, now 76.5 cm (30 1/8 in) kept: "
+        "0.5 cm (1/4 in) more, 18 %"
+    ]
+    told = groups(comparison_lines(sittings_compared(once, photos)))
+    assert told["Not settled by the tape in both sittings, so no judgement:"] == [
+        "high bust: 92.0 cm (36 1/4 in) read once, now 90.0 cm (35 3/8 in) estimated from photos: "
+        "2.0 cm (3/4 in) less"
+    ]
+
+
+def test_a_limit_is_not_reached_by_rounding() -> None:
+    def waist(value_mm: float) -> Sitting:
+        held = Measurement(value_mm=value_mm, u_mm=10 / 2**0.5, standing="confirmed")
+        return Sitting(measurements={"waist": held})
+
+    # 1.959 u are 94.99 %, 1.96 u 95.00 %.
+    for mm, told in ((19.59, "less, 94 %"), (19.6, "less, 95 %")):
+        text = "\n".join(comparison_lines(sittings_compared(waist(800), waist(800 - mm))))
+        assert told in text
+        assert ("Perhaps changed" in text) == (told == "less, 94 %")
+
+
+def test_another_height_and_files_in_the_wrong_order_make_doubtful() -> None:
+    assert cautions(sittings_compared(OLD, NEW)) == []
+    (one,) = cautions(sittings_compared(NEW, OLD))
+    assert "older" in one
+    (one,) = cautions(sittings_compared(measured(), measured(stature=("175",))))
+    assert "same customer" in one
+
+
+def test_the_json_has_the_form_that_is_documented() -> None:
+    told = json.loads(comparison_json(sittings_compared(OLD, NEW)))
+    assert list(told) == [
+        "format", "version", "measurements", "old_only", "new_only", "decision", "cautions",
+    ]  # fmt: skip
+    assert (told["format"], told["version"]) == ("ellwand-comparison", 1)
+    for row in told["measurements"]:
+        assert list(row) == [
+            "code", "name", "old", "new", "difference_mm", "u_mm", "probability", "p_two_sided",
+            "verdict", "estimated", "days_apart",
+        ]  # fmt: skip
+        assert list(row["old"]) == list(row["new"]) == ["value_mm", "u_mm", "standing"]
+        for key in row:
+            assert f"`{key}`" in (comparison_json.__doc__ or "")
+    for key in told:
+        assert f"`{key}`" in (comparison_json.__doc__ or "")
+    waist = next(row for row in told["measurements"] if row["code"] == "waist")
+    # 30 / 10.493 = 2.859, beyond which 0.42 % lie on both sides together.
+    assert waist["difference_mm"] == 30.0
+    assert waist["u_mm"] == pytest.approx(10.49, abs=0.01)
+    assert waist["p_two_sided"] == pytest.approx(0.0042, abs=0.0001)
+    assert waist["probability"] == pytest.approx(0.9979, abs=0.0001)
+    assert (waist["verdict"], waist["estimated"], waist["days_apart"]) == ("changed", False, 63)
+    assert (told["old_only"], told["new_only"]) == (["hand"], ["wrist"])
+    assert told["decision"]["decided"] == "both"
+    assert all(list(one) == ["title", "old", "new"] for one in told["decision"]["differences"])
+
+
+def test_the_command_compares_two_files_and_changes_neither(tmp_path: Path) -> None:
+    old, new = tmp_path / "old.json", tmp_path / "new.json"
+    save(old, OLD)
+    save(new, NEW)
+    before = old.read_bytes(), new.read_bytes()
+    told = ellwand("compare", old, new)
+    assert (told.code, told.err) == (0, "")
+    assert told.out.splitlines() == comparison_lines(sittings_compared(OLD, NEW))
+    assert max(map(len, told.out.splitlines())) <= 100
+    printed = ellwand("compare", old, new, "--json")
+    assert printed.code == 0
+    assert printed.out == f"{comparison_json(sittings_compared(OLD, NEW))}\n"
+    assert (old.read_bytes(), new.read_bytes()) == before
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["new.json", "old.json"]
+
+
+def test_a_file_that_is_no_sitting_is_refused_whichever_it_is(tmp_path: Path) -> None:
+    good, card = tmp_path / "good.json", tmp_path / "card.json"
+    save(good, OLD)
+    card.write_text('{"format": "ellwand-card"}')
+    for pair in ((good, card), (card, good)):
+        told = ellwand("compare", *pair)
+        assert (told.code, told.out) == (4, "")
+        assert "This file is not a sitting." in told.err
+    assert "no sitting file of this name" in ellwand("compare", good, tmp_path / "none").err
+    assert ellwand("compare", good).code == 2
