@@ -87,11 +87,14 @@ def test_each_measurement_is_told_under_what_it_comes_to() -> None:
 
 def test_the_size_decision_is_told_where_it_differs() -> None:
     told = groups(comparison_lines(sittings_compared(OLD, NEW)))["Size decision:"]
-    assert told
-    assert all(" before, " in row or "not needed before" in row or "no longer" in row
-               for row in told)  # fmt: skip
-    other = {title.split(":")[0] for title in told}
-    assert "size" not in other
+    assert told[0] == "sewing cup: before C, perhaps B; now C"
+    assert (
+        "full bust adjustment at the full bust: before 2.0 cm (3/4 in); now 2.5 cm (1 in)" in told
+    )
+    assert "grading at the full hip: size 6; not needed before" in told
+    back = groups(comparison_lines(sittings_compared(NEW, OLD)))["Size decision:"]
+    assert "grading at the full hip: no longer needed; before size 6" in back
+    assert len(back) == len(told)
 
 
 ALONE = "has a size decision; nothing to compare it with."

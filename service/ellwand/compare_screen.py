@@ -23,8 +23,8 @@ _HEADINGS: dict[Verdict, str] = {
 _PHOTOS_WITHIN = "Within the doubt of the photos:"
 _NOTE = (
     "Each percentage tells how often doubt alone would put two values of the same body less far "
-    "apart. An error that the same hands make every time is counted in both sittings, so a change "
-    "is rather passed over than made up."
+    "apart. An error that the same hands make every time is counted in both sittings, although it "
+    "cancels: where the same hands measured, a change is rather passed over than made up."
 )
 _WIDTH = 100
 _WEEK_DAYS = 7
@@ -176,10 +176,10 @@ def _decision_lines(found: SittingsCompared) -> list[str]:
 
 def _redecided(row: Redecided) -> str:
     if row.old is None:
-        return f"{row.title}: {row.new}, not needed before"
+        return f"{row.title}: {row.new}; not needed before"
     if row.new is None:
-        return f"{row.title}: no longer; {row.old} before"
-    return f"{row.title}: {row.old} before, {row.new} now"
+        return f"{row.title}: no longer needed; before {row.old}"
+    return f"{row.title}: before {row.old}; now {row.new}"
 
 
 def _plain(row: Difference) -> dict[str, object]:

@@ -1,11 +1,13 @@
 """What is different in two size decisions, in words."""
 
 from dataclasses import replace
+from typing import get_args
 
 import pytest
 
 from ellwand.sizing import Decision, decide, demo_block, redecided
-from ellwand.sizing.decision import Change
+from ellwand.sizing.block import EaseLevel
+from ellwand.sizing.decision import Change, ChangeCode
 
 from .customers import on_block
 
@@ -102,3 +104,26 @@ def test_two_changes_of_a_kind_at_one_place_stand_in_one_line() -> None:
 def test_a_decision_from_before_drafted_cups_lacks_that_line_only() -> None:
     new = decided("4")
     assert told(replace(new, cut_cup=None), new) == {"cup that is cut": (None, new.cut_cup)}
+
+
+def test_the_other_way_round_old_and_new_change_places_and_nothing_else() -> None:
+    some = [
+        decided("4"),
+        decided("5", stature=1800.0, full_bust=1080.0),
+        decided("4", "sheer-blouse", full_hip=1150.0),
+        decided("8", "camisole", stature=1560.0),
+    ]
+    for one in some:
+        for other in some:
+            there, back = redecided(one, other), redecided(other, one)
+            assert [replace(row, old=row.new, new=row.old) for row in there] == list(back)
+            assert bool(there) == (one is not other)
+
+
+def test_every_answer_of_a_decision_can_be_told() -> None:
+    """A kind of change or level without a place in the order would be passed over."""
+    plain = replace(decided("4"), changes=(), grading=())
+    for code in get_args(ChangeCode):
+        for level in (*get_args(EaseLevel), "hem", "sleeve"):
+            change = Change(code, level, 10.0, 10.0, 1, "why")
+            assert len(redecided(plain, replace(plain, changes=(change,)))) == 1

@@ -1,10 +1,20 @@
 """What is different in two size decisions on the same customer, in words."""
 
 from dataclasses import dataclass
+from typing import get_args
 
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
-from ellwand.sizing.decision import CHANGE_WORDS, Change, Choice, Decision, Grading
+from ellwand.sizing.block import EaseLevel
+from ellwand.sizing.decision import (
+    CHANGE_WORDS,
+    Change,
+    ChangeCode,
+    ChangeLevel,
+    Choice,
+    Decision,
+    Grading,
+)
 from ellwand.sizing.wording import amount_words, listed
 
 
@@ -38,9 +48,38 @@ def redecided(old: Decision, new: Decision) -> tuple[Redecided, ...]:
     before, after = _answers(old), _answers(new)
     rows = (
         Redecided(title, before.get(title), after.get(title))
-        for title in dict.fromkeys((*before, *after))
+        for title in _TITLES
+        if title in before or title in after
     )
     return tuple(row for row in rows if row.old != row.new)
+
+
+def _place(level: ChangeLevel) -> str:
+    return KINDS[level].name if level in KINDS else level
+
+
+def _grading_title(level: EaseLevel) -> str:
+    return f"grading at the {_place(level)}"
+
+
+def _change_title(code: ChangeCode, level: ChangeLevel) -> str:
+    return f"{CHANGE_WORDS[code]} at the {_place(level)}"
+
+
+_EASE_LEVELS: tuple[EaseLevel, ...] = get_args(EaseLevel)
+_CHANGE_LEVELS: tuple[ChangeLevel, ...] = (*_EASE_LEVELS, "hem", "sleeve")
+# Every title there can be, in the order in which they are told.
+_TITLES = (
+    "block",
+    "garment",
+    "cloth",
+    "length class",
+    "size",
+    "sewing cup",
+    "cup that is cut",
+    *(_grading_title(level) for level in _EASE_LEVELS),
+    *(_change_title(code, level) for code in CHANGE_WORDS for level in _CHANGE_LEVELS),
+)
 
 
 def _answers(decision: Decision) -> dict[str, str]:
@@ -55,14 +94,12 @@ def _answers(decision: Decision) -> dict[str, str]:
     }
     if decision.cut_cup is not None:
         answers["cup that is cut"] = decision.cut_cup
-    answers |= {
-        f"grading at the {KINDS[one.level].name}": _grading(one) for one in decision.grading
-    }
+    answers |= {_grading_title(one.level): _grading(one) for one in decision.grading}
     graded = {one.level for one in decision.grading}
     amounts: dict[str, list[str]] = {}
     for change in decision.changes:
         if change.code != "grade" or change.level not in graded:
-            amounts.setdefault(_title(change), []).append(_amount(change))
+            amounts.setdefault(_change_title(change.code, change.level), []).append(_amount(change))
     return answers | {title: listed(rows) for title, rows in amounts.items()}
 
 
@@ -76,11 +113,6 @@ def _grading(grading: Grading) -> str:
     if grading.to_size_at_low == grading.to_size_at_high:
         return f"size {grading.to_size_at_low}"
     return f"size {grading.to_size_at_low} to {grading.to_size_at_high}, once taped"
-
-
-def _title(change: Change) -> str:
-    where = KINDS[change.level].name if change.level in KINDS else change.level
-    return f"{CHANGE_WORDS[change.code]} at the {where}"
 
 
 def _amount(change: Change) -> str:
