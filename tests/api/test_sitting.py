@@ -8,6 +8,7 @@ from ellwand.store import sittings
 from ellwand.tape import DROPS_MM, HOW_TOS, Section, crooked, crooked_words
 from ellwand.tape.crooked import USUAL
 from tests.api.measured import findings
+from tests.mime_walk import walk
 from tests.service import BASE, READINGS, Service, read_all
 
 READING = f"{BASE}/sitting/readings"
@@ -224,6 +225,11 @@ class TestTheCard:
         draft = customer.get(f"{BASE}/sitting/card.eml")
         assert b"To: cards@loft.example\r\n" in draft.content
         assert draft.headers["content-type"] == "message/rfc822"
+        bodies = {part.kind: part.body for part in walk(draft.content)}
+        assert bodies["application/pdf"] == pdf.content
+        assert bodies["application/json"] == customer.get(f"{BASE}/sitting/card.json").content
+        for kind in ("text/plain", "text/html"):
+            assert "full bust" in bodies[kind].decode()
 
     def test_has_no_draft_without_an_address(self, service: Service) -> None:
         customer = service.customer(service.workroom())

@@ -9,15 +9,15 @@ import traceback
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
-from email import message_from_bytes, policy
 from email.message import EmailMessage
 from pathlib import Path
 
 import pytest
 
-from ellwand.card import Sending, as_eml, card_message
+from ellwand.card import CardForms, Sending, as_eml, card_message
 from ellwand.jobs.post import PostDelayed, PostRefused, SmtpServer, post, retry_after_s
 
+from ..mime_walk import walk
 from .mail_server import HOST, Authority, Mailbox, saying, serving
 
 PDF = b"%PDF-1.7\n" + bytes(range(256)) * 9 + b"\r\n.\r\n"
@@ -26,8 +26,10 @@ TO = "canary@workroom.example"
 SENDER = "ellwand@measure.example"
 PASSWORD = "canary password 7"  # noqa: S105
 NOT_ASCII = "canary ß"
+TEXT, HTML = "Maß 92½\n.\n", "<p>Maß 92½</p>\n"
+CARD = CardForms(TEXT, HTML, PDF, JSON)
 MESSAGE = card_message(
-    PDF, JSON, TO, Sending(SENDER, "job-1", datetime(2026, 11, 25, tzinfo=UTC)), "Maßkarte"
+    CARD, TO, Sending(SENDER, "job-1", datetime(2026, 11, 25, tzinfo=UTC)), "Maßkarte"
 )
 OUTCOMES = {"5": PostRefused, "4": PostDelayed}
 
@@ -47,9 +49,12 @@ def check_arrived(mailbox: Mailbox) -> None:
     (envelope,) = mailbox.messages
     assert (envelope.mail_from, envelope.rcpt_tos) == (SENDER, [TO])
     assert envelope.content == as_eml(MESSAGE)
-    parsed = message_from_bytes(as_eml(MESSAGE), policy=policy.default)
-    assert isinstance(parsed, EmailMessage)
-    assert [part.get_content() for part in parsed.iter_attachments()] == [PDF, JSON]
+    assert isinstance(envelope.content, bytes)
+    bodies = {part.kind: part.body for part in walk(envelope.content)}
+    assert bodies["application/pdf"] == PDF
+    assert bodies["application/json"] == JSON
+    assert bodies["text/plain"].decode() == TEXT.replace("\n", "\r\n")
+    assert bodies["text/html"].decode() == HTML.replace("\n", "\r\n")
 
 
 def check_nothing_sent(mailbox: Mailbox) -> None:
@@ -275,7 +280,7 @@ def test_a_message_that_is_taken_is_sent_whatever_the_farewell(
 
 
 def test_only_a_message_from_somebody_to_one_can_be_posted(to_port: SmtpServer) -> None:
-    draft = card_message(PDF, JSON, TO)
+    draft = card_message(CARD, TO)
     several = EmailMessage()
     several["From"], several["To"] = SENDER, f"{TO}, eve@example.org"
     nobody = EmailMessage()

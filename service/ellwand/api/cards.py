@@ -15,7 +15,7 @@ from ellwand.api.callers import (
 from ellwand.api.examples import headers
 from ellwand.api.models import JobView
 from ellwand.api.problems import documented
-from ellwand.card import as_eml, card_json, card_message, card_pdf, content_of
+from ellwand.card import as_eml, card_forms, card_json, card_message, card_pdf, content_of
 from ellwand.errors import ServiceProblem
 from ellwand.store import jobs
 from ellwand.store.sittings import Change, Held
@@ -145,8 +145,7 @@ def _json(held: Held) -> Response:
 
 
 def _draft(held: Held) -> Response:
-    content = content_of(held.record)
-    message = card_message(card_pdf(content), card_json(content), _address(held))
+    message = card_message(card_forms(content_of(held.record)), _address(held))
     return _file(as_eml(message), MAIL, "eml")
 
 

@@ -4,8 +4,10 @@ from ellwand.card.as_json import card_json
 from ellwand.card.content import CardContent, CardQuery, CardRow
 from ellwand.card.figures import Figures, figures, in_words
 from ellwand.card.mail import (
+    CardForms,
     Sending,
     as_eml,
+    card_forms,
     card_message,
     checked_address,
     domain_of,
@@ -17,12 +19,14 @@ from ellwand.card.sheets import PaperCode, marker_sheets_pdf
 
 __all__ = [
     "CardContent",
+    "CardForms",
     "CardQuery",
     "CardRow",
     "Figures",
     "PaperCode",
     "Sending",
     "as_eml",
+    "card_forms",
     "card_json",
     "card_message",
     "card_pdf",

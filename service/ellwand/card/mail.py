@@ -1,7 +1,7 @@
 """The measurement card as a message: to be sent, or a draft to be opened in a mail program.
 
 Source: RFC 5322 (message), RFC 2045 and 2047 (encodings), RFC 2183 and 2231 (names of
-attachments), RFC 3834 (messages of a program).
+attachments), RFC 2046 (parts of a message), RFC 3282 (language), RFC 3834 (messages of a program).
 """
 
 import hashlib
@@ -13,6 +13,12 @@ from email.errors import HeaderParseError
 from email.headerregistry import Address
 from email.message import EmailMessage
 
+from ellwand.card.as_html import LANGUAGE, card_html
+from ellwand.card.as_json import card_json
+from ellwand.card.as_text import card_text
+from ellwand.card.content import CardContent
+from ellwand.card.letter import letter_of
+from ellwand.card.pdf import card_pdf
 from ellwand.errors import EntryProblem
 
 # RFC 5321, 4.5.3.1.3: a path has 256 characters with its angle brackets.
@@ -20,15 +26,24 @@ LONGEST_ADDRESS = 254
 PDF_NAME = "measurement-card.pdf"
 JSON_NAME = "measurement-card.json"
 SUBJECT = "Measurement card"
-BODY = """\
-A measurement card is attached: as PDF to read and print, and as JSON for programs.
+_LANGUAGE_LINE = f"Content-Language: {LANGUAGE}"
 
-What is marked as estimated comes from photos and is no measured fact. Cut nothing before the tape \
-has confirmed it. What is marked as queried is in doubt: have it measured again first.
 
-There are no photos in this message. Body measurements are private all the same: hand them on to \
-nobody who does not sew with them, and delete this message when the garment is done.
-"""
+@dataclass(frozen=True)
+class CardForms:
+    """One card in every form that a message carries.
+
+    Args:
+        text: plain text, from `card_text`.
+        html: one HTML document, from `card_html`.
+        pdf: from `card_pdf`.
+        json: from `card_json`.
+    """
+
+    text: str
+    html: str
+    pdf: bytes
+    json: bytes
 
 
 @dataclass(frozen=True)
@@ -47,18 +62,29 @@ class Sending:
     date: datetime
 
 
+def card_forms(content: CardContent) -> CardForms:
+    """A card in every form that a message carries.
+
+    Args:
+        content: the card.
+
+    Raises:
+        ValueError: a length is not finite.
+    """
+    letter = letter_of(content)
+    return CardForms(card_text(letter), card_html(letter), card_pdf(content), card_json(content))
+
+
 def card_message(
-    pdf: bytes,
-    json: bytes,
+    card: CardForms,
     to: str,
     sending: Sending | None = None,
     subject: str = SUBJECT,
 ) -> EmailMessage:
-    """The message that carries a card; its text holds no measurement and no name.
+    """The message that carries a card; its subject holds no measurement and no name.
 
     Args:
-        pdf: the card, from `card_pdf`.
-        json: the same card, from `card_json`.
+        card: from `card_forms`.
         to: one address, from `checked_address`.
         sending: from whom and when; None makes a draft, which a mail program opens for sending.
         subject: one line, without names and measurements. One that is not ASCII should be no
@@ -87,12 +113,25 @@ def card_message(
     if not str(message["Subject"]).isprintable():
         raise ValueError("a subject that is not one printable line")
     # Nothing that needs a server with 8BITMIME, whatever the text.
-    message.set_content(BODY, cte="quoted-printable")
-    message.add_attachment(pdf, "application", "pdf", filename=PDF_NAME)
-    message.add_attachment(json, "application", "json", filename=JSON_NAME)
-    # "=_" stands in no text that is quoted-printable or base64 (RFC 2045, 6.7).
-    message.set_boundary(f"=_{hashlib.sha256(pdf + json).hexdigest()[:32]}")
+    message.set_content(card.text, cte="quoted-printable", headers=[_LANGUAGE_LINE])
+    # The one that is liked best stands last (RFC 2046, 5.1.4).
+    message.add_alternative(
+        card.html, subtype="html", cte="quoted-printable", headers=[_LANGUAGE_LINE]
+    )
+    message.set_boundary(_boundary("words", card))
+    message.add_attachment(card.pdf, "application", "pdf", filename=PDF_NAME)
+    message.add_attachment(card.json, "application", "json", filename=JSON_NAME)
+    message.set_boundary(_boundary("all", card))
     return message
+
+
+def _boundary(part: str, card: CardForms) -> str:
+    """A boundary that is the same for the same card.
+
+    "=_" stands in no text that is quoted-printable or base64 (RFC 2045, 6.7).
+    """
+    whole = hashlib.sha256(part.encode() + card.pdf + card.json)
+    return f"=_{whole.hexdigest()[:32]}"
 
 
 def as_eml(message: EmailMessage) -> bytes:

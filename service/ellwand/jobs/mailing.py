@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime
 
-from ellwand.card import Sending, card_json, card_message, card_pdf, content_of
+from ellwand.card import Sending, card_forms, card_message, content_of
 from ellwand.jobs.post import PostRefused, SmtpServer, post
 from ellwand.jobs.run import Send
 from ellwand.settings import Settings
@@ -16,14 +16,13 @@ def sender(settings: Settings) -> Send:
     def send(held: Held, job: Claimed) -> None:
         if not settings.smtp_host:
             raise PostRefused("No mail server is set.")
-        content = content_of(held.record)
         sending = Sending(
             sender=settings.smtp_sender,
             job_id=job.id,
             # The same on every attempt, so that a copy is known as one.
             date=datetime.fromtimestamp(int(job.created_at), UTC),
         )
-        message = card_message(card_pdf(content), card_json(content), held.terms.address, sending)
+        message = card_message(card_forms(content_of(held.record)), held.terms.address, sending)
         post(message, _server(settings))
 
     return send

@@ -1,0 +1,164 @@
+"""What a message says of a card, in parts that its text and its HTML show alike."""
+
+from dataclasses import dataclass
+
+from ellwand.card.content import (
+    FINE_PRINT,
+    STANDING_WORDS,
+    CardContent,
+    CardRow,
+    passages,
+    shortened,
+)
+from ellwand.card.figures import figures
+from ellwand.measurements import KINDS
+
+# Mail programs show the first words of a message beside its subject, on a locked phone, too: these
+# have no measurement in them, and are longer than what is shown there.
+OPENING = (
+    "This is the measurement card of a customer, for a garment that is made to "
+    "measure. It is attached as PDF to read and print, and as JSON for programs; what follows says "
+    "the same in words.",
+    "What is marked as estimated comes from photos and is no measured fact: cut nothing before the "
+    "tape has confirmed it. What is marked as queried is in doubt: have it measured again first.",
+)
+CLOSING = (
+    "There are no photos in this message. Body measurements are private all the same: hand them on "
+    "to nobody who does not sew with them, and delete this message when the garment is done."
+)
+NOTHING_MEASURED = "Nothing has been measured yet."
+
+
+@dataclass(frozen=True)
+class LetterRow:
+    """One measurement.
+
+    Args:
+        name: as on the card.
+        cm: value and bound in centimetres, such as "92.5 ± 1.6 cm".
+        inches: the same in inches, such as "36 3/8 ± 3/4 in".
+        standing: how far it can be relied on.
+        how: how it was found, and why it was kept.
+    """
+
+    name: str
+    cm: str
+    inches: str
+    standing: str
+    how: str
+
+
+@dataclass(frozen=True)
+class LetterPart:
+    """Paragraphs under one heading.
+
+    Args:
+        heading: what they are about.
+        items: each with the words that it starts with, which may be empty, and its text.
+    """
+
+    heading: str
+    items: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Letter:
+    """A card in words.
+
+    Args:
+        whom: whom it is for and from which day, may be empty.
+        rows: measurements in their usual order.
+        legend: each standing that occurs, with what it means.
+        decision: title and answer of each line of the size decision, empty without one.
+        undecided: why there is no decision, empty with one.
+        parts: what stands below, doubts first.
+    """
+
+    whom: str
+    rows: tuple[LetterRow, ...]
+    legend: tuple[tuple[str, str], ...]
+    decision: tuple[tuple[str, str], ...]
+    undecided: str
+    parts: tuple[LetterPart, ...]
+
+
+def letter_of(content: CardContent) -> Letter:
+    """What a message says of a card: everything that stands on it.
+
+    Args:
+        content: the card.
+
+    Returns:
+        Lines without control characters, in which customers' own words are as on the card.
+    """
+    order = list(KINDS)
+    rows = sorted(content.rows, key=lambda row: order.index(row.code))
+    standings = {row.standing for row in rows}
+    whom = (shortened(content.customer, 60), shortened(content.taken_on, 30))
+    return Letter(
+        whom=", ".join(part for part in whom if part),
+        rows=tuple(_row(row) for row in rows),
+        legend=tuple((name, words) for name, words in STANDING_WORDS.items() if name in standings),
+        decision=_decision(content),
+        undecided="" if content.decision else _line(f"No size yet. {content.undecided}"),
+        parts=(*_parts(content), LetterPart("For the reader", (("", FINE_PRINT), ("", CLOSING)))),
+    )
+
+
+def _row(row: CardRow) -> LetterRow:
+    shown = figures(row.value_mm, row.low_mm, row.high_mm)
+    kept = "" if row.reason is None else f"; kept because “{shortened(row.reason)}”"
+    return LetterRow(
+        name=KINDS[row.code].name,
+        cm=f"{_bounded(shown.cm, shown.bound_cm)} cm",
+        inches=f"{_bounded(_inches(shown.inches), _inches(shown.bound_inches))} in",
+        standing=row.standing,
+        how=f"{_line(row.how)}{kept}",
+    )
+
+
+def _bounded(value: str | None, bound: str | None) -> str:
+    return f"{value}" if bound is None else f"{value} ± {bound}"
+
+
+def _inches(parts: tuple[str, str] | None) -> str | None:
+    return None if parts is None else " ".join(part for part in parts if part)
+
+
+def _decision(content: CardContent) -> tuple[tuple[str, str], ...]:
+    decision = content.decision
+    if decision is None:
+        return ()
+    rows = [
+        (title, choice.name if choice.alternative is None else (
+            f"{choice.name}, perhaps {choice.alternative}"
+        ))
+        for title, choice in (
+            ("size", decision.size),
+            ("sewing cup", decision.cup),
+            ("length class", decision.length_class),
+        )
+    ]  # fmt: skip
+    rows += [
+        ("garment", decision.garment.replace("-", " ")),
+        ("cloth", decision.fabric.replace("-", " ")),
+        ("block", ". ".join(part for part in (decision.block, decision.block_note) if part)),
+    ]
+    return tuple((title, _line(answer)) for title, answer in rows)
+
+
+def _parts(content: CardContent) -> list[LetterPart]:
+    """The passages of the card, those of one heading together."""
+    parts: list[LetterPart] = []
+    for passage in passages(content):
+        item = (_line(passage.lead), _line(passage.text))
+        if passage.heading or not parts:
+            parts.append(LetterPart(_line(passage.heading), (item,)))
+        else:
+            parts[-1] = LetterPart(parts[-1].heading, (*parts[-1].items, item))
+    return parts
+
+
+def _line(text: str) -> str:
+    """A text on one line, whole."""
+    return shortened(text, len(text) + 1)
