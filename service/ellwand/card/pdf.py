@@ -15,4 +15,4 @@ def card_pdf(content: CardContent) -> bytes:
     Returns:
         A PDF of one page, whatever the length of the texts.
     """
-    return typeset_pdf(CARD_TEMPLATE, card_data(content))
+    return typeset_pdf(CARD_TEMPLATE, card_data(content), standard="ua-1")

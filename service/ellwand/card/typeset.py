@@ -5,18 +5,20 @@ from importlib import resources
 from typing import Literal
 
 
-def typeset_pdf(template: str, data: object) -> bytes:
+def typeset_pdf(template: str, data: object, standard: Literal["ua-1"] | None = None) -> bytes:
     """Set a template as PDF.
 
     Args:
         template: file name in this package.
         data: what the template shows, as JSON has it; its texts are shown as they are and never
             read as markup.
+        standard: what the PDF has to hold to; "ua-1" is PDF/UA-1 (ISO 14289-1), for readers who
+            hear it, as far as the typesetter can check that.
 
     Returns:
         The PDF, without a date.
     """
-    return _typeset(template, data, "pdf", None)[0]
+    return _typeset(template, data, "pdf", None, standard)[0]
 
 
 def typeset_png(template: str, data: object, px_per_mm: float) -> tuple[bytes, ...]:
@@ -34,7 +36,11 @@ def typeset_png(template: str, data: object, px_per_mm: float) -> tuple[bytes, .
 
 
 def _typeset(
-    template: str, data: object, kind: Literal["pdf", "png"], ppi: float | None
+    template: str,
+    data: object,
+    kind: Literal["pdf", "png"],
+    ppi: float | None,
+    standard: str | None = None,
 ) -> tuple[bytes, ...]:
     # The library is large; only those who print wait for it.
     import typst
@@ -44,6 +50,7 @@ def _typeset(
         source,
         format=kind,
         ppi=ppi,
+        pdf_standards=[] if standard is None else [standard],
         # The fonts that come with the library: the same page on every machine.
         ignore_system_fonts=True,
         sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
