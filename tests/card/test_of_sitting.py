@@ -3,6 +3,7 @@
 import io
 import json
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from pypdf import PdfReader
@@ -77,7 +78,9 @@ def test_the_cup_from_photos_is_told_with_its_bound_until_both_girths_are_taped(
     assert words.replace("\N{NO-BREAK SPACE}", " ") == (
         "Full bust minus high bust: 5.0 ± 4.0 cm (2 ± 1 5/8 in). The cup itself waits for the tape."
     )
-    assert told_of(PHOTOS)["bust_difference"] == {"value_mm": 50, "low_mm": 10.8, "high_mm": 89.2}
+    assert told_of(PHOTOS)["bust_difference"] == {
+        "value_mm": 50, "low_mm": 10.8, "high_mm": 89.2, "u_mm": 20
+    }  # fmt: skip
     record = read(PHOTOS, "high_bust", ["90", "90"]).record
     (tighter,) = texts_under(record, heading)
     assert tighter != words
@@ -91,6 +94,21 @@ def test_how_far_repeats_scatter_stands_on_the_card_once_there_are_some() -> Non
     assert texts_under(once, "With the tape") == []
     (told,) = texts_under(read(once, "full_hip", ["103.4"]).record, "With the tape")
     assert told.startswith("Repeats of one measurement scatter by 0.3 cm")
+
+
+def test_a_measurement_is_as_old_as_its_oldest_entry_that_counts() -> None:
+    first, second = date(2026, 11, 3), date(2026, 11, 5)
+    record = read(PHOTOS, "full_hip", ["103"], on=first).record
+    record = read(record, "full_hip", ["103.4"], on=second).record
+    assert rows_of(record)["full_hip"].on == first
+    assert told_of(record)["repeats"]["measurements"] == 1
+    corrected = read(record, "full_hip", ["104", "104"], instead=True, on=second).record
+    assert rows_of(corrected)["full_hip"].on == second
+    # A file from before entries had a day tells none, and so does one that is old only in part.
+    assert rows_of(read(PHOTOS, "full_hip", ["103"]).record)["full_hip"].on is None
+    partly = read(read(PHOTOS, "full_hip", ["103"]).record, "full_hip", ["103"], on=second).record
+    assert rows_of(partly)["full_hip"].on is None
+    assert rows_of(PHOTOS)["waist"].on is None
 
 
 def test_a_body_outside_what_the_estimates_stand_for_is_told_plainly_and_once() -> None:

@@ -1,7 +1,8 @@
 """The state to paper and post: measurement card and marker sheets."""
 
-from ellwand.card.as_json import card_json
-from ellwand.card.content import CardContent, CardQuery, CardRow
+from ellwand.card.as_json import card_json, content_from_json
+from ellwand.card.content import CardContent, CardFinding, CardQuery, CardRow, CardTryOn
+from ellwand.card.digest import digest_of, digest_of_json, grouped, is_same
 from ellwand.card.figures import Figures, figures, in_words
 from ellwand.card.mail import (
     CardForms,
@@ -19,9 +20,11 @@ from ellwand.card.sheets import PaperCode, marker_sheets_pdf
 
 __all__ = [
     "CardContent",
+    "CardFinding",
     "CardForms",
     "CardQuery",
     "CardRow",
+    "CardTryOn",
     "Figures",
     "PaperCode",
     "Sending",
@@ -31,10 +34,15 @@ __all__ = [
     "card_message",
     "card_pdf",
     "checked_address",
+    "content_from_json",
     "content_of",
+    "digest_of",
+    "digest_of_json",
     "domain_of",
     "figures",
+    "grouped",
     "in_words",
+    "is_same",
     "marker_sheets_pdf",
     "outside_words",
     "photo_warnings",

@@ -3,13 +3,14 @@
 import math
 import re
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING, Literal
 
 from ellwand.card.figures import figures, in_words
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
 from ellwand.measurements import KINDS, Estimate
 from ellwand.photo.sheets import PAPERS
-from ellwand.sizing import Decision, designation_words
+from ellwand.sizing import Decision, Made, designation_words
 from ellwand.tape import TechnicalError, scatter
 
 # The sitting brings its file library along, which a card has no use for.
@@ -46,6 +47,7 @@ class CardRow:
         standing: how far it can be relied on.
         how: how it was found, a few words, such as "tape, 2 readings".
         reason: the customer's reason for keeping it, else None.
+        on: the day of the oldest tape entry that it rests on, None where that is not known.
     """
 
     code: str
@@ -55,6 +57,39 @@ class CardRow:
     standing: "Standing"
     how: str
     reason: str | None = None
+    on: date | None = None
+
+
+@dataclass(frozen=True)
+class CardFinding:
+    """What was seen at a try-on.
+
+    Args:
+        words: as the trade says it, such as "snug at the full hip".
+        by_mm: girth that was pinched or is lacking, None where it was not measured.
+    """
+
+    words: str
+    by_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class CardTryOn:
+    """A try-on.
+
+    Args:
+        garment: the garment's name in its block.
+        size: the size that it was cut in at the bust.
+        made: how it was cut.
+        over: what it was worn over, in the customer's words, else None.
+        findings: what was seen.
+    """
+
+    garment: str
+    size: str
+    made: Made
+    over: str | None
+    findings: tuple[CardFinding, ...]
 
 
 @dataclass(frozen=True)
@@ -86,6 +121,7 @@ class CardContent:
         outside: in words, what of this body lies outside what the estimates stand for; a warning
             says so, too.
         repeats: how far repeats with the tape scatter, None while nothing was repeated.
+        tryons: what was seen at try-ons, in the order of entry.
         bust_difference: full bust minus high bust as long as it rests on photos, else None.
         customer: whom it is for, may be empty.
         taken_on: day of the sitting, may be empty.
@@ -100,6 +136,7 @@ class CardContent:
     warnings: tuple[str, ...] = ()
     outside: tuple[str, ...] = ()
     repeats: TechnicalError | None = None
+    tryons: tuple[CardTryOn, ...] = ()
     bust_difference: Estimate | None = None
     customer: str = ""
     taken_on: str = ""

@@ -1,21 +1,29 @@
 """What a sitting puts on its card."""
 
 from collections.abc import Sequence
+from datetime import date
 
-from ellwand.card.content import CardContent, CardQuery, CardRow
+from ellwand.card.content import (
+    CardContent,
+    CardFinding,
+    CardQuery,
+    CardRow,
+    CardTryOn,
+)
 from ellwand.girth.joint import interval_95
 from ellwand.measurements import KINDS
 from ellwand.sitting import (
     FindingsEntry,
     Measurement,
     Sitting,
+    TryOnEntry,
     active,
     bust_difference_given_tape,
     confirmed,
     open_queries,
     repeatability,
 )
-from ellwand.sizing import REQUIRED, decision_from_json, listed
+from ellwand.sizing import REQUIRED, decision_from_json, finding_words, listed
 
 # Remark of a photo that `FindingsEntry.outside` has in more words; older sittings have it alone.
 UNUSUAL = "unusual-body"
@@ -50,6 +58,7 @@ def content_of(record: Sitting) -> CardContent:
         warnings=photo_warnings(record.findings) if record.findings else (),
         outside=record.findings.outside if record.findings else (),
         repeats=repeatability(record),
+        tryons=tuple(_tryon(entry) for entry in record.tryons),
         bust_difference=bust_difference_given_tape(record),
         paper=(record.setup.paper if record.setup else None) or "a4",
     )
@@ -111,6 +120,25 @@ def _row(record: Sitting, code: str, held: Measurement) -> CardRow:
         standing=held.standing,
         how=_how(record, code, held),
         reason=held.reason,
+        on=_day(record, code),
+    )
+
+
+def _day(record: Sitting, code: str) -> date | None:
+    """The day of the oldest entry that counts; None where even one entry has no day."""
+    days = [row.on for row in record.readings.get(code, ()) if not row.superseded]
+    known = [day for day in days if day is not None]
+    return min(known) if known and len(known) == len(days) else None
+
+
+def _tryon(entry: TryOnEntry) -> CardTryOn:
+    findings = [part.finding() for part in entry.findings]
+    return CardTryOn(
+        garment=entry.garment,
+        size=entry.size,
+        made=entry.made,
+        over=entry.over,
+        findings=tuple(CardFinding(finding_words(one), one.by_mm) for one in findings),
     )
 
 

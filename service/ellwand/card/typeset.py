@@ -4,8 +4,10 @@ import json
 from importlib import resources
 from typing import Literal
 
+Standard = Literal["ua-1"]
 
-def typeset_pdf(template: str, data: object, standard: Literal["ua-1"] | None = None) -> bytes:
+
+def typeset_pdf(template: str, data: object, standard: Standard | None = None) -> bytes:
     """Set a template as PDF.
 
     Args:
@@ -40,7 +42,7 @@ def _typeset(
     data: object,
     kind: Literal["pdf", "png"],
     ppi: float | None,
-    standard: str | None = None,
+    standard: Standard | None = None,
 ) -> tuple[bytes, ...]:
     # The library is large; only those who print wait for it.
     import typst
