@@ -1,18 +1,24 @@
-"""The measurement card: complete, on one page, the same bytes every time."""
+"""The measurement card: complete, to be folded and read, the same bytes every time."""
 
 import io
 from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
 from itertools import pairwise
+from typing import Literal
 
 import cv2
 import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from ellwand.card import CardContent, CardQuery, CardRow, card_pdf
-from ellwand.card.content import FINE_PRINT, STANDING_WORDS, card_data, glued, shortened
+from ellwand.card import CardContent, CardFinding, CardQuery, CardRow, CardTryOn, card_pdf
+from ellwand.card.page import card_data
+from ellwand.card.passages import fresh_words, passages
 from ellwand.card.pdf import CARD_TEMPLATE
+from ellwand.card.strips import ease_strips
 from ellwand.card.typeset import typeset_png
+from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, glued, shortened
 from ellwand.girth.joint import interval_95
 from ellwand.measurements import KINDS, Estimate
 from ellwand.sizing import Decision, decide, demo_block
@@ -37,6 +43,8 @@ VALUES = {
     "waist_to_hip": 205.0,
     "inside_leg": 765.0,
 }
+Make = Callable[[], CardContent]
+Paper = Literal["a4", "letter"]
 STANDINGS = ("confirmed", "kept", "read", "queried", "estimated")
 LONG_REASON = (
     "a neighbour who has sewn for forty years held the tape, and we measured again and again, "
@@ -106,10 +114,16 @@ def nothing() -> CardContent:
     return CardContent((), undecided="Still to be confirmed: height, high bust and full bust.")
 
 
-def text_of(content: CardContent) -> str:
+def text_of(content: CardContent, pages: int = 1) -> str:
     reader = PdfReader(io.BytesIO(card_pdf(content)))
-    assert len(reader.pages) == 1
-    return " ".join(reader.pages[0].extract_text().replace("\u2019", "'").split())
+    assert len(reader.pages) == pages
+    text = " ".join(page.extract_text() for page in reader.pages)
+    return " ".join(text.replace("\u2019", "'").split())
+
+
+def eight_queries() -> CardContent:
+    queries = overfull().queries[:8]
+    return replace(plain(), queries=queries, customer="Wilhelmina Bartholomea Example " * 3)
 
 
 def test_every_measurement_stands_on_the_card_in_both_units_with_its_bound() -> None:
@@ -121,7 +135,7 @@ def test_every_measurement_stands_on_the_card_in_both_units_with_its_bound() -> 
         line = text[start : start + 80]
         for part in (*shown["inches"], shown["bound_cm"], *shown["bound_inches"], row.standing):
             assert part in line
-    assert "waist 92.5 ± 4.0 36 3/8 ± 1 5/8 estimated photos" in text
+    assert "waist 92.5 ± 4.0 36 3/8 ± 1 5/8 estimated" in text
 
 
 @pytest.mark.parametrize("standing", STANDINGS)
@@ -134,7 +148,8 @@ def test_the_card_holds_doubts_decision_and_cautions() -> None:
     content = plain()
     text = text_of(content)
     assert "Upper arm: This is more than the photos allow. Measure again." in text
-    assert "kept because “measured three times”" in text
+    assert "High bust: “measured three times”" in text
+    assert "Photos: waist, shoulder to bust point and waist to hip." in text
     assert "The photo is a little blurred." in text
     assert "Two marker sheets in both photos." in text
     assert "Ada Example · 25 November 2026" in text
@@ -152,42 +167,88 @@ def test_without_a_decision_the_card_says_why() -> None:
     assert "No size yet. Still to be confirmed: height, high bust and full bust." in text
 
 
-def test_far_too_much_still_fits_on_one_page() -> None:
-    text = text_of(overfull())
+def test_far_too_much_goes_on_cleanly_behind() -> None:
+    text = text_of(overfull(), pages=3)
     assert text.count("Measure it once more.") == len(VALUES)
-    assert text.count("kept because") == len(VALUES)
+    assert text.count(f"“{LONG_REASON}”") == len(VALUES)
     assert "Warning number 11 of a long list." in text
-    assert FINE_PRINT in text
+    assert text.count(FINE_PRINT) == 1
+    assert "more on page 2" in text
+    assert "page 3 of 3" in text
 
 
-def test_even_an_absurd_number_of_warnings_fits_on_one_page() -> None:
+def test_eight_queries_and_a_long_name_need_no_third_page() -> None:
+    text = text_of(eight_queries(), pages=2)
+    assert text.count("Measure it once more.") == 8
+    assert "Wilhelmina Bartholomea Example" in text
+
+
+def test_even_an_absurd_number_of_warnings_is_told() -> None:
     warnings = tuple(f"Warning number {number} of a long list." for number in range(900))
-    assert "Warning number 899 of a long list." in text_of(CardContent((), warnings=warnings))
+    text = text_of(CardContent((), warnings=warnings), pages=7)
+    for warning in warnings:
+        assert text.count(warning) == 1
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("make", [plain, overfull, eight_queries, nothing])
+def test_no_letter_stands_on_a_fold_or_at_an_edge(make: Make, paper: Paper) -> None:
+    data = card_data(replace(make(), paper=paper))
+    dots = 6
+    page = cv2.imdecode(
+        np.frombuffer(typeset_png(CARD_TEMPLATE, data, dots)[0], np.uint8), cv2.IMREAD_GRAYSCALE
+    )
+    # The stitches along the folds are lighter than any letter.
+    inked = page < 150
+    assert inked.any()
+    height, width = page.shape
+    white = 3 * dots
+    assert not inked[height // 2 - white : height // 2 + white].any()
+    assert not inked[:, width // 2 - white : width // 2 + white].any()
+    edge = 8 * dots
+    inside = np.zeros_like(inked)
+    inside[edge : height - edge, edge : width - edge] = True
+    assert not (inked & ~inside).any()
+
+
+@pytest.mark.parametrize("make", [plain, overfull, nothing])
+def test_numbers_and_size_lie_in_the_first_quarter(make: Make) -> None:
+    content = make()
+    reader = PdfReader(io.BytesIO(card_pdf(content)))
+    page = reader.pages[0]
+    width, height = float(page.mediabox.width), float(page.mediabox.height)
+    there: list[str] = []
+
+    def visit(text: str, cm: list[float], tm: list[float], _font: object, _size: float) -> None:
+        x, y = tm[4] * cm[0] + cm[4], tm[5] * cm[3] + cm[5]
+        if x < width / 2 and y > height / 2:
+            there.append(text)
+
+    page.extract_text(visitor_text=visit)
+    quarter = " ".join("".join(there).split())
+    for row in content.rows:
+        assert f"{KINDS[row.code].name} {row.value_mm / 10:.1f}" in quarter
+    if content.decision is None:
+        assert "No size yet" in quarter
+    else:
+        assert "SIZE 4" in quarter
+        assert "SEWING CUP D" in quarter
+        assert "LENGTH regular" in quarter
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize("make", [plain, overfull, nothing])
-def test_the_foot_is_clear_of_what_stands_above(
-    make: Callable[[], CardContent], paper: str
-) -> None:
-    content = make()
-    data = card_data(content) | {
-        "paper": {"a4": {"width": 210, "height": 297}, "letter": {"width": 215.9, "height": 279.4}}[
-            paper
-        ]
-    }
-    pages = typeset_png(CARD_TEMPLATE, data, 4)
-    assert len(pages) == 1
-    grey = cv2.imdecode(np.frombuffer(pages[0], np.uint8), cv2.IMREAD_GRAYSCALE)
-    inked = (grey < 240).any(axis=1)
-    # From the bottom: margin, fine print, its line, then white before the card's last line.
-    rows = np.nonzero(inked)[0]
-    assert grey.shape[0] - rows[-1] > 9 * 4
-    # The line is the lowest row that is inked right across the text width.
-    width = grey.shape[1]
-    across = (grey[:, 14 * 4 : width - 14 * 4] < 240).all(axis=1)
-    line = np.nonzero(across)[0][-1]
-    assert not inked[line - 2 * 4 : line - 1].any()
+def test_no_text_is_smaller_than_8_points(make: Make, paper: Paper) -> None:
+    sizes: dict[str, float] = {}
+
+    def visit(text: str, cm: list[float], tm: list[float], _font: object, size: float) -> None:
+        if text.strip():
+            sizes[text] = abs(size * tm[3] * cm[3])
+
+    for page in PdfReader(io.BytesIO(card_pdf(replace(make(), paper=paper)))).pages:
+        page.extract_text(visitor_text=visit)
+    assert sizes
+    assert {text: size for text, size in sizes.items() if size < 8 - 1e-3} == {}
 
 
 def lines_on_lines(content: CardContent) -> list[str]:
@@ -198,18 +259,20 @@ def lines_on_lines(content: CardContent) -> list[str]:
         if text.strip():
             lines.setdefault(round(cm[4], 1), []).append((cm[5], size, text))
 
-    PdfReader(io.BytesIO(card_pdf(content))).pages[0].extract_text(visitor_text=visit)
     found = []
-    for column in lines.values():
-        column.sort(reverse=True)
-        for (above, _, _), (below, size, text) in pairwise(column):
-            if above - below < 0.9 * size:
-                found.append(text)
+    for page in PdfReader(io.BytesIO(card_pdf(content))).pages:
+        lines.clear()
+        page.extract_text(visitor_text=visit)
+        for column in lines.values():
+            column.sort(reverse=True)
+            for (above, _, _), (below, size, text) in pairwise(column):
+                if above - below < 0.9 * size:
+                    found.append(text)
     return found
 
 
-@pytest.mark.parametrize("make", [plain, overfull])
-def test_no_line_is_set_on_another(make: Callable[[], CardContent]) -> None:
+@pytest.mark.parametrize("make", [plain, overfull, eight_queries])
+def test_no_line_is_set_on_another(make: Make) -> None:
     assert lines_on_lines(make()) == []
 
 
@@ -246,6 +309,64 @@ def test_an_endless_number_is_a_mistake_of_the_caller() -> None:
     row = CardRow("waist", float("nan"), None, None, "read", "tape")
     with pytest.raises(ValueError, match="waist"):
         card_data(CardContent((row,)))
+
+
+def test_how_fresh_the_girths_are_is_told_by_the_days_they_were_taken_on() -> None:
+    rows = plain().rows
+    assert fresh_words(rows) == ""
+    same = tuple(replace(row, on=date(2026, 11, 25)) for row in rows)
+    assert "Taken with the tape on 25 November 2026. Measure again after 8 weeks." in text_of(
+        replace(plain(), rows=same)
+    )
+    two = (replace(rows[1], on=date(2026, 10, 31)), *same[2:])
+    assert fresh_words(two).startswith("Taken with the tape from 31 October 2026 to 25 November")
+    # A height does not grow old.
+    assert fresh_words((replace(rows[0], on=date(2020, 1, 1)), *same[1:])) == fresh_words(same)
+
+
+def test_the_seamstress_has_a_line_for_every_level_that_has_ease() -> None:
+    made = decision()
+    text = text_of(plain())
+    after = text[text.index("CHANGED AFTER THE TRY-ON") :]
+    for level in made.ease:
+        assert KINDS[level.level].name in after
+    assert "sleeve length" in after
+    assert "CHANGED AFTER" not in text_of(nothing())
+
+
+def test_bra_cup_and_sewing_cup_stand_side_by_side() -> None:
+    assert decision().designation.bra == "80D"
+    assert "SEWING CUP D bra cup: 80D" in text_of(plain())
+
+
+def test_what_was_seen_at_a_try_on_is_told() -> None:
+    seen = CardTryOn(
+        "blouse", "4", "planned", "a thin shirt",
+        (CardFinding("snug at the full hip", 19.05), CardFinding("gapes at the armhole")),
+    )  # fmt: skip
+    told = passages(CardContent((), tryons=(seen,)))
+    assert [(one.heading, one.lead, one.text) for one in told] == [
+        (
+            "Seen at the try-on",
+            "blouse, size 4, cut with the changes, worn over a thin shirt",
+            "snug at the full hip by 1.9 cm (3/4 in); gapes at the armhole.",
+        )
+    ]
+
+
+def test_the_strips_show_each_ease_at_its_place() -> None:
+    made = decision()
+    shown = ease_strips(made)
+    rows: list[dict[str, float]] = shown["rows"]  # type: ignore[assignment]
+    low = min(0.0, *(row.ease_at_high_mm for row in made.ease)) - 15
+    ends = [(row.least_mm, row.drafted_mm, row.ease_at_low_mm) for row in made.ease]
+    high = max(0.0, *(mm for row in ends for mm in row)) + 15
+    for row, given in zip(rows, made.ease, strict=True):
+        for key, mm in (("least", given.least_mm), ("drafted", given.drafted_mm),
+                        ("from", given.ease_at_high_mm), ("to", given.ease_at_low_mm)):  # fmt: skip
+            assert low + row[key] * (high - low) == pytest.approx(mm, abs=0.05)
+    # The waist is an estimate: a bar, not a point.
+    assert [row["from"] == row["to"] for row in rows] == [True, False, True, True]
 
 
 def test_letter_paper_is_letter_paper() -> None:

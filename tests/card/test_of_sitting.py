@@ -18,8 +18,9 @@ from ellwand.card import (
     outside_words,
     photo_warnings,
 )
-from ellwand.card.content import CardRow, passages
+from ellwand.card.content import CardRow
 from ellwand.card.figures import in_words
+from ellwand.card.passages import passages
 from ellwand.photo.problems import problem
 from ellwand.sitting import (
     Sitting,

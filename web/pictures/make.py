@@ -8,7 +8,7 @@ from pathlib import Path
 from PIL import Image
 
 from ellwand.card import content_of
-from ellwand.card.content import card_data
+from ellwand.card.page import card_data
 from ellwand.card.pdf import CARD_TEMPLATE
 from ellwand.card.typeset import typeset_png
 from ellwand.cli import main as ellwand

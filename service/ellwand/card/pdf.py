@@ -1,6 +1,7 @@
 """The measurement card as PDF: one page, always the same bytes for the same content."""
 
-from ellwand.card.content import CardContent, card_data
+from ellwand.card.content import CardContent
+from ellwand.card.page import card_data
 from ellwand.card.typeset import typeset_pdf
 
 CARD_TEMPLATE = "card.typ"

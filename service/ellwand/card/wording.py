@@ -1,0 +1,53 @@
+"""Words of the card that stay the same, and what is done to words of others."""
+
+import re
+from typing import TYPE_CHECKING
+
+# The sitting brings its file library along, which these words have no use for.
+if TYPE_CHECKING:
+    from ellwand.sitting import Standing
+
+# A customer's own words are shown whole up to this length; the sitting file keeps the rest.
+LONGEST_WORDS = 300
+
+STANDING_WORDS: "dict[Standing, str]" = {
+    "confirmed": "taped, and nothing speaks against it",
+    "kept": "taped, and kept for the reason given",
+    "read": "taped, not yet settled",
+    "queried": "taped, in doubt",
+    "estimated": "from photos, no fact until taped",
+}
+
+FINE_PRINT = (
+    "± is the 95 % error bound, rounded outward. Girths estimated from photos are a rough guide, "
+    "no measured fact: cut nothing before the tape has confirmed them. For making clothes only; "
+    "this is no medical device and tells nothing about health. The sewing cup is not the bra cup."
+)
+
+
+def shortened(words: str, longest: int = LONGEST_WORDS) -> str:
+    """Somebody's own words on one line, cut with a mark where they are very long.
+
+    Args:
+        words: any text.
+        longest: most characters to keep.
+
+    Returns:
+        The text without line breaks and control characters.
+    """
+    plain = " ".join("".join(c if c.isprintable() else " " for c in words).split())
+    if len(plain) <= longest:
+        return plain
+    return f"{plain[: longest - 1].rstrip()}…"
+
+
+def glued(text: str) -> str:
+    """A text in which no line ends between a number and its unit.
+
+    Args:
+        text: any text.
+
+    Returns:
+        The text with no-break spaces there.
+    """
+    return re.sub(r"(?<=\d) (?=(?:mm|cm|m|in)\b)", "\N{NO-BREAK SPACE}", text)
