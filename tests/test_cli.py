@@ -3,6 +3,7 @@
 import io
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -364,6 +365,45 @@ def test_the_card_is_complete_before_and_after_the_size(sitting: Path) -> None:
     assert sitting.read_bytes() == before
 
 
+def test_a_copy_of_the_card_is_checked_by_the_figures_on_paper(sitting: Path) -> None:
+    card, copy = sitting.with_name("card.pdf"), sitting.with_name("card.json")
+    ellwand("size", sitting)
+    assert ellwand("card", sitting, "-o", card).code == 0
+    told = ellwand("card", sitting, "--json")
+    assert (told.code, told.err) == (0, "")
+    copy.write_text(told.out, encoding="utf-8")
+    (figures,) = re.findall(
+        r"\b[0-9a-f]{4}(?: [0-9a-f]{4}){3}\b", PdfReader(card).pages[0].extract_text()
+    )
+    assert ellwand("card", copy, "--check", figures).out == (
+        "The file says what the printed card says.\n"
+    )
+    # The waist, one millimetre off.
+    changed = told.out.replace('"value_mm": 802.5', '"value_mm": 803.5')
+    assert changed != told.out
+    copy.write_text(changed, encoding="utf-8")
+    refused = ellwand("card", copy, "--check", figures)
+    assert (refused.code, refused.out) == (2, "")
+    assert "does not say what the printed card says" in refused.err
+    for path, typed, words in (
+        (card, figures, "no measurement card"),
+        (sitting.with_name("none.json"), figures, "no measurement card"),
+        (copy, "12 34", "no digest of a card"),
+    ):
+        told = ellwand("card", path, "--check", typed)
+        assert told.code == 2
+        assert words in told.err
+
+
+def test_an_outline_that_cannot_be_drawn_is_told(sitting: Path) -> None:
+    card = sitting.with_name("card.pdf")
+    told = ellwand("card", sitting, "--drawing", "-o", card)
+    assert told.code == 0
+    assert "could not be drawn" in told.out
+    assert "HER OUTLINE" not in PdfReader(card).pages[0].extract_text()
+    assert "drawn" not in ellwand("card", sitting, "-o", card).out
+
+
 def test_nothing_but_a_pdf_is_written_over(sitting: Path) -> None:
     before = sitting.read_bytes()
     told = ellwand("card", sitting, "-o", sitting)
@@ -450,6 +490,8 @@ def test_photos_of_another_format_are_refused_each_for_its_reason(tmp_path: Path
         ("read", "s.json", "waist"),
         ("keep", "s.json", "waist"),
         ("card", "s.json"),
+        ("card", "s.json", "-o", "c.pdf", "--json"),
+        ("card", "s.json", "--json", "--check", "0" * 16),
         ("size", "s.json", "--bl", "b"),
         ("block",),
         ("block", "check"),

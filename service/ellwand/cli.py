@@ -178,8 +178,15 @@ def _add_check(commands: Commands) -> None:
 
 
 def _add_card(commands: Commands) -> None:
-    added = _command(commands, "card", _card, "Write the measurement card.")
-    _add_output(added, "card.pdf")
+    added = _command(commands, "card", _card, "Write the measurement card, or check a copy of one.")
+    what = added.add_mutually_exclusive_group(required=True)
+    what.add_argument("-o", dest="output", metavar="FILE", type=Path, help="such as card.pdf")
+    _add_json(what)
+    what.add_argument("--check", metavar="FIGURES",
+                      help="whether a card as JSON, given in place of a sitting, has these "
+                           "figures beside its code")  # fmt: skip
+    added.add_argument("--drawing", action="store_true",
+                       help="with your outline, neck to thighs; on paper only")  # fmt: skip
 
 
 def _add_demo(commands: Commands) -> None:
@@ -204,7 +211,7 @@ def _add_unit(added: argparse.ArgumentParser) -> None:
     added.add_argument("--unit", choices=UNITS, help="of numbers without unit, from now on")
 
 
-def _add_json(added: argparse.ArgumentParser) -> None:
+def _add_json(added: argparse._ActionsContainer) -> None:
     added.add_argument("--json", action="store_true", help="print JSON for programs")
 
 
@@ -315,11 +322,23 @@ def _check(arguments: argparse.Namespace) -> int:
 
 
 def _card(arguments: argparse.Namespace) -> int:
-    from ellwand.card import card_pdf, content_of, write_output
+    from ellwand.card import card_json, card_pdf, check_copy, content_of, write_output
     from ellwand.sitting import load
 
-    write_output(arguments.output, card_pdf(content_of(load(arguments.sitting))))
-    _say(["The card is written; it holds no photo."])
+    if arguments.check is not None:
+        check_copy(arguments.sitting, arguments.check)
+        _say(["The file says what the printed card says."])
+        return 0
+    content = content_of(load(arguments.sitting), arguments.drawing)
+    if arguments.json:
+        print(card_json(content).decode(), end="")
+        return 0
+    write_output(arguments.output, card_pdf(content))
+    _say([
+        "The card is written; it holds no photo.",
+        *(["Your outline could not be drawn: the photos are missing, or lack a level."]
+          if arguments.drawing and content.drawing is None else []),
+    ])  # fmt: skip
     return 0
 
 

@@ -36,7 +36,7 @@ def pair(out: Path) -> Image.Image:
 def card(out: Path) -> Image.Image:
     """The card as a picture."""
     data = card_data(content_of(load(out / "sitting.json")))
-    (page,) = typeset_png(CARD_TEMPLATE, data, CARD_PX_PER_MM)
+    page = typeset_png(CARD_TEMPLATE, data, CARD_PX_PER_MM)[0]
     return Image.open(io.BytesIO(page)).convert("RGB").quantize(COLOURS, dither=Image.Dither.NONE)
 
 

@@ -46,7 +46,7 @@ def _answers(media_type: str, *statuses: int) -> dict[int | str, dict[str, Any]]
     responses=_answers(PDF),
 )
 def as_pdf(customer: AsCustomer) -> Response:
-    """One page to print and read."""
+    """To print, fold and read."""
     return _pdf(customer.held())
 
 
@@ -110,7 +110,7 @@ def send(customer: AsCustomerOnce) -> Response:
     responses=_answers(PDF),
 )
 def workrooms_pdf(sitting_id: SittingId, caller: AsWorkroom) -> Response:
-    """One page to print and read."""
+    """To print, fold and read."""
     return _pdf(caller.held(sitting_id))
 
 

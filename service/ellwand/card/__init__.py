@@ -2,7 +2,7 @@
 
 from ellwand.card.as_json import card_json, content_from_json
 from ellwand.card.content import CardContent, CardFinding, CardQuery, CardRow, CardTryOn
-from ellwand.card.digest import digest_of, digest_of_json, grouped, is_same
+from ellwand.card.digest import check_copy, digest_of, digest_of_json, grouped, is_same
 from ellwand.card.figures import Figures, figures, in_words
 from ellwand.card.mail import (
     CardForms,
@@ -33,6 +33,7 @@ __all__ = [
     "card_json",
     "card_message",
     "card_pdf",
+    "check_copy",
     "checked_address",
     "content_from_json",
     "content_of",

@@ -2,15 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from ellwand.card.drawing import BodyDrawing
 from ellwand.measurements import Estimate
+from ellwand.sitting import Standing
 from ellwand.sizing import Decision, Made
 from ellwand.tape import TechnicalError
-
-# The sitting brings its file library along, which a card has no use for.
-if TYPE_CHECKING:
-    from ellwand.sitting import Standing
 
 
 @dataclass(frozen=True)
@@ -32,7 +30,7 @@ class CardRow:
     value_mm: float
     low_mm: float | None
     high_mm: float | None
-    standing: "Standing"
+    standing: Standing
     how: str
     reason: str | None = None
     on: date | None = None
@@ -101,6 +99,7 @@ class CardContent:
         repeats: how far repeats with the tape scatter, None while nothing was repeated.
         tryons: what was seen at try-ons, in the order of entry.
         bust_difference: full bust minus high bust as long as it rests on photos, else None.
+        drawing: her outline, None unless she wants it on her card; it is on paper only.
         customer: whom it is for, may be empty.
         taken_on: day of the sitting, may be empty.
         paper: what it is printed on.
@@ -116,6 +115,7 @@ class CardContent:
     repeats: TechnicalError | None = None
     tryons: tuple[CardTryOn, ...] = ()
     bust_difference: Estimate | None = None
+    drawing: BodyDrawing | None = None
     customer: str = ""
     taken_on: str = ""
     paper: Literal["a4", "letter"] = "a4"

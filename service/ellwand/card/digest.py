@@ -9,9 +9,11 @@ import hashlib
 import json
 import re
 from decimal import Decimal
+from pathlib import Path
 
 from ellwand.card.as_json import card_json, unreadable
 from ellwand.card.content import CardContent
+from ellwand.card.document import CARD_FORMAT
 from ellwand.errors import EntryProblem
 
 DIGEST_FIGURES = 16
@@ -33,13 +35,13 @@ def digest_of_json(data: bytes) -> str:
     """The digest of a card's JSON, however it is spaced and ordered.
 
     Args:
-        data: a JSON object, UTF-8.
+        data: the JSON, UTF-8.
 
     Returns:
         The first 16 hexadecimal figures.
 
     Raises:
-        EntryProblem: it is no JSON object.
+        EntryProblem: it is no card.
     """
     try:
         document = json.loads(data, parse_constant=_refuse, object_pairs_hook=_once)
@@ -47,7 +49,7 @@ def digest_of_json(data: bytes) -> str:
         plain = text.encode()
     except (ValueError, RecursionError, OverflowError):
         raise unreadable() from None
-    if not isinstance(document, dict):
+    if not isinstance(document, dict) or document.get("format") != CARD_FORMAT:
         raise unreadable()
     return hashlib.sha256(plain).hexdigest()[:DIGEST_FIGURES]
 
@@ -76,9 +78,32 @@ def is_same(data: bytes, printed: str) -> bool:
         raise EntryProblem(
             "digest-unreadable",
             "This is no digest of a card.",
-            "It has 16 figures from 0 to 9 and a to f; it stands below the code on the card.",
+            "It has 16 figures from 0 to 9 and a to f; it stands beside the code on the card.",
         )
     return digest_of_json(data) == plain
+
+
+def check_copy(path: Path, printed: str) -> None:
+    """Check a copy of a card against a printed one.
+
+    Args:
+        path: the card as JSON.
+        printed: the digest on the paper.
+
+    Raises:
+        EntryProblem: the file cannot be read or is no card, the digest is none, or it is another
+            card's.
+    """
+    try:
+        data = path.read_bytes()
+    except OSError:
+        raise unreadable() from None
+    if not is_same(data, printed):
+        raise EntryProblem(
+            "card-differs",
+            "The file does not say what the printed card says.",
+            "Sew from neither before you know which is right: have both made anew.",
+        )
 
 
 def canonical(value: object) -> str:

@@ -10,6 +10,7 @@ from ellwand.card.content import (
     CardRow,
     CardTryOn,
 )
+from ellwand.card.drawing import body_drawing
 from ellwand.girth.joint import interval_95
 from ellwand.measurements import KINDS
 from ellwand.sitting import (
@@ -29,11 +30,12 @@ from ellwand.sizing import REQUIRED, decision_from_json, finding_words, listed
 UNUSUAL = "unusual-body"
 
 
-def content_of(record: Sitting) -> CardContent:
+def content_of(record: Sitting, drawing: bool = False) -> CardContent:
     """The card of a sitting, complete whatever its state.
 
     Args:
         record: the sitting.
+        drawing: whether she wants her outline on it.
 
     Returns:
         Every measurement with its standing and bound, open queries, and the decision or why
@@ -60,6 +62,7 @@ def content_of(record: Sitting) -> CardContent:
         repeats=repeatability(record),
         tryons=tuple(_tryon(entry) for entry in record.tryons),
         bust_difference=bust_difference_given_tape(record),
+        drawing=body_drawing(record.findings) if drawing and record.findings else None,
         paper=(record.setup.paper if record.setup else None) or "a4",
     )
 

@@ -1,4 +1,4 @@
-"""The measurement card as PDF: one page, always the same bytes for the same content."""
+"""The measurement card as PDF: always the same bytes for the same content."""
 
 from ellwand.card.content import CardContent
 from ellwand.card.page import card_data
@@ -14,6 +14,6 @@ def card_pdf(content: CardContent) -> bytes:
         content: all that it shows.
 
     Returns:
-        A PDF of one page, whatever the length of the texts.
+        A PDF (PDF/UA-1) of one page; what does not fit in letters of 8 points goes on behind.
     """
     return typeset_pdf(CARD_TEMPLATE, card_data(content), standard="ua-1")

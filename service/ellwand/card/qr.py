@@ -18,14 +18,11 @@ signs, which is why no others are used.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from ellwand.card.content import CardContent, CardRow
 from ellwand.measurements import KINDS
+from ellwand.sitting import Standing
 from ellwand.sizing import Choice
-
-if TYPE_CHECKING:
-    from ellwand.sitting import Standing
 
 TEXT_VERSION = 1
 SHORT = {
@@ -46,7 +43,7 @@ SHORT = {
     "waist_to_hip": "WH",
     "inside_leg": "IL",
 }
-_STANDING: "dict[Standing, str]" = {
+_STANDING: dict[Standing, str] = {
     "confirmed": "C",
     "kept": "K",
     "read": "R",

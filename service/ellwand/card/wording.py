@@ -1,16 +1,13 @@
 """Words of the card that stay the same, and what is done to words of others."""
 
 import re
-from typing import TYPE_CHECKING
 
-# The sitting brings its file library along, which these words have no use for.
-if TYPE_CHECKING:
-    from ellwand.sitting import Standing
+from ellwand.sitting import Standing
 
 # A customer's own words are shown whole up to this length; the sitting file keeps the rest.
 LONGEST_WORDS = 300
 
-STANDING_WORDS: "dict[Standing, str]" = {
+STANDING_WORDS: dict[Standing, str] = {
     "confirmed": "taped, and nothing speaks against it",
     "kept": "taped, and kept for the reason given",
     "read": "taped, not yet settled",
@@ -22,6 +19,11 @@ FINE_PRINT = (
     "± is the 95 % error bound, rounded outward. Girths estimated from photos are a rough guide, "
     "no measured fact: cut nothing before the tape has confirmed them. For making clothes only; "
     "this is no medical device and tells nothing about health. The sewing cup is not the bra cup."
+)
+
+OUTLINE_WORDS = (
+    "This is her own outline out of the photos, smoothed and without a head. It is here because "
+    "she wants it; hand it on to nobody who does not sew with it."
 )
 
 
