@@ -15,8 +15,9 @@ from pypdf import PdfReader
 from ellwand.card import CardContent, CardQuery, CardRow, card_pdf, content_of
 from ellwand.card.as_html import card_html
 from ellwand.card.as_text import card_text
-from ellwand.card.content import FINE_PRINT, STANDING_WORDS, passages
 from ellwand.card.letter import OPENING, letter_of
+from ellwand.card.passages import passages
+from ellwand.card.wording import FINE_PRINT, STANDING_WORDS
 from ellwand.measurements import KINDS
 from ellwand.sitting import Sitting, keep, read, sized, with_findings
 from ellwand.sizing import demo_block

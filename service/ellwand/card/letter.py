@@ -2,15 +2,10 @@
 
 from dataclasses import dataclass
 
-from ellwand.card.content import (
-    FINE_PRINT,
-    STANDING_WORDS,
-    CardContent,
-    CardRow,
-    passages,
-    shortened,
-)
+from ellwand.card.content import CardContent, CardRow
 from ellwand.card.figures import figures
+from ellwand.card.passages import passages
+from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, shortened
 from ellwand.measurements import KINDS
 
 # Mail programs show the first words of a message beside its subject, on a locked phone, too: these
