@@ -7,8 +7,9 @@ from typing import Any
 
 import pikepdf
 import pytest
+from pypdf import PdfReader
 
-from ellwand.card import CardContent, card_pdf
+from ellwand.card import CardContent, CardRow, card_pdf
 from ellwand.measurements import KINDS
 
 from .test_measurement_card import nothing, overfull, plain
@@ -125,3 +126,19 @@ def test_nothing_runs_leads_out_or_lies_hidden(make: Make) -> None:
     pictures = [one for one in pdf.objects if isinstance(one, pikepdf.Stream)
                 and one.get("/Subtype") == "/Image"]  # fmt: skip
     assert pictures == []
+
+
+@pytest.mark.parametrize("words", ["测量三次", "\U0001f600"])
+def test_signs_that_no_font_has_are_boxes_and_the_card_claims_less(words: str) -> None:
+    row = CardRow("waist", 800, None, None, "kept", "tape, 1 reading", words)
+    pdf = pikepdf.open(io.BytesIO(card_pdf(CardContent((row,)))))
+    assert b"pdfuaid" not in pdf.Root.Metadata.read_bytes()
+    assert pdf.Root.MarkInfo.Marked
+
+
+@pytest.mark.parametrize("words", ["Größe, três, ½ Zoll", "мерили трижды", "μετρήθηκε"])
+def test_words_in_other_letters_are_shown_as_they_are(words: str) -> None:
+    row = CardRow("waist", 800, None, None, "kept", "tape, 1 reading", words)
+    data = card_pdf(CardContent((row,)))
+    assert b"pdfuaid" in pikepdf.open(io.BytesIO(data)).Root.Metadata.read_bytes()
+    assert words in " ".join(PdfReader(io.BytesIO(data)).pages[0].extract_text().split())

@@ -126,10 +126,13 @@ def eight_queries() -> CardContent:
     return replace(plain(), queries=queries, customer="Wilhelmina Bartholomea Example " * 3)
 
 
-def test_every_measurement_stands_on_the_card_in_both_units_with_its_bound() -> None:
-    content = plain()
+@pytest.mark.parametrize(("paper", "pages"), [("a4", 1), ("letter", 2)])
+def test_every_measurement_stands_on_the_card_in_both_units_with_its_bound(
+    paper: Paper, pages: int
+) -> None:
+    content = replace(plain(), paper=paper)
     assert {row.code for row in content.rows} == set(KINDS)
-    text = text_of(content)
+    text = text_of(content, pages)
     for row, shown in zip(content.rows, card_data(content)["rows"], strict=True):  # type: ignore[call-overload]
         start = text.index(f"{KINDS[row.code].name} {shown['cm']}")
         line = text[start : start + 80]
@@ -183,6 +186,26 @@ def test_eight_queries_and_a_long_name_need_no_third_page() -> None:
     assert "Wilhelmina Bartholomea Example" in text
 
 
+def long_names() -> CardContent:
+    """A block whose names are as long as anybody may like them."""
+    made = decision()
+    long = "long petite of the autumn collection " * 9
+    return replace(
+        plain(),
+        customer=long,
+        taken_on=long,
+        decision=replace(
+            made,
+            size=replace(made.size, name=long, alternative=long),
+            cup=replace(made.cup, name="Wide Ample", alternative="More"),
+            length_class=replace(made.length_class, name="regular", alternative="petite"),
+            garment="blouse-with-long-sleeves-" * 9,
+            block=long,
+            block_note=long,
+        ),
+    )
+
+
 def test_even_an_absurd_number_of_warnings_is_told() -> None:
     warnings = tuple(f"Warning number {number} of a long list." for number in range(900))
     text = text_of(CardContent((), warnings=warnings), pages=7)
@@ -191,7 +214,7 @@ def test_even_an_absurd_number_of_warnings_is_told() -> None:
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("make", [plain, overfull, eight_queries, nothing])
+@pytest.mark.parametrize("make", [plain, overfull, eight_queries, long_names, nothing])
 def test_no_letter_stands_on_a_fold_or_at_an_edge(make: Make, paper: Paper) -> None:
     data = card_data(replace(make(), paper=paper))
     dots = 6
@@ -271,7 +294,7 @@ def lines_on_lines(content: CardContent) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("make", [plain, overfull, eight_queries])
+@pytest.mark.parametrize("make", [plain, overfull, eight_queries, long_names])
 def test_no_line_is_set_on_another(make: Make) -> None:
     assert lines_on_lines(make()) == []
 

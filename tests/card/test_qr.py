@@ -16,7 +16,16 @@ from ellwand.card.typeset import typeset_png
 from ellwand.measurements import KINDS
 from ellwand.sizing import Choice
 
-from .test_measurement_card import Make, Paper, decision, eight_queries, nothing, overfull, plain
+from .test_measurement_card import (
+    Make,
+    Paper,
+    decision,
+    eight_queries,
+    long_names,
+    nothing,
+    overfull,
+    plain,
+)
 
 
 @dataclass(frozen=True)
@@ -69,6 +78,15 @@ def test_the_printed_code_gives_the_numbers_of_the_card(make: Make, paper: Paper
         assert told.choices == ([""], [""], [""])
     else:
         assert told.choices == ([made.size.name], [made.cup.name], [made.length_class.name.upper()])
+
+
+def test_long_names_of_a_block_are_cut_and_the_code_can_still_be_read() -> None:
+    content = long_names()
+    told = told_by(cv2.QRCodeDetector().detectAndDecode(page_of(content))[0])
+    assert (len(told.tenths), told.digest) == (len(KINDS), digest_of(content))
+    assert told.choices == (
+        ["long petite of…"] * 2, ["Wide Ample", "More"], ["REGULAR", "PETITE"]
+    )  # fmt: skip
 
 
 def test_it_is_read_on_a_grey_and_noisy_print_too() -> None:

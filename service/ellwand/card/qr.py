@@ -9,8 +9,8 @@ cup, length class, and the digest of the card (`card.digest`). A measurement is 
 (`SHORT`), its value in tenths of a millimetre, and one letter for its standing: C confirmed,
 K kept, R read, Q queried, E estimated; what is Q or E is no fact. Names of a block are written with
 `%` and two figures for each byte of UTF-8 that is no capital letter or figure; "+" stands before
-the other choice where the tape leaves it open. The three parts of a size are empty as long as there
-is none.
+the other choice where the tape leaves it open, and a name of more than 16 letters is cut. The three
+parts of a size are empty as long as there is none.
 
 Source: ISO/IEC 18004 for the code; its alphanumeric mode has capital letters, figures and nine
 signs, which is why no others are used.
@@ -20,6 +20,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ellwand.card.content import CardContent, CardRow
+from ellwand.card.wording import shortened
 from ellwand.measurements import KINDS
 from ellwand.sitting import Standing
 from ellwand.sizing import Choice
@@ -51,6 +52,8 @@ _STANDING: dict[Standing, str] = {
     "estimated": "E",
 }
 _PLAIN = frozenset(b"ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789")
+# A longer name is cut, with … at its end, so that the code stays small.
+_LONGEST_NAME = 16
 # Medium: about 15 % of the code may be lost, to a fold or a pin.
 _CORRECTION = "m"
 # ISO/IEC 18004, 9.1: white on all sides.
@@ -123,7 +126,8 @@ def _measured(row: CardRow) -> str:
 
 def _choice(choice: Choice, in_capitals: bool = False) -> str:
     names = [name for name in (choice.name, choice.alternative) if name is not None]
-    return "+".join(_coded(name.upper() if in_capitals else name) for name in names)
+    short = [shortened(name, _LONGEST_NAME) for name in names]
+    return "+".join(_coded(name.upper() if in_capitals else name) for name in short)
 
 
 def _coded(name: str) -> str:

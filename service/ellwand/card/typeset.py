@@ -18,9 +18,16 @@ def typeset_pdf(template: str, data: object, standard: Standard | None = None) -
             hear it, as far as the typesetter can check that.
 
     Returns:
-        The PDF, without a date.
+        The PDF, without a date. Where somebody's own words have signs that no font here has, it
+        shows boxes in their place and does not claim to hold to the standard.
     """
-    return _typeset(template, data, "pdf", None, standard)[0]
+    from typst import TypstError
+
+    try:
+        return _typeset(template, data, "pdf", None, standard)[0]
+    except TypstError:
+        # Another mistake than a missing sign comes up again.
+        return _typeset(template, data, "pdf", None)[0]
 
 
 def typeset_png(template: str, data: object, px_per_mm: float) -> tuple[bytes, ...]:
