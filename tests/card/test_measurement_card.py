@@ -16,12 +16,11 @@ from ellwand.card import CardContent, CardFinding, CardQuery, CardRow, CardTryOn
 from ellwand.card.page import card_data
 from ellwand.card.passages import fresh_words, passages
 from ellwand.card.pdf import CARD_TEMPLATE
-from ellwand.card.strips import ease_strips
 from ellwand.card.typeset import typeset_png
 from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, glued, shortened
 from ellwand.girth.joint import interval_95
 from ellwand.measurements import KINDS, Estimate
-from ellwand.sizing import Decision, decide, demo_block
+from ellwand.sizing import Decision, decide, demo_block, ease_strips
 from ellwand.tape import Confirmed
 
 # An invented customer, millimetres.
@@ -380,16 +379,19 @@ def test_what_was_seen_at_a_try_on_is_told() -> None:
 def test_the_strips_show_each_ease_at_its_place() -> None:
     made = decision()
     shown = ease_strips(made)
-    rows: list[dict[str, float]] = shown["rows"]  # type: ignore[assignment]
     low = min(0.0, *(row.ease_at_high_mm for row in made.ease)) - 15
     ends = [(row.least_mm, row.drafted_mm, row.ease_at_low_mm) for row in made.ease]
     high = max(0.0, *(mm for row in ends for mm in row)) + 15
-    for row, given in zip(rows, made.ease, strict=True):
-        for key, mm in (("least", given.least_mm), ("drafted", given.drafted_mm),
-                        ("from", given.ease_at_high_mm), ("to", given.ease_at_low_mm)):  # fmt: skip
-            assert low + row[key] * (high - low) == pytest.approx(mm, abs=0.05)
+    for row, given in zip(shown.rows, made.ease, strict=True):
+        for place, mm in (
+            (row.least, given.least_mm),
+            (row.drafted, given.drafted_mm),
+            (row.start, given.ease_at_high_mm),
+            (row.end, given.ease_at_low_mm),
+        ):
+            assert low + place * (high - low) == pytest.approx(mm, abs=0.05)
     # The waist is an estimate: a bar, not a point.
-    assert [row["from"] == row["to"] for row in rows] == [True, False, True, True]
+    assert [row.start == row.end for row in shown.rows] == [True, False, True, True]
 
 
 def test_letter_paper_is_letter_paper() -> None:

@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 
 from ellwand.card.content import CardContent, CardRow
+from ellwand.card.digest import digest_of, grouped
 from ellwand.card.figures import figures
-from ellwand.card.passages import passages
+from ellwand.card.passages import fresh_words, passages
 from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, shortened
 from ellwand.measurements import KINDS
+from ellwand.sizing import ease_strips
 
 # Mail programs show the first words of a message beside its subject, on a locked phone, too: these
 # have no measurement in them, and are longer than what is shown there.
@@ -96,7 +98,7 @@ def letter_of(content: CardContent) -> Letter:
         legend=tuple((name, words) for name, words in STANDING_WORDS.items() if name in standings),
         decision=_decision(content),
         undecided="" if content.decision else _line(f"No size yet. {content.undecided}"),
-        parts=(*_parts(content), LetterPart("For the reader", (("", FINE_PRINT), ("", CLOSING)))),
+        parts=(*_parts(content), *_ease(content), _for_the_reader(content)),
     )
 
 
@@ -140,6 +142,25 @@ def _decision(content: CardContent) -> tuple[tuple[str, str], ...]:
         ("block", ". ".join(part for part in (decision.block, decision.block_note) if part)),
     ]
     return tuple((title, _line(answer)) for title, answer in rows)
+
+
+def _ease(content: CardContent) -> list[LetterPart]:
+    """The strips of the card in words."""
+    if content.decision is None:
+        return []
+    strips = ease_strips(content.decision)
+    return [LetterPart(strips.heading, tuple((row.name, row.words) for row in strips.rows))]
+
+
+def _for_the_reader(content: CardContent) -> LetterPart:
+    """What holds for the whole card, and the figures that its copies are known by."""
+    told = [
+        fresh_words(content.rows),
+        FINE_PRINT,
+        f"The card has the figures {grouped(digest_of(content))}, printed and as JSON.",
+        CLOSING,
+    ]
+    return LetterPart("For the reader", tuple(("", words) for words in told if words))
 
 
 def _parts(content: CardContent) -> list[LetterPart]:

@@ -1,6 +1,7 @@
 """The page of a card: what its template shows, as JSON has it."""
 
 import math
+from dataclasses import asdict
 
 from ellwand.card.content import CardContent, CardRow
 from ellwand.card.digest import digest_of, grouped
@@ -8,11 +9,10 @@ from ellwand.card.drawing import BodyDrawing
 from ellwand.card.figures import figures
 from ellwand.card.passages import Passage, fresh_words, ordered, passages
 from ellwand.card.qr import code_of, code_text
-from ellwand.card.strips import ease_strips
 from ellwand.card.wording import FINE_PRINT, OUTLINE_WORDS, STANDING_WORDS, glued, shortened
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.photo.sheets import PAPERS
-from ellwand.sizing import Choice, Decision, listed
+from ellwand.sizing import Choice, Decision, ease_strips, listed
 
 # What a seamstress changes elsewhere than at a level with ease.
 _CHANGED_ELSEWHERE = ("shoulders", "sleeve", "length")
@@ -49,7 +49,7 @@ def card_data(content: CardContent) -> dict[str, object]:
         "decision": None if decision is None else _headline(decision),
         "undecided": glued(content.undecided),
         "passages": [_passage(part) for part in passages(content)],
-        "ease": None if decision is None else ease_strips(decision),
+        "ease": None if decision is None else asdict(ease_strips(decision)),
         "drawing": None if content.drawing is None else _drawing(content.drawing),
         "notes": [] if decision is None else _notes(decision),
         "fresh": fresh_words(content.rows),

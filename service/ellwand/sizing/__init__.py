@@ -26,6 +26,7 @@ from ellwand.sizing.learnt import (
     pattern_words,
 )
 from ellwand.sizing.redecided import Redecided, redecided
+from ellwand.sizing.strips import Strips, ease_strips
 from ellwand.sizing.tryon import (
     FINDINGS,
     TRY_ON_LEVELS,
@@ -67,6 +68,7 @@ __all__ = [
     "Sewn",
     "Size",
     "Step",
+    "Strips",
     "TryOnLevel",
     "Way",
     "Worn",
@@ -79,6 +81,7 @@ __all__ = [
     "demo_block_toml",
     "designation_words",
     "ease_chart",
+    "ease_strips",
     "ease_words",
     "examined",
     "finding_named",

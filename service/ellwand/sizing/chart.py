@@ -2,15 +2,12 @@
 
 from xml.sax.saxutils import escape
 
-from ellwand.measurements import KINDS
-from ellwand.quantity import in_both_units
-from ellwand.sizing.decision import Decision, LevelEase
+from ellwand.sizing.decision import Decision
+from ellwand.sizing.strips import Strip, ease_strips
 
 _LEFT, _RIGHT, _WIDTH = 112.0, 500.0, 660.0
 _TOP, _ROW, _BELOW = 14.0, 34.0, 58.0
 _HALF = 7.0
-# Room at both ends of the scale, and one of its steps.
-_ROOM_MM, _STEP_MM = 15.0, 50.0
 _STYLE = (
     "text{font:13px sans-serif;fill:#222}.small{font-size:11px}.axis{stroke:#999;stroke-width:1}"
     ".ease{fill:#d9d9d9}.tight{fill:url(#hatch)}.drafted{stroke:#222;stroke-width:2}"
@@ -33,73 +30,44 @@ def ease_chart(decision: Decision) -> str:
         ease, a line at the drafted ease, a diamond at hers, or a bar from one end of a bound to
         the other.
     """
-    rows = decision.ease
-    ends = [
-        value
-        for row in rows
-        for value in (row.least_mm, row.drafted_mm, row.ease_at_low_mm, row.ease_at_high_mm)
-    ]
-    low, high = min(0.0, *ends) - _ROOM_MM, max(0.0, *ends) + _ROOM_MM
-    height = _TOP + _ROW * len(rows) + _BELOW
-
-    def x(mm: float) -> float:
-        return round(_LEFT + (mm - low) / (high - low) * (_RIGHT - _LEFT), 1)
-
-    foot = _TOP + _ROW * len(rows)
+    strips = ease_strips(decision)
+    foot = _TOP + _ROW * len(strips.rows)
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH:g} {height:g}" role="img" '
-        f'aria-labelledby="what"><title id="what">{escape(_in_words(decision))}</title>',
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH:g} {foot + _BELOW:g}" '
+        f'role="img" aria-labelledby="what"><title id="what">{escape(strips.alt)}</title>',
         f"<defs>{_HATCH}</defs><style>{_STYLE}</style>",
-    ]
-    for number, row in enumerate(rows):
-        middle = _TOP + _ROW * (number + 0.5)
-        parts.append(_strip(row, middle, x(low), x(row.least_mm), x(row.drafted_mm)))
-        parts.append(_hers(middle, x(row.ease_at_high_mm), x(row.ease_at_low_mm)))
-    steps = range(int(low // _STEP_MM) + 1, int(high // _STEP_MM) + 1)
-    for step in steps:
-        at = x(step * _STEP_MM)
-        parts.append(
-            f'<path class="axis" d="M{at} {foot}v5"/><text class="small" text-anchor="middle" '
-            f'x="{at}" y="{foot + 18}">{step * _STEP_MM / 10:g}</text>'
-        )
-    parts.append(
+        *(_strip(row, _TOP + _ROW * (number + 0.5)) for number, row in enumerate(strips.rows)),
+        *(
+            f'<path class="axis" d="M{_x(step.at)} {foot}v5"/><text class="small" '
+            f'text-anchor="middle" x="{_x(step.at)}" y="{foot + 18}">{step.words}</text>'
+            for step in strips.steps
+        ),
         f'<path class="axis" d="M{_LEFT} {foot}H{_RIGHT}"/>'
         f'<text class="small" x="{_RIGHT + 8}" y="{foot + 18}">cm of ease</text>'
         f'<text class="small" x="{_LEFT}" y="{foot + 42}">hatched: it strains · grey: least to '
-        "drafted ease · line: as drafted · black: yours</text></svg>\n"
-    )
+        "drafted ease · line: as drafted · black: yours</text></svg>\n",
+    ]
     return "".join(parts)
 
 
-def _strip(row: LevelEase, middle: float, low: float, least: float, drafted: float) -> str:
-    """What a level's garment needs and has."""
+def _x(place: float) -> float:
+    return round(_LEFT + place * (_RIGHT - _LEFT), 1)
+
+
+def _strip(row: Strip, middle: float) -> str:
+    """What a level's garment needs and has, and hers."""
     top, height = middle - _HALF, 2 * _HALF
+    least, drafted, start, end = (_x(one) for one in (row.least, row.drafted, row.start, row.end))
+    hers = f'd="M{end} {middle - 5}l5 5l-5 5l-5 -5z" style="stroke-width:0"'
+    if start != end:
+        caps = "".join(f"M{at} {middle - 5}v10" for at in (start, end))
+        hers = f'd="M{start} {middle}H{end}{caps}"'
     return (
-        f'<text x="0" y="{middle + 4}">{escape(KINDS[row.level].name)}</text>'
-        f'<rect class="tight" x="{low}" y="{top}" width="{least - low:.1f}" height="{height}"/>'
-        f'<rect class="ease" x="{least}" y="{top}" width="{drafted - least:.1f}" '
-        f'height="{height}"/><path class="drafted" d="M{drafted} {top - 3}v{height + 6}"/>'
-        f'<text class="small" x="{_RIGHT + 8}" y="{middle + 4}">{escape(_ease(row))}</text>'
+        f'<text x="0" y="{middle + 4}">{escape(row.name)}</text>'
+        f'<rect class="tight" x="{_LEFT}" y="{top}" width="{least - _LEFT:.1f}" '
+        f'height="{height}"/><rect class="ease" x="{least}" y="{top}" '
+        f'width="{drafted - least:.1f}" height="{height}"/>'
+        f'<path class="drafted" d="M{drafted} {top - 3}v{height + 6}"/>'
+        f'<path class="hers" {hers}/>'
+        f'<text class="small" x="{_RIGHT + 8}" y="{middle + 4}">{escape(row.words)}</text>'
     )
-
-
-def _hers(middle: float, at_high: float, at_low: float) -> str:
-    """Her ease: a diamond, or a bar over its bound."""
-    if at_low == at_high:
-        return (
-            f'<path class="hers" d="M{at_low} {middle - 5}l5 5l-5 5l-5 -5z" '
-            'style="stroke-width:0"/>'
-        )
-    ends = "".join(f"M{at} {middle - 5}v10" for at in (at_high, at_low))
-    return f'<path class="hers" d="M{at_high} {middle}H{at_low}{ends}"/>'
-
-
-def _ease(row: LevelEase) -> str:
-    if row.ease_at_low_mm == row.ease_at_high_mm:
-        return in_both_units(row.ease_at_low_mm)
-    return f"{row.ease_at_high_mm / 10:.1f} to {row.ease_at_low_mm / 10:.1f} cm"
-
-
-def _in_words(decision: Decision) -> str:
-    told = "; ".join(f"{KINDS[row.level].name} {_ease(row)}" for row in decision.ease)
-    return f"Ease of size {decision.size.name} at each level: {told}"

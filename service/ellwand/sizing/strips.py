@@ -1,0 +1,112 @@
+"""Ease at each level as strips: places of what card and picture draw, and all of it in words."""
+
+import math
+from dataclasses import dataclass
+
+from ellwand.measurements import KINDS
+from ellwand.quantity import in_both_units
+from ellwand.sizing.decision import Decision, LevelEase
+
+# Room at both ends of the scale, and one of its steps.
+_ROOM_MM, _STEP_MM = 15.0, 50.0
+_PLACES = 4
+
+
+@dataclass(frozen=True)
+class Strip:
+    """One level; places run from 0, at the left, to 1.
+
+    Args:
+        name: of the level.
+        least: the least ease.
+        drafted: the drafted ease.
+        start: hers at the upper end of a bound, where least is left.
+        end: hers at the lower end; the same where the tape has spoken.
+        words: hers in words.
+    """
+
+    name: str
+    least: float
+    drafted: float
+    start: float
+    end: float
+    words: str
+
+
+@dataclass(frozen=True)
+class ScaleStep:
+    """One step of the scale.
+
+    Args:
+        at: its place.
+        words: centimetres of ease.
+    """
+
+    at: float
+    words: str
+
+
+@dataclass(frozen=True)
+class Strips:
+    """The ease that the chosen size leaves at each level, before any change.
+
+    Args:
+        heading: what it is.
+        rows: from the top.
+        steps: of the scale.
+        alt: all of it in a sentence.
+    """
+
+    heading: str
+    rows: tuple[Strip, ...]
+    steps: tuple[ScaleStep, ...]
+    alt: str
+
+
+def ease_strips(decision: Decision) -> Strips:
+    """Lay the ease of a decision out as strips.
+
+    Args:
+        decision: with at least one level.
+    """
+    ends = [
+        mm
+        for row in decision.ease
+        for mm in (row.least_mm, row.drafted_mm, row.ease_at_low_mm, row.ease_at_high_mm)
+    ]
+    low, high = min(0.0, *ends) - _ROOM_MM, max(0.0, *ends) + _ROOM_MM
+
+    def at(mm: float) -> float:
+        return round((mm - low) / (high - low), _PLACES)
+
+    rows = tuple(
+        Strip(
+            name=KINDS[row.level].name,
+            least=at(row.least_mm),
+            drafted=at(row.drafted_mm),
+            start=at(row.ease_at_high_mm),
+            end=at(row.ease_at_low_mm),
+            words=_ease(row),
+        )
+        for row in decision.ease
+    )
+    steps = range(math.ceil(low / _STEP_MM), math.floor(high / _STEP_MM) + 1)
+    told = "; ".join(f"{row.name} {row.words}" for row in rows)
+    return Strips(
+        heading="Ease, garment less body, before any change",
+        rows=rows,
+        steps=tuple(
+            ScaleStep(at(step * _STEP_MM), _minus(f"{step * _STEP_MM / 10:g}")) for step in steps
+        ),
+        alt=f"Ease of size {decision.size.name} at each level: {told}.",
+    )
+
+
+def _ease(row: LevelEase) -> str:
+    if row.ease_at_low_mm == row.ease_at_high_mm:
+        return _minus(in_both_units(row.ease_at_low_mm))
+    return _minus(f"{row.ease_at_high_mm / 10:.1f} to {row.ease_at_low_mm / 10:.1f} cm")
+
+
+def _minus(words: str) -> str:
+    return words.replace("-", "\N{MINUS SIGN}")
