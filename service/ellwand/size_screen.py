@@ -26,7 +26,7 @@ def size_lines(decision: Decision) -> list[str]:
     """
     note = f": {decision.block_note}" if decision.block_note else ""
     lines = [f"{decision.block}{note}", f"Garment: {decision.garment.replace('-', ' ')}", ""]
-    for step in decision.steps():
+    for step in decision.reasons:
         lines.append(f"{step.title}: {step.answer}. {step.reason}")
         if step.title in ("Size", "Cup"):
             chances = decision.size_probabilities if step.title == "Size" else (
@@ -58,7 +58,7 @@ def _plain(decision: Decision) -> dict[str, object]:
     return asdict(decision) | {
         **{name: choice.name for name, choice in choices.items()},
         "alternatives": {name: choice.alternative for name, choice in choices.items()},
-        "reasons": [asdict(step) for step in decision.steps()],
+        "reasons": [asdict(step) for step in decision.reasons],
     }
 
 

@@ -158,7 +158,7 @@ def test_the_card_holds_doubts_decision_and_cautions() -> None:
     assert FINE_PRINT in text
     made = content.decision
     assert made is not None
-    for step in made.steps():
+    for step in made.reasons:
         assert " ".join(step.reason.split()) in text
     for sentence in (*made.cautions, *made.warnings, made.block, made.block_note):
         assert sentence in text

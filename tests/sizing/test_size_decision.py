@@ -385,7 +385,7 @@ def test_a_spoilt_decision_is_refused(spoil: Any) -> None:
 
 def test_every_step_has_its_reason() -> None:
     decision = decide(on_block("4", full_bust=982, full_hip=1060), {}, BLOCK)
-    steps = decision.steps()
+    steps = decision.reasons
     assert [step.title for step in steps[:3]] == ["Length class", "Size", "Cup"]
     assert len(steps) == 3 + len(decision.ease) + len(decision.changes) + 1
     for step in steps:

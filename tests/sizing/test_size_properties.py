@@ -81,7 +81,7 @@ def test_every_decision_can_be_shown_and_kept(customer: dict[str, float], half_m
     estimates = guessed(full_hip=(hip - half_mm, hip + half_mm))
     decision = decide(taped(**customer), estimates, BLOCK)
     assert decision_from_json(decision.to_json()) == decision
-    assert all(step.reason.endswith(".") for step in decision.steps())
+    assert all(step.reason.endswith(".") for step in decision.reasons)
     for change in decision.changes:
         assert change.code == "grade" or 0 <= change.low_mm <= change.high_mm
 

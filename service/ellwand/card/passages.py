@@ -75,7 +75,7 @@ def _reasons(decision: Decision | None) -> list[Group]:
     """The size with its reasons."""
     if decision is None:
         return []
-    steps, words = decision.steps(), designation_words(decision.designation)
+    steps, words = decision.reasons, designation_words(decision.designation)
     eased = 3 + len(decision.ease)
     return [
         ("Changes", [(step.answer, step.reason) for step in steps[eased:-1]]),

@@ -192,8 +192,9 @@ class Decision:
     grading: tuple[Grading, ...] = ()
     cut_cup: str | None = None
 
-    def steps(self) -> tuple[Step, ...]:
-        """The decision line by line, for screen and card.
+    @property
+    def reasons(self) -> tuple[Step, ...]:
+        """The decision line by line with its reasons, for screen and card.
 
         Returns:
             Length class, size, cup, ease at each level, changes, trial, in this order.
