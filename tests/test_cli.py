@@ -175,6 +175,7 @@ def test_a_check_says_what_stands_what_is_in_doubt_and_how_far_repeats_scatter(
     lines = ellwand("check", path).out.splitlines()
     assert lines[0].startswith("high bust: 91.3 cm")
     assert lines[0].endswith(", confirmed")
+    assert "waist: readings differ, queried" in lines
     assert "  typed: 38; 96" in lines
     assert any(line.startswith("  Query: ") for line in lines)
     # A pair that differs by 6 mm: 6 / sqrt(2), and the waist's pair does not agree.

@@ -170,7 +170,10 @@ def check_lines(record: Sitting) -> list[str]:
     for code, held in record.measurements.items():
         if code not in KINDS:
             continue
-        lines.append(f"{KINDS[code].name}: {in_both_units(held.value_mm)}, {held.standing}")
+        # Half way between readings that differ lies a value that no tape has shown.
+        apart = any(query.rule == "repeats" for query in held.queries)
+        value = "readings differ" if apart else in_both_units(held.value_mm)
+        lines.append(f"{KINDS[code].name}: {value}, {held.standing}")
         rows = record.readings.get(code, ())
         typed = [f"{row.raw} (no longer counts)" if row.superseded else row.raw for row in rows]
         lines += [f"  typed: {'; '.join(typed)}"] if typed else []
