@@ -125,7 +125,7 @@ def test_every_text_can_be_read_on_its_ground(scheme: str, tokens: dict[str, str
 def test_decisions_are_told_in_the_same_words_as_by_the_command() -> None:
     """The page writes the lines of a decision itself."""
     words = SCRIPTS["words.js"]
-    for table in (decision._AT, decision._FIT_WORDS, decision._CHANGE_WORDS):
+    for table in (decision._AT, decision._FIT_WORDS, decision.CHANGE_WORDS):
         for key, text in table.items():
             assert re.search(rf'"?{re.escape(key)}"?: "{re.escape(text)}"', words), key
     for standing in get_args(Standing):

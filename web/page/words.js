@@ -23,7 +23,7 @@ export const outsideWords = (outside) =>
   `Outside what the estimates from photos stand for: ${listed(outside)}. ` +
   "The bounds are wider for it; rely on the tape.";
 
-// The reference for all below is Decision.steps in service/ellwand/sizing/decision.py.
+// The reference for all below is Decision.reasons in service/ellwand/sizing/decision.py.
 const AT = {
   full_bust: "At the full bust",
   waist: "At the waist",
