@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from textwrap import wrap
 
-from ellwand.card import figures, in_words, photo_warnings, scale_words
+from ellwand.card import figures, in_line, in_words, photo_warnings, scale_words
 from ellwand.errors import EllwandError
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
 from ellwand.measurements import KINDS, Estimate
@@ -269,17 +269,13 @@ def refusal_json(error: EllwandError) -> str:
 
 def _row(name: str, one: EstimateEntry) -> tuple[str, ...]:
     shown = figures(one.value_mm, one.low_mm, one.high_mm)
-    bound = "" if shown.bound_inches is None else f" ± {_inches(shown.bound_inches)}"
+    bound = "" if shown.bound_inches is None else f" ± {in_line(shown.bound_inches)}"
     return (
         name,
         f"{shown.cm} ± {shown.bound_cm}",
-        f"{_inches(shown.inches)}{bound}",
+        f"{in_line(shown.inches)}{bound}",
         *(f"{mm / 10:.1f}" if mm else "" for mm in (one.breadth_mm, one.depth_mm, one.height_mm)),
     )
-
-
-def _inches(parts: tuple[str, str]) -> str:
-    return " ".join(part for part in parts if part)
 
 
 def _photo(view: View) -> dict[str, object]:

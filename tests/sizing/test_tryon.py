@@ -27,7 +27,8 @@ from ellwand.sizing import (
     worn,
 )
 from ellwand.sizing.block import EASE_LEVELS
-from ellwand.sizing.causes import LIKELY, weighed
+from ellwand.sizing.causes import weighed
+from ellwand.sizing.chances import NAMED_CHANCE
 from ellwand.sizing.learnt import Known, Learnt, Way, pattern_words
 from ellwand.sizing.size_parts import parts_words, size_parts
 from ellwand.sizing.tryon import all_findings
@@ -403,7 +404,7 @@ def test_the_sway_back_is_left_alone_while_a_hip_is_likely_tight(
             for cause, _ in one.causes
             if cause.cause.code == "tight"
             and cause.cause.level in ("high_hip", "full_hip")
-            and ((cause.chance or 0) >= LIKELY or cause.weight == "seen")
+            and ((cause.chance or 0) >= NAMED_CHANCE or cause.weight == "seen")
             and Finding("loose", cause.cause.level) not in seen
             and Finding("fits", cause.cause.level) not in seen
         ]

@@ -3,7 +3,7 @@
 from ellwand.card.as_json import card_json, content_from_json
 from ellwand.card.content import CardContent, CardFinding, CardQuery, CardRow, CardTryOn
 from ellwand.card.digest import check_copy, digest_of, digest_of_json, grouped, is_same
-from ellwand.card.figures import Figures, figures, in_words
+from ellwand.card.figures import Figures, figures, in_line, in_words
 from ellwand.card.mail import (
     CardForms,
     Sending,
@@ -42,6 +42,7 @@ __all__ = [
     "domain_of",
     "figures",
     "grouped",
+    "in_line",
     "in_words",
     "is_same",
     "marker_sheets_pdf",

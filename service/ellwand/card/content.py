@@ -5,7 +5,7 @@ from datetime import date
 from typing import Literal
 
 from ellwand.card.drawing import BodyDrawing
-from ellwand.measurements import Estimate
+from ellwand.measurements import KINDS, Estimate
 from ellwand.sitting import Standing
 from ellwand.sizing import Decision, Made
 from ellwand.tape import TechnicalError
@@ -119,3 +119,9 @@ class CardContent:
     customer: str = ""
     taken_on: str = ""
     paper: Literal["a4", "letter"] = "a4"
+
+
+def ordered(rows: tuple[CardRow, ...]) -> list[CardRow]:
+    """Measurements in the order of their names, from height down."""
+    order = list(KINDS)
+    return sorted(rows, key=lambda row: order.index(row.code))

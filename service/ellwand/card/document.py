@@ -8,8 +8,8 @@ from typing import Final, Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from ellwand.card.content import CardContent, CardFinding, CardQuery, CardRow, CardTryOn
-from ellwand.girth.joint import BUST_DIFFERENCE
+from ellwand.card.content import CardContent, CardFinding, CardQuery, CardRow, CardTryOn, ordered
+from ellwand.girth.joint import BUST_DIFFERENCE, COVERAGE_FACTOR_95
 from ellwand.measurements import KINDS, Estimate
 from ellwand.sitting import Standing
 from ellwand.sizing import Decision, Made
@@ -147,8 +147,7 @@ def document_of(content: CardContent) -> CardDocument:
     Raises:
         ValueError: a length is not finite, or a measurement has no such name.
     """
-    order = list(KINDS)
-    rows = sorted(content.rows, key=lambda row: order.index(row.code))
+    rows = ordered(content.rows)
     return CardDocument(
         format=CARD_FORMAT,
         version=CARD_VERSION,
@@ -240,8 +239,7 @@ def _difference(difference: Estimate | None) -> Difference | None:
 def _estimate(difference: Difference) -> Estimate:
     u_mm = difference.u_mm
     if u_mm is None:
-        # Half of a 95 % interval is 1.96 standard uncertainties of a normal distribution.
-        u_mm = (difference.high_mm - difference.low_mm) / (2 * 1.96)
+        u_mm = (difference.high_mm - difference.low_mm) / (2 * COVERAGE_FACTOR_95)
     value, low, high = difference.value_mm, difference.low_mm, difference.high_mm
     return Estimate(BUST_DIFFERENCE, value, u_mm, low, high, ())
 

@@ -59,11 +59,13 @@ def in_words(value_mm: float, low_mm: float, high_mm: float) -> str:
         high_mm: upper end of it.
     """
     shown = figures(value_mm, low_mm, high_mm)
-    inches, bound = (
-        " ".join(part for part in parts if part)
-        for parts in (shown.inches, shown.bound_inches or ("", ""))
-    )
+    inches, bound = in_line(shown.inches), in_line(shown.bound_inches or ("", ""))
     return f"{shown.cm} ± {shown.bound_cm} cm ({inches} ± {bound} in)"
+
+
+def in_line(inches: tuple[str, str]) -> str:
+    """Whole inches and fraction as one text, such as "36 3/8"."""
+    return " ".join(part for part in inches if part)
 
 
 def _plain(end_mm: float) -> Fraction:

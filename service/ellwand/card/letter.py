@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from ellwand.card.content import CardContent, CardRow
+from ellwand.card.content import CardContent, CardRow, ordered
 from ellwand.card.digest import digest_of, grouped
-from ellwand.card.figures import figures
+from ellwand.card.figures import figures, in_line
 from ellwand.card.passages import fresh_words, passages
 from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, shortened
 from ellwand.measurements import KINDS
@@ -88,8 +88,7 @@ def letter_of(content: CardContent) -> Letter:
     Returns:
         Lines without control characters, in which customers' own words are as on the card.
     """
-    order = list(KINDS)
-    rows = sorted(content.rows, key=lambda row: order.index(row.code))
+    rows = ordered(content.rows)
     standings = {row.standing for row in rows}
     whom = (shortened(content.customer, 60), shortened(content.taken_on, 30))
     return Letter(
@@ -104,22 +103,19 @@ def letter_of(content: CardContent) -> Letter:
 
 def _row(row: CardRow) -> LetterRow:
     shown = figures(row.value_mm, row.low_mm, row.high_mm)
+    bound_inches = None if shown.bound_inches is None else in_line(shown.bound_inches)
     kept = "" if row.reason is None else f"; kept because “{shortened(row.reason)}”"
     return LetterRow(
         name=KINDS[row.code].name,
         cm=f"{_bounded(shown.cm, shown.bound_cm)} cm",
-        inches=f"{_bounded(_inches(shown.inches), _inches(shown.bound_inches))} in",
+        inches=f"{_bounded(in_line(shown.inches), bound_inches)} in",
         standing=row.standing,
         how=f"{_line(row.how)}{kept}",
     )
 
 
-def _bounded(value: str | None, bound: str | None) -> str:
-    return f"{value}" if bound is None else f"{value} ± {bound}"
-
-
-def _inches(parts: tuple[str, str] | None) -> str | None:
-    return None if parts is None else " ".join(part for part in parts if part)
+def _bounded(value: str, bound: str | None) -> str:
+    return value if bound is None else f"{value} ± {bound}"
 
 
 def _decision(content: CardContent) -> tuple[tuple[str, str], ...]:
@@ -127,16 +123,9 @@ def _decision(content: CardContent) -> tuple[tuple[str, str], ...]:
     if decision is None:
         return ()
     rows = [
-        (title, choice.name if choice.alternative is None else (
-            f"{choice.name}, perhaps {choice.alternative}"
-        ))
-        for title, choice in (
-            ("size", decision.size),
-            ("sewing cup", decision.cup),
-            ("length class", decision.length_class),
-        )
-    ]  # fmt: skip
-    rows += [
+        ("size", decision.size.answer),
+        ("sewing cup", decision.cup.answer),
+        ("length class", decision.length_class.answer),
         ("garment", decision.garment.replace("-", " ")),
         ("cloth", decision.fabric.replace("-", " ")),
         ("block", ". ".join(part for part in (decision.block, decision.block_note) if part)),

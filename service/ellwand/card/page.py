@@ -3,11 +3,11 @@
 import math
 from dataclasses import asdict
 
-from ellwand.card.content import CardContent, CardRow
+from ellwand.card.content import CardContent, CardRow, ordered
 from ellwand.card.digest import digest_of, grouped
 from ellwand.card.drawing import BodyDrawing
 from ellwand.card.figures import figures
-from ellwand.card.passages import Passage, fresh_words, ordered, passages
+from ellwand.card.passages import Passage, fresh_words, passages
 from ellwand.card.qr import code_of, code_text
 from ellwand.card.wording import FINE_PRINT, OUTLINE_WORDS, STANDING_WORDS, glued, shortened
 from ellwand.measurements import KINDS, LEVELS
@@ -115,14 +115,7 @@ def _headline(decision: Decision) -> dict[str, object]:
             {
                 "title": title,
                 "answer": shortened(choice.name, 24),
-                "below": [
-                    *(
-                        [f"perhaps {shortened(choice.alternative, 24)}"]
-                        if choice.alternative
-                        else []
-                    ),
-                    *beside,
-                ],
+                "below": [*_open(choice), *beside],
             }
             for title, choice, beside in (
                 ("size", decision.size, []),

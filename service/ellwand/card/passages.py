@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from ellwand.card.content import CardContent, CardRow, CardTryOn
+from ellwand.card.content import CardContent, CardRow, CardTryOn, ordered
 from ellwand.card.figures import in_words
 from ellwand.card.wording import shortened
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
@@ -99,12 +99,6 @@ def _ground(content: CardContent) -> list[Group]:
         ("With the tape", [("", scatter(content.repeats))] if content.repeats else []),
         ("Scale of the photos", [("", content.scale_note)] if content.scale_note else []),
     ]  # fmt: skip
-
-
-def ordered(rows: tuple[CardRow, ...]) -> list[CardRow]:
-    """Measurements in the order of their names, from height down."""
-    order = list(KINDS)
-    return sorted(rows, key=lambda row: order.index(row.code))
 
 
 def fresh_words(rows: tuple[CardRow, ...]) -> str:

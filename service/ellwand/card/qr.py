@@ -19,9 +19,8 @@ signs, which is why no others are used.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from ellwand.card.content import CardContent, CardRow
+from ellwand.card.content import CardContent, CardRow, ordered
 from ellwand.card.wording import shortened
-from ellwand.measurements import KINDS
 from ellwand.sitting import Standing
 from ellwand.sizing import Choice
 
@@ -83,8 +82,7 @@ def code_text(content: CardContent, digest: str) -> str:
     Returns:
         Capital letters, figures, `/`, `+` and `%`.
     """
-    order = list(KINDS)
-    rows = sorted(content.rows, key=lambda row: order.index(row.code))
+    rows = ordered(content.rows)
     decision = content.decision
     choices = (
         ("", "", "")

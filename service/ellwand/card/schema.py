@@ -4,22 +4,17 @@
 that other programs can check a card without ellwand.
 """
 
-import json
 from pathlib import Path
 
 from ellwand.card.document import CARD_VERSION, CardDocument
+from ellwand.sitting.schema import published
 
 SCHEMA_FILE = Path(__file__).with_name("card.schema.json")
 
 
 def schema_text() -> str:
-    """The schema as its file holds it."""
-    schema = {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        **CardDocument.model_json_schema(),
-        "title": f"ellwand card, up to version {CARD_VERSION}",
-    }
-    return json.dumps(schema, indent=2) + "\n"
+    """The schema of a card."""
+    return published(CardDocument, f"ellwand card, up to version {CARD_VERSION}")
 
 
 if __name__ == "__main__":

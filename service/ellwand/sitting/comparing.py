@@ -1,12 +1,12 @@
 """Two sittings of the same customer: which measurements differ by more than their doubt."""
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 from ellwand.measurements import KINDS
+from ellwand.sitting.freshness import oldest_day
 from ellwand.sitting.record import Measurement, Sitting
 from ellwand.sizing import Redecided, decision_from_json, redecided
 
@@ -167,10 +167,7 @@ def _day(record: Sitting, code: str) -> date | None:
     """The day of a taped measurement: that of its oldest reading that counts."""
     if record.measurements[code].standing == "estimated":
         return None
-    days: Iterable[date] = (
-        row.on for row in record.readings.get(code, ()) if row.on is not None and not row.superseded
-    )
-    return min(days, default=None)
+    return oldest_day(record, code)
 
 
 def _missing(there: Sitting, here: Sitting) -> tuple[str, ...]:

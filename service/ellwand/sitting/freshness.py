@@ -29,9 +29,7 @@ def stale_words(
     """
     old = {}
     for code in codes:
-        rows = record.readings.get(code, ())
-        days = [row.on for row in rows if row.on is not None and not row.superseded]
-        age = (today - min(days, default=today)).days // _DAYS_A_WEEK
+        age = (today - (oldest_day(record, code) or today)).days // _DAYS_A_WEEK
         if code != "stature" and age >= weeks:
             old[code] = age
     if not old:
@@ -42,3 +40,9 @@ def stale_words(
         f"Measured {oldest} weeks ago: {names}. Bodies change; read "
         f"{'it' if len(old) == 1 else 'them'} again before cutting.",
     )
+
+
+def oldest_day(record: Sitting, code: str) -> date | None:
+    """The first day of the readings of a measurement that count; None where none has a day."""
+    rows = record.readings.get(code, ())
+    return min((row.on for row in rows if row.on and not row.superseded), default=None)

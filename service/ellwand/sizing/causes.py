@@ -10,14 +10,12 @@ from typing import Literal
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import EASE_LEVELS, EaseLevel
+from ellwand.sizing.chances import NAMED_CHANCE, chance_below
 from ellwand.sizing.changes import LEAST_CHANGE_MM
 from ellwand.sizing.tryon import Cause, Finding, TryOnLevel, causes_of
 from ellwand.sizing.wording import ease_words, limit_words, listed
-from ellwand.sizing.worn import LevelWorn, Worn, chance_below
+from ellwand.sizing.worn import LevelWorn, Worn
 
-# A cause with a chance of one in four or more is not to be passed over (judged, as a neighbouring
-# size is named from the same chance on).
-LIKELY = 0.25
 _CERTAIN = 0.99
 
 # seen: the try-on itself says so; likely, unlikely: the numbers do; open: they say nothing;
@@ -119,7 +117,7 @@ def _weigh(cause: Cause, findings: tuple[Finding, ...], worn: Worn) -> Weighed:
     chance, why = _numbers(cause, worn)
     said = _said(cause, findings)
     if said is True:
-        against = chance is not None and chance < LIKELY
+        against = chance is not None and chance < NAMED_CHANCE
         added = (
             " The numbers speak against it: check that it was cut as told, and what is under it."
             if against
@@ -130,7 +128,7 @@ def _weigh(cause: Cause, findings: tuple[Finding, ...], worn: Worn) -> Weighed:
         return Weighed(cause, "unlikely", chance, f"The try-on says otherwise. {why}")
     if chance is None:
         return Weighed(cause, "open", None, why)
-    return Weighed(cause, "likely" if chance >= LIKELY else "unlikely", chance, why)
+    return Weighed(cause, "likely" if chance >= NAMED_CHANCE else "unlikely", chance, why)
 
 
 def _said(cause: Cause, findings: tuple[Finding, ...]) -> bool | None:

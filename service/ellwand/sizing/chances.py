@@ -6,6 +6,9 @@ from itertools import pairwise
 
 # Less likely ones are not told (judged).
 LEAST_TOLD = 0.001
+# From one chance in four on a neighbour is named, and a cause not passed over (judged: rarely
+# enough to be read).
+NAMED_CHANCE = 0.25
 
 
 def nearest_chances(value_mm: float, u_mm: float, drafted_mm: Sequence[float]) -> list[float]:
@@ -38,12 +41,18 @@ def chances_between(value_mm: float, u_mm: float, limits_mm: Sequence[float]) ->
     Returns:
         One probability more than there are limits; they sum to 1.
     """
-    below = [0.0, *(_below(limit, value_mm, u_mm) for limit in limits_mm), 1.0]
+    below = [0.0, *(chance_below(limit, value_mm, u_mm) for limit in limits_mm), 1.0]
     return [after - before for before, after in pairwise(below)]
 
 
-def _below(limit_mm: float, mean_mm: float, u_mm: float) -> float:
-    """Probability that a normal value lies below a limit."""
+def chance_below(limit_mm: float, value_mm: float, u_mm: float) -> float:
+    """How likely the true value lies below a limit.
+
+    Args:
+        limit_mm: the limit.
+        value_mm: as measured; the truth is normally distributed around it.
+        u_mm: its standard uncertainty, 0 for a value that is exact.
+    """
     if u_mm <= 0:
-        return float(mean_mm < limit_mm)
-    return 0.5 * math.erfc((mean_mm - limit_mm) / (u_mm * math.sqrt(2)))
+        return float(value_mm < limit_mm)
+    return 0.5 * math.erfc((value_mm - limit_mm) / (u_mm * math.sqrt(2)))

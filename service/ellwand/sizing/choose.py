@@ -14,7 +14,7 @@ from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block, Fabric, Garment, LengthClass, Size
 from ellwand.sizing.cautions import cautions, trial
-from ellwand.sizing.chances import LEAST_TOLD, chances_between, nearest_chances
+from ellwand.sizing.chances import LEAST_TOLD, NAMED_CHANCE, chances_between, nearest_chances
 from ellwand.sizing.changes import changes, gradings
 from ellwand.sizing.cups import cup_chances, cup_letter, cup_steps
 from ellwand.sizing.decision import Choice, Decision, LevelEase
@@ -28,10 +28,6 @@ from ellwand.tape import Confirmed
 REQUIRED = ("stature", "high_bust", "full_bust")
 # Taped or estimated: either will do, and the tape is surer.
 BETTER_TAPED = ("waist", "full_hip")
-
-# A neighbour is named when the truth lies there with a chance of at least one in four (judged:
-# rarely enough to be read).
-NAMED_CHANCE = 0.25
 
 
 def decide(

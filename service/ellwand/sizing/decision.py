@@ -44,6 +44,11 @@ class Choice:
     reason: str
     decides: str | None
 
+    @property
+    def answer(self) -> str:
+        """What was chosen, with the other one where it is open."""
+        return self.name if self.alternative is None else f"{self.name}, perhaps {self.alternative}"
+
 
 @dataclass(frozen=True)
 class LevelEase:
@@ -242,14 +247,8 @@ CHANGE_WORDS: dict[ChangeCode, str] = {
 
 
 def _choice_step(title: str, choice: Choice) -> Step:
-    """A choice as a line; an open alternative is part of the answer."""
-    if choice.alternative is None:
-        return Step(title, choice.name, choice.reason)
-    return Step(
-        title,
-        f"{choice.name}, perhaps {choice.alternative}",
-        f"{choice.reason} {choice.decides or ''}".rstrip(),
-    )
+    """A choice as a line, with what decides where it is open."""
+    return Step(title, choice.answer, f"{choice.reason} {choice.decides or ''}".rstrip())
 
 
 def decision_from_json(data: object) -> Decision:

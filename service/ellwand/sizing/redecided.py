@@ -1,17 +1,15 @@
 """What is different in two size decisions on the same customer, in words."""
 
 from dataclasses import dataclass
-from typing import get_args
 
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
-from ellwand.sizing.block import EaseLevel
+from ellwand.sizing.block import EASE_LEVELS, EaseLevel
 from ellwand.sizing.decision import (
     CHANGE_WORDS,
     Change,
     ChangeCode,
     ChangeLevel,
-    Choice,
     Decision,
     Grading,
 )
@@ -66,8 +64,7 @@ def _change_title(code: ChangeCode, level: ChangeLevel) -> str:
     return f"{CHANGE_WORDS[code]} at the {_place(level)}"
 
 
-_EASE_LEVELS: tuple[EaseLevel, ...] = get_args(EaseLevel)
-_CHANGE_LEVELS: tuple[ChangeLevel, ...] = (*_EASE_LEVELS, "hem", "sleeve")
+_CHANGE_LEVELS: tuple[ChangeLevel, ...] = (*EASE_LEVELS, "hem", "sleeve")
 # Every title there can be, in the order in which they are told.
 _TITLES = (
     "block",
@@ -77,7 +74,7 @@ _TITLES = (
     "size",
     "sewing cup",
     "cup that is cut",
-    *(_grading_title(level) for level in _EASE_LEVELS),
+    *(_grading_title(level) for level in EASE_LEVELS),
     *(_change_title(code, level) for code in CHANGE_WORDS for level in _CHANGE_LEVELS),
 )
 
@@ -88,9 +85,9 @@ def _answers(decision: Decision) -> dict[str, str]:
         "block": decision.block,
         "garment": decision.garment.replace("-", " "),
         "cloth": decision.fabric.replace("-", " "),
-        "length class": _choice(decision.length_class),
-        "size": _choice(decision.size),
-        "sewing cup": _choice(decision.cup),
+        "length class": decision.length_class.answer,
+        "size": decision.size.answer,
+        "sewing cup": decision.cup.answer,
     }
     if decision.cut_cup is not None:
         answers["cup that is cut"] = decision.cut_cup
@@ -101,12 +98,6 @@ def _answers(decision: Decision) -> dict[str, str]:
         if change.code != "grade" or change.level not in graded:
             amounts.setdefault(_change_title(change.code, change.level), []).append(_amount(change))
     return answers | {title: listed(rows) for title, rows in amounts.items()}
-
-
-def _choice(choice: Choice) -> str:
-    if choice.alternative is None:
-        return choice.name
-    return f"{choice.name}, perhaps {choice.alternative}"
 
 
 def _grading(grading: Grading) -> str:

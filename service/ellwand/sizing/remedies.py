@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ellwand.girth.joint import COVERAGE_FACTOR_95, interval_95
 from ellwand.measurements import KINDS
 from ellwand.quantity import half_up, in_both_units, in_unit
 from ellwand.sizing.block import EASE_LEVELS, EaseLevel
@@ -16,15 +17,11 @@ from ellwand.sizing.causes import Weighed
 from ellwand.sizing.changes import FRONT_HALVES, LEAST_CHANGE_MM
 from ellwand.sizing.size_parts import level_words
 from ellwand.sizing.tryon import Cause, Finding
-from ellwand.sizing.wording import amount_words
+from ellwand.sizing.wording import LEAST_SHOWN_MM, amount_words
 from ellwand.sizing.worn import LevelWorn, Worn
 
-# The ends of a 95 % interval of a normal value.
-_COVERAGE = 1.96
 # A seam edge is chalked to a sixteenth of an inch (common practice, no source).
 _EDGE_STEP = Fraction(1, 16)
-# Half of the smallest step on a tape is no amount to speak of (judged).
-_LEAST_SHOWN_MM = 0.5
 
 
 @dataclass(frozen=True)
@@ -123,7 +120,7 @@ def _let_out(level: EaseLevel, typed_mm: float | None, worn: Worn) -> Remedy:
             f"Let the side seams out there by {chalked} at each of {worn.edges} edges, "
             f"which gains {in_both_units(gain)}. "
         )
-    if remaining > _LEAST_SHOWN_MM:
+    if remaining > LEAST_SHOWN_MM:
         now += f"{_room(level, worn)} {in_both_units(remaining)} would still be lacking. "
     wanted = worn.sewn[level].added_mm + value
     return Remedy(
@@ -143,7 +140,8 @@ def _lacking(typed_mm: float | None, row: LevelWorn | None) -> tuple[float | Non
     if row is None:
         return None, 0.0, 0.0
     value = row.least_mm - row.ease_mm
-    low, high = max(0.0, value - _COVERAGE * row.u_mm), value + _COVERAGE * row.u_mm
+    low, high = interval_95(value, row.u_mm)
+    low = max(0.0, low)
     if value >= LEAST_CHANGE_MM:
         return value, low, high
     return (high, low, high) if high >= LEAST_CHANGE_MM else (None, 0.0, 0.0)
@@ -151,7 +149,7 @@ def _lacking(typed_mm: float | None, row: LevelWorn | None) -> tuple[float | Non
 
 def _bound(low: float, high: float) -> str:
     """The ends of a bound; nothing for what was measured on her."""
-    return "" if high - low < _LEAST_SHOWN_MM else f", by her numbers {amount_words(low, high)}"
+    return "" if high - low < LEAST_SHOWN_MM else f", by her numbers {amount_words(low, high)}"
 
 
 def _room(level: EaseLevel, worn: Worn) -> str:
@@ -205,7 +203,7 @@ def _other_cup(fuller: bool, worn: Worn) -> Remedy:
             "The front cannot be changed once it is cut.",
             f"Nothing tells how much: pin the front of the next trial for a {name}.",
         )
-    bound = _COVERAGE * worn.u_difference_mm
+    bound = COVERAGE_FACTOR_95 * worn.u_difference_mm
     half = in_both_units(abs(amount) / FRONT_HALVES)
     wanted = worn.sewn["full_bust"].added_mm + amount
     room = f" {_room('full_bust', worn)} That eases the pull but does not change the shape."

@@ -8,9 +8,7 @@ from itertools import pairwise
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block, EaseLevel, Size
-
-# Half of the smallest step on a tape is no amount to speak of (judged).
-_LEAST_SHOWN_MM = 0.5
+from ellwand.sizing.wording import LEAST_SHOWN_MM
 
 
 def size_parts(girth_mm: float, size: Size, block: Block, level: EaseLevel) -> float:
@@ -66,7 +64,7 @@ def level_words(
         kind = "full" if beyond_mm >= 0 else "small"
         return f"a {kind} bust adjustment of {in_both_units(abs(beyond_mm))}"
     parts = size_parts(body_mm + beyond_mm, size, block, level)
-    if parts == 0 and abs(beyond_mm) >= _LEAST_SHOWN_MM:
+    if parts == 0 and abs(beyond_mm) >= LEAST_SHOWN_MM:
         told = f"{in_both_units(abs(beyond_mm))} {'more' if beyond_mm > 0 else 'less'}"
     else:
         told = parts_words(parts)

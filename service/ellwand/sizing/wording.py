@@ -4,8 +4,8 @@ import math
 
 from ellwand.quantity import in_both_units, in_unit
 
-# An ease below this reads as none: less than half of the smallest step on a tape (judged).
-_NO_EASE_MM = 0.5
+# Less than half of the smallest step on a tape is no amount to speak of (judged).
+LEAST_SHOWN_MM = 0.5
 
 
 def ease_words(ease_mm: float) -> str:
@@ -17,7 +17,7 @@ def ease_words(ease_mm: float) -> str:
     Returns:
         For instance "5.0 cm (2 in) of ease", "no ease" or "3.0 cm (1 1/8 in) of stretch".
     """
-    if abs(ease_mm) < _NO_EASE_MM:
+    if abs(ease_mm) < LEAST_SHOWN_MM:
         return "no ease"
     kind = "of ease" if ease_mm > 0 else "of stretch"
     return f"{in_both_units(abs(ease_mm))} {kind}"
@@ -32,7 +32,7 @@ def limit_words(least_mm: float) -> str:
     Returns:
         For instance "at least 5.0 cm (2 in) are needed".
     """
-    if abs(least_mm) < _NO_EASE_MM:
+    if abs(least_mm) < LEAST_SHOWN_MM:
         return "it must not have to stretch"
     if least_mm < 0:
         return f"it may stretch by {in_both_units(-least_mm)} at most"
@@ -51,7 +51,7 @@ def amount_words(low_mm: float, high_mm: float) -> str:
     """
     if in_both_units(low_mm) == in_both_units(high_mm):
         return in_both_units(high_mm)
-    if low_mm < _NO_EASE_MM:
+    if low_mm < LEAST_SHOWN_MM:
         return f"up to {in_both_units(high_mm)}"
     return f"between {in_both_units(low_mm)} and {in_both_units(high_mm)}"
 

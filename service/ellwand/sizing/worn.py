@@ -1,11 +1,11 @@
 """The numbers of a garment as it was tried on: what it was cut to, on this body."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from ellwand.errors import EntryProblem
+from ellwand.girth.joint import COVERAGE_FACTOR_95
 from ellwand.sizing.block import EASE_LEVELS, Block, EaseLevel, Garment, Size
 from ellwand.sizing.decision import Change, Decision, LevelEase
 from ellwand.sizing.seams import EDGES_PER_SEAM
@@ -14,9 +14,6 @@ from ellwand.tape import Confirmed
 # planned: cut with the changes of the size decision; plain: in the chosen size without them;
 # altered: since the last try-on let out or taken in as that one said; untold: nobody said which.
 Made = Literal["planned", "plain", "altered", "untold"]
-
-# An estimate's bound is its 95 % interval.
-_COVERAGE = 1.96
 
 
 @dataclass(frozen=True)
@@ -206,7 +203,7 @@ def _level(row: LevelEase, size: Size, sewn: Sewn, confirmed: Mapping[str, Confi
         body_mm=row.finished_mm - row.drafted_mm,
         taped_mm=None if taped is None else taped.value_mm,
         ease_mm=middle + sewn.added_mm,
-        u_mm=bound / _COVERAGE if taped is None else taped.u_mm,
+        u_mm=bound / COVERAGE_FACTOR_95 if taped is None else taped.u_mm,
         least_mm=row.least_mm,
         drafted_mm=row.drafted_mm,
     )
@@ -224,16 +221,3 @@ def _back(decision: Decision, block: Block, size: Size, with_plan: bool) -> floa
     signs = {"lengthen": 1.0, "shorten": -1.0}
     changed = sum(signs.get(c.code, 0.0) * c.low_mm for c in decision.changes)
     return size.back_waist_length_mm + of_class + (changed if with_plan else 0.0)
-
-
-def chance_below(limit_mm: float, value_mm: float, u_mm: float) -> float:
-    """Probability that a true value lies below a limit.
-
-    Args:
-        limit_mm: the limit.
-        value_mm: the value.
-        u_mm: its standard uncertainty, normally distributed.
-    """
-    if u_mm <= 0:
-        return 1.0 if value_mm < limit_mm else 0.0
-    return 0.5 * math.erfc((value_mm - limit_mm) / (u_mm * math.sqrt(2)))

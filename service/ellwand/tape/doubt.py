@@ -58,7 +58,7 @@ class Doubts:
 
     def wrong(self, code: str) -> tuple[Explanation, ...]:
         """The ways in which they may be wrong, likeliest first."""
-        return tuple(way for way in self.ways[code] if not way.sound)
+        return _wrong(self.ways[code])
 
     def told_apart(self, code: str) -> tuple[Explanation, ...]:
         """How it may be that readings differ: by something wrong where that is likely enough."""
@@ -108,7 +108,7 @@ def weigh(
         worst = max(over, key=over.__getitem__)
         if over[worst] < 1:
             break
-        sound -= {worst, _worst(ways[worst]).other}
+        sound -= {worst, _wrong(ways[worst])[0].other}
     if len(sound) == len(readings):
         return Doubts(known(sound), ways, limits)
     for code in sorted(within - misread - sound):
@@ -122,9 +122,9 @@ def weigh(
     return Doubts(given, ways, limits)
 
 
-def _worst(ways: Sequence[Explanation]) -> Explanation:
-    """The likeliest explanation by something wrong."""
-    return next(way for way in ways if not way.sound)
+def _wrong(ways: Sequence[Explanation]) -> tuple[Explanation, ...]:
+    """The explanations by something wrong, likeliest first."""
+    return tuple(way for way in ways if not way.sound)
 
 
 def _all_in_another_unit(given: Known) -> bool:

@@ -137,12 +137,7 @@ def _own(code: str, known: Known, given: Expected) -> list[Weighed]:
 def undoing(rows: Sequence[Reading]) -> Undoing:
     """Undo every slip in every reading of a measurement."""
     undone = [undo_all(row) for row in rows]
-    alone = len(rows) == 1 and _in_inches(rows)
-    return tuple(
-        (name, [one[name] for one in undone])
-        for name in undone[0]
-        if not (alone and name == COUNTED)
-    )
+    return tuple((name, [one[name] for one in undone]) for name in undone[0])
 
 
 def _in_inches(rows: Sequence[Reading]) -> bool:
@@ -168,8 +163,13 @@ def _slipped(
     *,
     alike: bool = True,
 ) -> Iterator[Weighed]:
-    """Weigh one slip in one of the readings, and, unless it cannot be told, in all of them."""
+    """Weigh one slip in one of the readings, and, unless it cannot be told, in all of them.
+
+    Of a single reading one and all are the same.
+    """
     count = len(plain)
+    if count == 1 and not alike:
+        return
     once = habit.rate if count == 1 else habit.rate * (1 - habit.again) / count
     cases: list[tuple[int | None, float, list[list[Undone]]]] = [
         (k, once, [[*plain[:k], one, *plain[k + 1 :]] for one in options])

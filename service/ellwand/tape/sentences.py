@@ -46,6 +46,13 @@ _ADVICE: dict[SlipName, str] = {
     "size typed for a girth": "Measure the {here} with the tape and type what it shows, not the "
     "size on a label.",
 }
+# By millimetres: name, and as it is typed.
+_UNITS: dict[float, tuple[str, str]] = {
+    1.0: ("millimetres", "mm"),
+    10.0: ("centimetres", "cm"),
+    25.4: ("inches", "in"),
+    1000.0: ("metres", "m"),
+}
 # For a corrected value below the reading, and above it.
 _CAUSES: dict[SlipName, tuple[str, str]] = {
     "wrong unit": ("you meant {meant}; that would be {then}",) * 2,
@@ -169,10 +176,9 @@ def slip_clause(ways: Sequence[Explanation], rows: Sequence[Reading], *, named: 
 
 def slip_advice(why: Explanation, reading: Reading) -> str:
     """Say the one thing to do about a slip, or about a reading that none explains."""
-    elsewhere = why.slip == "fields exchanged" and why.corrected_mm is None
-    return _fill(
-        MEASURE_AGAIN if why.slip is None or elsewhere else _ADVICE[why.slip], why, reading
-    )
+    if why.slip is None or _alone_elsewhere(why):
+        return _fill(MEASURE_AGAIN, why, reading)
+    return _fill(_ADVICE[why.slip], why, reading)
 
 
 def or_keep(rows: Sequence[Reading]) -> str:
@@ -215,19 +221,15 @@ def _cause(why: Explanation, reading: Reading) -> str:
     """Name a slip in a clause."""
     if why.slip is None:
         return ""
-    if why.slip == "fields exchanged" and why.corrected_mm is None:
+    if _alone_elsewhere(why):
         return _fill(_OF_ANOTHER, why, reading)
     larger = why.corrected_mm is not None and why.corrected_mm > reading.mm
     return _fill(_CAUSES[why.slip][larger], why, reading)
 
 
-# By millimetres: name, and as it is typed.
-_UNITS: dict[float, tuple[str, str]] = {
-    1.0: ("millimetres", "mm"),
-    10.0: ("centimetres", "cm"),
-    25.4: ("inches", "in"),
-    1000.0: ("metres", "m"),
-}
+def _alone_elsewhere(why: Explanation) -> bool:
+    """Whether it is the number of another girth, which has none of its own that belongs here."""
+    return why.slip == "fields exchanged" and why.corrected_mm is None
 
 
 def _fill(text: str, why: Explanation, reading: Reading) -> str:
