@@ -70,14 +70,20 @@ def _is_own(url: str, host: str) -> bool:
 
 
 def read_in(page: Page, code: str, entries: list[str]) -> None:
-    """Type readings of a measurement, and send them."""
+    """Open a measurement, and type one reading after the other."""
+    part = page.locator(f"#{code}-part")
+    if part.get_attribute("open") is None:
+        part.locator("summary").first.click()
     for number, entry in enumerate(entries, 1):
-        page.fill(f"#{code}-{number}", entry)
-    page.press(f"#{code}-1", "Enter")
-    page.wait_for_selector(f"article:has(#{code}-1) .echo li")
-    # Until then the page may still move the focus, and the next key with it.
-    ready = f"article:has(#{code}-1) form.reading button:not([aria-disabled])"
-    page.wait_for_selector(ready, state="attached")
+        if not page.locator(f"#{code}-entry").is_visible():
+            part.get_by_text("Measure once more").click()
+        page.fill(f"#{code}-entry", entry)
+        page.press(f"#{code}-entry", "Enter")
+        part.locator(f".readings li >> nth={number - 1}").wait_for(state="attached")
+        # Until then the page may still move the focus, and the next key with it.
+        part.locator("form.reading button[type=submit]:not([aria-disabled])").wait_for(
+            state="attached"
+        )
 
 
 def test_a_workroom_invites_and_a_customer_gets_it_right(
@@ -153,15 +159,22 @@ def test_how_to_measure_is_shown_beside_each_field_on_the_smallest_phone(
     asked = [word for code in KINDS for word in ("--ask", code)]
     page, complaints = opened(phone, f"{service.url}/sitting#{service.invite(*asked)}")
     page.wait_for_selector("#beforehand")
-    # Closed until they are wanted, and nothing is fetched for them before.
-    assert page.locator(".how[open], .how-drawing").count() == 0
+    # The first to be done is open; drawn is only what is looked at.
+    page.wait_for_selector("#stature-part[open] .how-drawing")
+    assert page.locator(".how[open]").count() == 0
+    assert page.locator(".how-drawing").count() == 1
     for code in KINDS:
-        how = page.locator(f"article:has(#{code}-1) .how")
+        part = page.locator(f"#{code}-part")
+        if part.get_attribute("open") is None:
+            part.locator("summary").first.click()
+        # One at a time.
+        assert page.locator(".measurement[open]").count() == 1
+        how = part.locator(".how")
         box = how.locator("summary").bounding_box()
         assert box is not None
         assert box["height"] >= LEAST_TARGET_PX
         how.locator("summary").click()
-        page.wait_for_selector(f"article:has(#{code}-1) .how-drawing[role=img]")
+        page.wait_for_selector(f"#{code}-part .how-drawing[role=img]")
         assert HOW_TOS[code].where in how.inner_text().replace("\u00a0", " ")
         assert how.locator("table").count() == (code in LEVELS)
         name = page.get_by_role("img", name=f"How the tape lies: {KINDS[code].name}", exact=True)
@@ -183,11 +196,11 @@ def test_words_stand_alone_when_the_drawings_are_not_reached(
 ) -> None:
     context.route("**/howto.svg", lambda route: route.abort())
     page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
-    summary = page.locator("article:has(#full_bust-1) .how > summary")
+    summary = page.locator("#full_bust-part > summary")
     summary.click()
-    page.wait_for_selector("text=The drawing was not reached")
+    page.wait_for_selector("#full_bust-part >> text=The drawing was not reached")
     # Opened again where the network is better, it is there.
     context.unroute("**/howto.svg")
     summary.click()
     summary.click()
-    page.wait_for_selector("article:has(#full_bust-1) .how-drawing")
+    page.wait_for_selector("#full_bust-part .how-drawing")

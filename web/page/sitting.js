@@ -74,6 +74,12 @@ function update(overview) {
   show(overview);
 }
 
+/** Lead to another part of the page. */
+function goTo(id) {
+  byId(id).scrollIntoView();
+  byId(`${id}-title`).focus();
+}
+
 /** Spend the link; where that was done before, this browser may still be in. */
 async function enter() {
   const current = asking.begin();
@@ -140,7 +146,7 @@ whenClosed((refusal) => {
   showClosed(refusal);
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });
-parts = [startPhotos({ refresh, update }), startTape({ refresh, update })];
+parts = [startPhotos({ refresh, update }), startTape({ refresh, update, goTo })];
 parts.push(startSize({ refresh }), startCard({ erased }));
 onPress(byId("closed-again"), begin);
 window.addEventListener("hashchange", () => {
