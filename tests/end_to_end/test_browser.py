@@ -204,3 +204,57 @@ def test_words_stand_alone_when_the_drawings_are_not_reached(
     summary.click()
     summary.click()
     page.wait_for_selector("#full_bust-part .how-drawing")
+
+
+def test_what_is_typed_outlives_a_closed_page_and_a_lost_connection_until_it_is_sent(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    page.fill("#stature-entry", "168")
+    page.close()
+    page = context.new_page()
+    page.goto(f"{service.url}/sitting")
+    page.wait_for_selector("#stature-part[open]")
+    assert page.input_value("#stature-entry") == "168"
+    context.set_offline(True)
+    page.press("#stature-entry", "Enter")
+    page.wait_for_selector("text=The service was not reached.")
+    assert page.input_value("#stature-entry") == "168"
+    context.set_offline(False)
+    page.press("#stature-entry", "Enter")
+    page.wait_for_selector("#stature-part .confirmed")
+    # Sent is sent: nothing of it lies in the browser any more.
+    assert page.evaluate("localStorage.length") == 0
+    page.click("text=Go on: high bust")
+    page.fill("#high_bust-entry", "86.5")
+    assert page.evaluate("localStorage.length") == 1
+    page.click("#erase-all")
+    page.click("text=Erase all of it")
+    page.wait_for_selector("#erased:not([hidden])")
+    assert page.evaluate("localStorage.length") == 0
+
+
+def test_the_second_reading_is_taken_without_a_look_at_the_first(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    read_in(page, "high_bust", ["86.5"])
+    part = page.locator("#high_bust-part")
+    assert "Second time" in part.inner_text()
+    assert "86.5" not in part.inner_text()
+    read_in(page, "full_bust", ["94"])
+    page.check("#unit-in")
+    page.wait_for_selector("#waist-entry-part:not([hidden])", state="attached")
+    # Inches are typed as a tape shows them: whole ones, and the part of one.
+    page.locator("#high_bust-part > summary").click()
+    page.fill("#high_bust-entry", "34")
+    page.select_option("#high_bust-entry-part", "1/8")
+    page.click("#high_bust-part >> text=Read in")
+    part.locator(".readings li >> nth=1").wait_for()
+    assert "“34 1/8” was read as 86.7 cm (34 1/8 in)" in part.inner_text().replace("\u00a0", " ")
+    # One from the other side of the tape, and one that was typed wrong.
+    part.get_by_text("Correct what I typed").click()
+    page.fill("#high_bust-correct-1", "86,9 cm")
+    part.get_by_text("Read in instead").click()
+    part.locator(".readings .over >> nth=1").wait_for()
+    assert "“86,9 cm” was read as 86.9 cm" in part.inner_text().replace("\u00a0", " ")

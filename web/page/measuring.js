@@ -7,6 +7,7 @@ import { inBothUnits, figures, leansOnTape, measured } from "./figures.js";
 import { complain, FieldProblem, onSubmit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
 import { say } from "./status.js";
+import { typedIsSent } from "./unsent.js";
 import { waysOn } from "./ways.js";
 import { standingWords } from "./words.js";
 
@@ -43,6 +44,7 @@ export function measurement(kind, { refresh, goOn }) {
   async function read(entries, instead) {
     const result = await fetched("POST", "/sitting/readings", { json: { code, entries, instead } });
     field.clear();
+    typedIsSent(element);
     again = false;
     ways.close();
     await refresh();
@@ -71,6 +73,7 @@ export function measurement(kind, { refresh, goOn }) {
       field.input.focus();
     },
     async kept() {
+      typedIsSent(element);
       await refresh();
       (onward.hidden ? element.querySelector("summary") : next).focus();
     },

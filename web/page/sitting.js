@@ -8,6 +8,7 @@ import { startPhotos } from "./photos.js";
 import { startSize } from "./size.js";
 import { say, warn } from "./status.js";
 import { startTape } from "./tape.js";
+import { forgetTyped, keepTyped } from "./unsent.js";
 
 const SCREENS = ["closed", "erased", "open"];
 const asking = turns();
@@ -44,6 +45,7 @@ function show(overview) {
     "Every change moves that day on, and you can erase it yourself at any time, below.";
   for (const part of parts) part.show(overview, kinds);
   showSteps(overview);
+  keepTyped(byId("open"), overview.id);
   screen("open");
 }
 
@@ -66,6 +68,17 @@ async function refresh() {
   const current = asking.begin();
   const overview = await fetched("GET", "/sitting");
   if (current()) show(overview);
+}
+
+/** Look what has happened while the phone was locked or offline. */
+async function lookAgain() {
+  if (byId("open").hidden) return;
+  try {
+    await refresh();
+  } catch (refusal) {
+    // Still offline: what she does next says so.
+    if (refusal.status !== 0) throw refusal;
+  }
 }
 
 /** Show a sitting that a request has answered with. */
@@ -133,6 +146,7 @@ async function begin() {
 
 function erased() {
   asking.begin();
+  forgetTyped();
   for (const part of parts) part.forget();
   byId("open").replaceChildren();
   byId("trial").hidden = true;
@@ -143,12 +157,17 @@ function erased() {
 
 whenClosed((refusal) => {
   if (!byId("erased").hidden) return;
+  forgetTyped();
   showClosed(refusal);
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });
 parts = [startPhotos({ refresh, update }), startTape({ refresh, update, goTo })];
 parts.push(startSize({ refresh }), startCard({ erased }));
 onPress(byId("closed-again"), begin);
+window.addEventListener("online", lookAgain);
+document.addEventListener("visibilitychange", () => {
+  if (document.visibilityState === "visible") lookAgain();
+});
 window.addEventListener("hashchange", () => {
   // Another link in the same tab: nothing of the sitting before may stay on the page.
   if (window.location.hash.length > 20) window.location.reload();
