@@ -35,7 +35,7 @@ export function measurement(kind, { refresh, goOn }) {
   const how = howTo(kind);
   const drawing = drawnHow(kind);
   const element = el("details", { class: "measurement", name: "measurement", id: `${code}-part` },
-    el("summary", {}, el("h3", { id: `${code}-name` }, capital(name)), " ", standing),
+    el("summary", {}, el("h2", { id: `${code}-name` }, capital(name)), " ", standing),
     el("p", {}, `${capital(taken)}.`),
     drawing.place, parts.queries, form, parts.note, covered, parts.readings, parts.estimate,
   );

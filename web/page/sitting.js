@@ -7,6 +7,7 @@ import { onPress } from "./forms.js";
 import { startPhotos } from "./photos.js";
 import { startSize } from "./size.js";
 import { say, warn } from "./status.js";
+import { goTo, startSteps } from "./steps.js";
 import { startTape } from "./tape.js";
 import { forgetTyped, keepTyped } from "./unsent.js";
 
@@ -36,31 +37,16 @@ function showClosed(refusal, again = false) {
 function show(overview) {
   document.documentElement.lang = overview.language;
   byId("trial").hidden = !overview.trial;
-  byId("title").textContent = `Measuring for ${overview.workroom}`;
+  byId("start-title").textContent = `Measuring for ${overview.workroom}`;
   const garment = overview.garment?.replaceAll("-", " ");
-  const what = garment ? ` It is to become: ${garment}.` : "";
+  const what = garment ? ` They are for: ${garment}.` : "";
   byId("who").textContent = `${overview.workroom} asks for your measurements.${what}`;
   byId("until").textContent =
     `What you enter is kept until ${day(overview.erase_at)}, then erased by itself. ` +
-    "Every change moves that day on, and you can erase it yourself at any time, below.";
+    "Every change moves that day on, and you can erase it yourself at any time.";
   for (const part of parts) part.show(overview, kinds);
-  showSteps(overview);
   keepTyped(byId("open"), overview.id);
   screen("open");
-}
-
-function showSteps({ record, needed }) {
-  const states = [
-    record.findings ? "done" : "optional",
-    needed.length ? `${needed.length} to do` : "done",
-    record.decision ? "decided" : "open",
-    needed.length ? "can wait" : "ready",
-  ];
-  const done = [Boolean(record.findings), !needed.length, Boolean(record.decision), false];
-  for (const [index, step] of [...byId("steps").children].entries()) {
-    step.classList.toggle("done", done[index]);
-    step.querySelector(".how").textContent = states[index];
-  }
 }
 
 /** Fetch the sitting anew; an answer that another one has overtaken is dropped. */
@@ -85,12 +71,6 @@ async function lookAgain() {
 function update(overview) {
   asking.begin();
   show(overview);
-}
-
-/** Lead to another part of the page. */
-function goTo(id) {
-  byId(id).scrollIntoView();
-  byId(`${id}-title`).focus();
 }
 
 /** Spend the link; where that was done before, this browser may still be in. */
@@ -149,6 +129,7 @@ function erased() {
   forgetTyped();
   for (const part of parts) part.forget();
   byId("open").replaceChildren();
+  window.history.replaceState(null, "", window.location.pathname);
   byId("trial").hidden = true;
   screen("erased");
   say("");
@@ -162,7 +143,7 @@ whenClosed((refusal) => {
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });
 parts = [startPhotos({ refresh, update }), startTape({ refresh, update, goTo })];
-parts.push(startSize({ refresh }), startCard({ erased }));
+parts.push(startSize({ refresh }), startCard({ erased }), startSteps());
 onPress(byId("closed-again"), begin);
 window.addEventListener("online", lookAgain);
 document.addEventListener("visibilitychange", () => {

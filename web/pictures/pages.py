@@ -10,7 +10,7 @@ from pathlib import Path
 from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
-from tests.end_to_end.test_browser import read_in
+from tests.end_to_end.test_browser import go_to, read_in
 from tests.real_service import serving
 from tests.running import DEMO_IMAGES
 
@@ -30,6 +30,7 @@ def shots(page: Page) -> list[Image.Image]:
     scenario = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
     folder = DEMO_IMAGES / "sittings" / scenario["sitting"]
     typed = json.loads((folder / "truth.json").read_text("utf-8"))["typed"]
+    go_to(page, "Photos")
     page.check("#adult")
     page.check("#agree")
     page.press("#agree", "Enter")
@@ -37,7 +38,7 @@ def shots(page: Page) -> list[Image.Image]:
         page.fill(f"#{name.replace('_', '-')}", typed[name] or "")
     for view in ("front", "side"):
         page.set_input_files(f"#{view}", folder / f"{view}.jpg")
-    seen = [shot(page, "#title")]
+    seen = [shot(page, "#photos-title")]
     page.click("#send-photos")
     page.wait_for_selector("#estimates tr >> nth=5")
     seen.append(shot(page, "#pictures"))
