@@ -82,6 +82,20 @@ def test_every_file_and_element_that_is_named_is_there() -> None:
         assert set(re.findall(r'href="#([^"]+)"', text)) <= set(own)
 
 
+def imported(name: str) -> set[str]:
+    """Scripts that a script needs before it runs, and that these need."""
+    own = set(re.findall(r'^import [^;]*?from "\./([\w.]+)"', SCRIPTS[name], re.MULTILINE))
+    return own.union(*map(imported, own))
+
+
+@pytest.mark.parametrize("page", HTML)
+def test_all_scripts_are_asked_for_at_once(page: str) -> None:
+    """A script that is only found in another one would cost a slow line one more round."""
+    begun = re.findall(r'<script type="module" src="/page/([\w.]+)">', HTML[page])
+    preloaded = re.findall(r'<link rel="modulepreload" href="/page/([\w.]+)">', HTML[page])
+    assert preloaded == sorted(set().union(*map(imported, begun)))
+
+
 def test_every_page_has_a_language_a_title_a_status_and_words_without_scripts() -> None:
     """What each page needs, whoever reads it."""
     for text in HTML.values():
