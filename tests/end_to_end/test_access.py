@@ -88,7 +88,7 @@ def states_of_tape(page: Page, look: Look) -> None:
     page.click("#high_bust-part .how > summary")
     look(page, "first reading")
     read_in(page, "high_bust", ["97"])
-    read_in(page, "full_bust", ["9"])
+    read_in(page, "full_bust", ["79"])
     page.click("#full_bust-part >> text=Correct what I typed")
     look(page, "query, to be corrected")
     page.click("#full_bust-part >> text=I am sure of it")
