@@ -42,8 +42,10 @@ from ellwand.sitting.record import (
     Sitting,
     SittingUnit,
     Standing,
+    Taking,
     View,
 )
+from ellwand.sitting.taking import taken_of, with_taking, worn_warnings
 from ellwand.sitting.tightening import (
     Tightened,
     bust_difference_given_tape,
@@ -73,6 +75,7 @@ __all__ = [
     "SittingUnit",
     "SittingsCompared",
     "Standing",
+    "Taking",
     "Tightened",
     "TriedOn",
     "TryOnEntry",
@@ -107,13 +110,16 @@ __all__ = [
     "sittings_compared",
     "sized",
     "stale_words",
+    "taken_of",
     "tightened",
     "tried_on",
     "with_entry",
     "with_findings",
     "with_setup",
     "with_stature",
+    "with_taking",
     "with_typed_setup",
     "with_unit",
     "without_weight",
+    "worn_warnings",
 ]

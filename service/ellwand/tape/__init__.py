@@ -14,6 +14,7 @@ from ellwand.tape.repeats import (
     tolerance_mm,
 )
 from ellwand.tape.sentences import scatter
+from ellwand.tape.taking import MeasuredBy, Taken, Worn, taken_words, worn_remarks, worn_words
 
 __all__ = [
     "BEFORE",
@@ -24,13 +25,16 @@ __all__ = [
     "Crooked",
     "HowTo",
     "Judged",
+    "MeasuredBy",
     "Query",
     "Reading",
     "Rule",
     "Section",
     "SlipName",
+    "Taken",
     "Taped",
     "TechnicalError",
+    "Worn",
     "agreeing",
     "check_code",
     "crooked",
@@ -40,6 +44,9 @@ __all__ = [
     "scatter",
     "section_of",
     "summarise",
+    "taken_words",
     "technical_error",
     "tolerance_mm",
+    "worn_remarks",
+    "worn_words",
 ]
