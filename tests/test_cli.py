@@ -134,7 +134,7 @@ def test_who_holds_the_tape_and_what_is_worn_are_remembered_and_told(tmp_path: P
     assert "Noted" not in ellwand("read", path, "waist", "80").out
     told = ellwand("read", path, "high_bust", "92", "92", "--by", "herself", "--worn", "bra")
     assert (
-        "Noted for these readings and those to come: by yourself, in a bra without padding.\n"
+        "Noted for these readings and those to come: by yourself, in an unpadded bra.\n"
     ) in told.out
     assert "Noted" not in ellwand("read", path, "full_bust", "99", "99").out
     ellwand("read", path, "wrist", "16", "--by", "untold")
@@ -144,7 +144,7 @@ def test_who_holds_the_tape_and_what_is_worn_are_remembered_and_told(tmp_path: P
     )  # fmt: skip
     assert taken_of(record, "waist") == taken_of(record, "wrist") == ()
     lines = ellwand("check", path).out.splitlines()
-    assert lines.count("  taken: by yourself, in a bra without padding") == 2
+    assert lines.count("  taken: by yourself, in an unpadded bra") == 2
     assert sum(line.startswith("  taken: ") for line in lines) == 2
 
 

@@ -165,7 +165,7 @@ def _add_read(commands: Commands) -> None:
     added.add_argument("entries", metavar="ENTRY", nargs="+", help='like "92.5" or "36 3/8 in"')
     added.add_argument("--instead", action="store_true", help="earlier readings no longer count")
     added.add_argument("--by", choices=MEASURED_BY,
-                       help="who holds the tape from now on: you, or somebody with you")  # fmt: skip
+                       help="who holds the tape, from now on: you or one with you")  # fmt: skip
     added.add_argument("--worn", choices=WORN,
                        help="what lies under it, from now on; of several, the one further on in "
                        "this list (thick: a blouse or more)")  # fmt: skip

@@ -22,8 +22,8 @@ def layers(**worn: Worn) -> Layers:
 @pytest.mark.parametrize(
     ("measured_by", "worn", "of_her", "to_her"),
     [
-        ("herself", "bra", "by herself, in a bra without padding",
-         "by yourself, in a bra without padding"),
+        ("herself", "bra", "by herself, in an unpadded bra",
+         "by yourself, in an unpadded bra"),
         ("somebody", "nothing", "by somebody with her, on bare skin",
          "by somebody with you, on bare skin"),
         ("herself", "untold", "by herself", "by yourself"),

@@ -24,8 +24,8 @@ _BY: dict[Whom, dict[MeasuredBy, str]] = {
 }
 WORN_WORDS: dict[Worn, str] = {
     "nothing": "on bare skin",
-    "bra": "in a bra without padding",
-    "close-top": "in a thin, close top",
+    "bra": "in an unpadded bra",
+    "close-top": "in a close top",
     "padded-bra": "in a padded bra",
     "thick": "in a blouse or thicker",
 }
@@ -76,7 +76,7 @@ def taken_words(taken: Taken, whom: Whom = "her") -> str:
         A few words; none where nothing was told.
 
     >>> taken_words(Taken("herself", "bra"))
-    'by herself, in a bra without padding'
+    'by herself, in an unpadded bra'
     """
     told = (_BY[whom].get(taken.measured_by), WORN_WORDS.get(taken.worn))
     return ", ".join(words for words in told if words)
