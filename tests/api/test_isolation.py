@@ -33,6 +33,7 @@ TOML = {"Content-Type": "application/toml"}
 SENT: dict[str, dict[str, Any]] = {
     "sitting-consent": {"json": {"adult": True, "photos": True}},
     "sitting-choose_unit": {"json": {"unit": "in"}},
+    "sitting-choose_taking": {"json": {"measured_by": "somebody", "worn": "thick"}},
     "sitting-add_readings": {"json": {"code": "waist", "entries": ["80 cm"]}},
     "sitting-add_keep": {"json": {"code": "waist", "reason": "because"}},
     "sitting-decide_size": {"json": {}},

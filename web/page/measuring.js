@@ -7,6 +7,7 @@ import { inBothUnits, figures, leansOnTape, measured } from "./figures.js";
 import { complain, FieldProblem, onSubmit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
 import { say } from "./status.js";
+import { chosenTaking, sharedTaking, takenWords } from "./taking.js";
 import { typedIsSent } from "./unsent.js";
 import { waysOn } from "./ways.js";
 import { standingWords } from "./words.js";
@@ -17,7 +18,7 @@ const TIMES = ["First time", "Second time", "Third time"];
 
 /** A measurement of the page; goOn opens the next one that is to be done. */
 export function measurement(kind, { refresh, goOn }) {
-  const { code, name, taken } = kind;
+  const { code, name, taken, clothed } = kind;
   const standing = el("span", { class: "standing" });
   const field = entryField(`${code}-entry`, code);
   const button = el("button", { type: "submit" }, "Read in");
@@ -40,9 +41,12 @@ export function measurement(kind, { refresh, goOn }) {
     drawing.place, parts.queries, form, parts.note, covered, parts.readings, parts.estimate,
   );
   let again = false;
+  let before = [];
 
-  async function read(entries, instead) {
-    const result = await fetched("POST", "/sitting/readings", { json: { code, entries, instead } });
+  async function read(entries, instead, taking) {
+    const result = await fetched("POST", "/sitting/readings", {
+      json: { code, entries, instead, ...taking },
+    });
     field.clear();
     typedIsSent(element);
     again = false;
@@ -66,7 +70,8 @@ export function measurement(kind, { refresh, goOn }) {
   }
 
   const ways = waysOn(kind, {
-    read: (entries) => read(entries, true),
+    // What is typed anew was taken as it was.
+    read: (entries) => read(entries, true, sharedTaking(before)),
     again() {
       again = true;
       form.hidden = false;
@@ -85,7 +90,7 @@ export function measurement(kind, { refresh, goOn }) {
     const text = field.text();
     if (!text) throw new FieldProblem(field.input, `Type what the tape shows for the ${name}.`);
     try {
-      await read([text], false);
+      await read([text], false, chosenTaking());
     } catch (problem) {
       if (problem.status !== 422) throw problem;
       complain(form, problem, field.input);
@@ -105,6 +110,7 @@ export function measurement(kind, { refresh, goOn }) {
       showCrooked(how.crooked, crooked[code]);
       const held = record.measurements[code];
       const counting = (record.readings[code] ?? []).filter(({ superseded }) => !superseded);
+      before = counting;
       const state = held?.standing ?? "missing";
       this.settled = SETTLED.includes(state);
       standing.textContent = standingWords(held);
@@ -117,7 +123,7 @@ export function measurement(kind, { refresh, goOn }) {
       covered.hidden = !once;
       if (once) covered.append(parts.readings);
       else covered.after(parts.readings);
-      parts.readings.replaceChildren(...(record.readings[code] ?? []).map(reading), ...keptWords(held));
+      parts.readings.replaceChildren(...(record.readings[code] ?? []).map(reading(clothed)), ...keptWords(held));
       parts.queries.replaceChildren(...(once ? [] : held?.queries ?? []).map(query(state)));
       parts.estimate.textContent = counting.length ? estimateWords(code, record) : "";
       ways.show(once ? [] : counting, canBeKept(held));
@@ -161,7 +167,8 @@ function estimateWords(code, record) {
   return words.join(" ");
 }
 
-function reading({ raw, mm, superseded }) {
-  const words = `“${raw}” was read as ${inBothUnits(mm)}`;
+const reading = (clothed) => ({ raw, mm, superseded, taking }) => {
+  const taken = takenWords(clothed ? taking : { ...taking, worn: "untold" });
+  const words = [`“${raw}” was read as ${inBothUnits(mm)}`, taken].filter(Boolean).join(", ");
   return el("li", { class: superseded ? "over" : "" }, superseded ? `${words}; no longer counts` : words);
-}
+};

@@ -14,11 +14,20 @@ from ellwand.tape.repeats import (
     tolerance_mm,
 )
 from ellwand.tape.sentences import scatter
-from ellwand.tape.taking import MeasuredBy, Taken, Worn, taken_words, worn_remarks, worn_words
+from ellwand.tape.taking import (
+    CLOTHED,
+    MeasuredBy,
+    Taken,
+    Worn,
+    taken_words,
+    worn_remarks,
+    worn_words,
+)
 
 __all__ = [
     "BEFORE",
     "CAUTIONS",
+    "CLOTHED",
     "DROPS_MM",
     "HOW_TOS",
     "Confirmed",
