@@ -41,6 +41,7 @@ export function measurement(kind, { refresh, goOn }) {
     drawing.place, parts.queries, form, parts.note, covered, parts.readings, parts.estimate,
   );
   let again = false;
+  let anew = false;
   let before = [];
 
   async function read(entries, instead, taking) {
@@ -50,9 +51,17 @@ export function measurement(kind, { refresh, goOn }) {
     field.clear();
     typedIsSent(element);
     again = false;
+    anew = false;
     ways.close();
     await refresh();
     tell(result);
+  }
+
+  function measureAgain(instead) {
+    again = true;
+    anew = instead;
+    form.hidden = false;
+    field.input.focus();
   }
 
   function tell({ measurement: held, queries, echo }) {
@@ -72,10 +81,10 @@ export function measurement(kind, { refresh, goOn }) {
   const ways = waysOn(kind, {
     // What is typed anew was taken as it was.
     read: (entries) => read(entries, true, sharedTaking(before)),
-    again() {
-      again = true;
-      form.hidden = false;
-      field.input.focus();
+    again: () => measureAgain(false),
+    anew() {
+      measureAgain(true);
+      say("The next reading takes the place of those before.", { stays: true });
     },
     async kept() {
       typedIsSent(element);
@@ -90,7 +99,7 @@ export function measurement(kind, { refresh, goOn }) {
     const text = field.text();
     if (!text) throw new FieldProblem(field.input, `Type what the tape shows for the ${name}.`);
     try {
-      await read([text], false, chosenTaking());
+      await read([text], anew, chosenTaking());
     } catch (problem) {
       if (problem.status !== 422) throw problem;
       complain(form, problem, field.input);
@@ -126,7 +135,7 @@ export function measurement(kind, { refresh, goOn }) {
       parts.readings.replaceChildren(...(record.readings[code] ?? []).map(reading(clothed)), ...keptWords(held));
       parts.queries.replaceChildren(...(once ? [] : held?.queries ?? []).map(query(state)));
       parts.estimate.textContent = counting.length ? estimateWords(code, record) : "";
-      ways.show(once ? [] : counting, canBeKept(held));
+      ways.show(once ? [] : counting, canBeKept(held), holdsClothes(code, record));
     },
     /** Say where it goes on once this one is settled. */
     lead(to) {
@@ -146,6 +155,11 @@ const canBeKept = (held) =>
 const query = (state) => ({ sentence, advice, blocks }) =>
   el("li", { class: blocks && state === "queried" ? "query" : "remark" },
     el("strong", {}, blocks ? "Query: " : "Remark: "), `${sentence} ${advice}`);
+
+/** Whether what was worn is in a number, or in what is worked out of it and another one. */
+const holdsClothes = (code, { measurements }) =>
+  Object.entries(measurements).some(([one, { queries }]) =>
+    queries.some(({ rule, against }) => rule === "worn" && [one, against].includes(code)));
 
 const keptWords = (held) => (held?.reason ? [el("li", {}, `Kept because “${held.reason}”`)] : []);
 

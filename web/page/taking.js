@@ -51,7 +51,7 @@ export function startTaking(page) {
       unsaved = false;
       page.update(overview);
       const words = takenWords(overview.record.taking);
-      say(`From now on ${words || "nothing is noted of how you measure"}. ` +
+      say(`From now on ${words ? `you measure ${words}` : "nothing is noted of how you measure"}. ` +
         "What was read in before stays as it is.");
     } catch (problem) {
       complain(form, problem);
