@@ -39,6 +39,7 @@ SENT: dict[str, dict[str, Any]] = {
     "sitting-decide_size": {"json": {}},
     "photos-send_photos": {"files": grey_pair(), "data": TYPED},
     "workroom-put_block": {"content": block_file(), "headers": TOML},
+    "workroom-check_block": {"content": block_file(), "headers": TOML},
     "workroom-invite": {"json": {"label": "of another"}},
     "workroom-make_key": {"json": {"label": "of another"}},
 }

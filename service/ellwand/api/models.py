@@ -214,6 +214,13 @@ class BlockView(Model):
     it has neither sizes nor garments then."""
 
 
+class BlockChecked(Model):
+    """What a block's file says."""
+
+    understood: list[str]
+    """In words, line by line."""
+
+
 class WorkroomOverview(Model):
     """A workroom as it sees itself."""
 
