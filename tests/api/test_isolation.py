@@ -36,6 +36,7 @@ SENT: dict[str, dict[str, Any]] = {
     "sitting-add_readings": {"json": {"code": "waist", "entries": ["80 cm"]}},
     "sitting-add_keep": {"json": {"code": "waist", "reason": "because"}},
     "sitting-decide_size": {"json": {}},
+    "card-send": {"json": {"address": "canary@loft.example"}},
     "photos-send_photos": {"files": grey_pair(), "data": TYPED},
     "workroom-put_block": {"content": block_file(), "headers": TOML},
     "workroom-invite": {"json": {"label": "of another"}},
@@ -44,7 +45,7 @@ SENT: dict[str, dict[str, Any]] = {
 SENDS_NOTHING = {
     "sitting-see", "sitting-erase", "sitting-see_checks", "sitting-see_decision",
     "photos-see_job", "photos-see_result", "photos-see_findings",
-    "card-as_pdf", "card-as_json", "card-as_draft", "card-send",
+    "card-as_pdf", "card-as_json", "card-as_draft",
     "card-workrooms_pdf", "card-workrooms_json", "card-workrooms_draft",
     "workroom-log_out", "workroom-see_workroom", "workroom-see_blocks", "workroom-see_block",
     "workroom-delete_block", "workroom-renew_link", "workroom-end_link", "workroom-see_sittings",

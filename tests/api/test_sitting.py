@@ -1,6 +1,10 @@
 """A customer's sitting over HTTP, from the link to erasing it."""
 
+from collections.abc import Iterator
+from pathlib import Path
+
 import pytest
+from fastapi.testclient import TestClient
 
 from ellwand.measurements import LEVELS
 from ellwand.sitting import FindingsEntry, with_entry
@@ -9,9 +13,12 @@ from ellwand.tape import DROPS_MM, HOW_TOS, Section, crooked, crooked_words
 from ellwand.tape.crooked import USUAL
 from tests.api.measured import findings
 from tests.mime_walk import walk
-from tests.service import BASE, READINGS, Service, read_all
+from tests.problem_details import check_problem
+from tests.service import BASE, READINGS, Service, begin, read_all
+from tests.store.kept import move_address
 
 READING = f"{BASE}/sitting/readings"
+MAIL, SHOWN = f"{BASE}/sitting/card/mail", {"address": "cards@loft.example"}
 
 
 def test_a_link_opens_her_sitting_and_says_who_asks_for_what(service: Service) -> None:
@@ -237,8 +244,68 @@ class TestTheCard:
 
     def test_is_not_sent_where_no_mail_server_is_set(self, service: Service) -> None:
         customer = service.customer(service.workroom(), address="cards@loft.example")
-        assert customer.post(f"{BASE}/sitting/card/mail").json()["code"] == "no-mail-here"
+        assert customer.post(MAIL, json=SHOWN).json()["code"] == "no-mail-here"
         assert service.announced == []
+
+
+class TestTheCardByMail:
+    """It goes to the address that she was shown, or nowhere."""
+
+    @pytest.fixture
+    def mailing(self, tmp_path: Path) -> Iterator[Service]:
+        """A service with a mail server."""
+        made = begin(tmp_path / "data", smtp_host="mail.example", smtp_sender="mail@loft.example")
+        yield made
+        made.close()
+
+    @pytest.fixture
+    def customer(self, mailing: Service) -> TestClient:
+        """Somebody with something on her card."""
+        made = mailing.customer(mailing.workroom(), **SHOWN)
+        read_all(made)
+        return made
+
+    def move(self, mailing: Service, customer: TestClient, address: str) -> None:
+        """Let the workroom's address be another one."""
+        move_address(mailing.store, customer.get(f"{BASE}/sitting").json()["id"], address)
+
+    def test_goes_where_she_was_told(self, mailing: Service, customer: TestClient) -> None:
+        answer = customer.post(MAIL, json=SHOWN)
+        assert answer.status_code == 202
+        assert mailing.announced == [answer.json()["id"]]
+
+    @pytest.mark.parametrize("sent", [{}, {"address": None}, {"address": ["cards@loft.example"]}])
+    def test_goes_nowhere_without_an_address(
+        self, mailing: Service, customer: TestClient, sent: dict[str, object]
+    ) -> None:
+        assert customer.post(MAIL, json=sent).json()["code"] == "malformed"
+        assert customer.post(MAIL).json()["code"] == "malformed"
+        assert mailing.announced == []
+
+    def test_goes_nowhere_when_the_address_is_another_one(
+        self, mailing: Service, customer: TestClient
+    ) -> None:
+        self.move(mailing, customer, "moved@loft.example")
+        key = {"Idempotency-Key": "k1"}
+        refused = customer.post(MAIL, json=SHOWN, headers=key)
+        check_problem(refused, 409, "address-changed", ("moved@loft.example",))
+        assert mailing.announced == []
+        # The page shows the sitting anew, and she agrees to what it says now.
+        seen = customer.get(f"{BASE}/sitting").json()["address"]
+        assert seen == "moved@loft.example"
+        assert customer.post(MAIL, json={"address": seen}, headers=key).status_code == 202
+
+    def test_is_sent_once_even_if_the_address_has_moved_since(
+        self, mailing: Service, customer: TestClient
+    ) -> None:
+        key = {"Idempotency-Key": "k1"}
+        first = customer.post(MAIL, json=SHOWN, headers=key)
+        self.move(mailing, customer, "moved@loft.example")
+        again = customer.post(MAIL, json=SHOWN, headers=key)
+        assert (again.status_code, again.json()) == (202, first.json())
+        assert mailing.announced == [first.json()["id"]]
+        other = customer.post(MAIL, json={"address": "moved@loft.example"}, headers=key)
+        check_problem(other, 422, "key-used-otherwise")
 
 
 def test_what_a_crooked_tape_adds_is_told_for_a_usual_figure_and_then_for_her_own(

@@ -141,7 +141,7 @@ whenClosed((refusal) => {
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });
 parts = [startPhotos({ refresh, update }), startTape({ refresh, update })];
-parts.push(startSize({ refresh }), startCard({ erased }));
+parts.push(startSize({ refresh }), startCard({ erased, refresh }));
 onPress(byId("closed-again"), begin);
 window.addEventListener("hashchange", () => {
   // Another link in the same tab: nothing of the sitting before may stay on the page.

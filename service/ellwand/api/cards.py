@@ -3,6 +3,7 @@
 from typing import Any
 
 from fastapi import APIRouter, Response
+from pydantic import JsonValue
 
 from ellwand.api.callers import (
     AsCustomer,
@@ -13,11 +14,11 @@ from ellwand.api.callers import (
     job_id_of,
 )
 from ellwand.api.examples import headers
-from ellwand.api.models import JobView
+from ellwand.api.models import JobView, MailTo
 from ellwand.api.problems import documented
 from ellwand.card import as_eml, card_forms, card_json, card_message, card_pdf, content_of
 from ellwand.errors import ServiceProblem
-from ellwand.store import jobs
+from ellwand.store import jobs, sittings
 from ellwand.store.sittings import Change, Held
 
 router = APIRouter(tags=["card"])
@@ -79,12 +80,13 @@ def as_draft(customer: AsCustomer) -> Response:
     response_model=JobView,
     responses={**documented(404, 409, 422, 503), 202: headers("Location", "Retry-After")},
 )
-def send(customer: AsCustomerOnce) -> Response:
-    """Send the card to the address that the workroom gave with its invitation."""
+def send(sent: MailTo, customer: AsCustomerOnce) -> Response:
+    """Send the card to the address that the workroom gave, if it is the one that she was shown."""
     desk, job_id = customer.desk, jobs.new_job_id()
 
     def act(change: Change) -> JobView:
-        _address(change.held)
+        address = _address(change.held)
+        sittings.check_address(change.held, sent.address)
         if not desk.settings.smtp_host:
             raise ServiceProblem(
                 "no-mail-here",
@@ -94,9 +96,11 @@ def send(customer: AsCustomerOnce) -> Response:
             )
         jobs.check_room(change.session, desk.settings.most_waiting_jobs)
         seal = change.held.seal
-        return JobView.of(jobs.add_job(desk.store, change.session, job_id, "mail", seal, {}))
+        # The worker looks once more, because the job may wait for hours.
+        task: dict[str, JsonValue] = {"address": address}
+        return JobView.of(jobs.add_job(desk.store, change.session, job_id, "mail", seal, task))
 
-    answer = customer.changes("mail", None, act, 202)
+    answer = customer.changes("mail", sent, act, 202)
     # An answer given before is of an earlier job, which was announced then.
     if job_id_of(answer) == job_id:
         desk.announce(job_id)

@@ -79,6 +79,15 @@ class DecisionRequest(Sent):
     """One of the block's; null takes the one of the invitation."""
 
 
+class MailTo(Sent):
+    """Where the card is to go, as it was shown to her."""
+
+    model_config = _example(address="cards@loft.example")
+
+    address: str = Field(max_length=254)
+    """The workroom's address; where it is another one by now, nothing is sent."""
+
+
 class Query(QueryEntry):
     """A doubt about a reading, or a remark."""
 

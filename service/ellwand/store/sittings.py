@@ -289,6 +289,25 @@ def _opened(store: Store, session: Session, row: SittingRow) -> Held:
     )
 
 
+def check_address(held: Held, shown: str) -> None:
+    """See that a card goes where its customer was told that it goes.
+
+    Args:
+        held: the sitting as it is now.
+        shown: the address that she was shown before she agreed.
+
+    Raises:
+        ServiceProblem: the workroom's address is another one by now; 409.
+    """
+    if shown != held.terms.address:
+        raise ServiceProblem(
+            "address-changed",
+            "The workroom's address is not the one that you were shown; nothing was sent.",
+            "Look at the address once more, and send the card again if it is right.",
+            409,
+        )
+
+
 def gone() -> ServiceProblem:
     """That a sitting is not there, or not any more."""
     return ServiceProblem(
