@@ -269,11 +269,19 @@ def test_nothing_that_was_sent_can_be_asked_for_as_a_file(service: Service) -> N
         kind for one in operations() for answer in one.told["responses"].values()
         for kind in answer.get("content", {})
     }  # fmt: skip
-    # No picture, no page, no script.
+    # No picture and no script; the one kind of page is the card, in which none may run.
     assert kinds == {
         "application/json", "application/problem+json", "application/pdf", "application/toml",
-        "message/rfc822",
+        "message/rfc822", "text/html",
     }  # fmt: skip
+    pages = [
+        one.path for one in operations() for answer in one.told["responses"].values()
+        if "text/html" in answer.get("content", {})
+    ]  # fmt: skip
+    assert {path.rpartition("/")[2] for path in pages} == {"card.html"}
+    policy = customer.get(f"{BASE}/sitting/card.html").headers["content-security-policy"]
+    assert policy.startswith("default-src 'none'; ")
+    assert "script" not in policy
 
 
 @pytest.mark.parametrize(

@@ -45,8 +45,8 @@ SENT: dict[str, dict[str, Any]] = {
 SENDS_NOTHING = {
     "sitting-see", "sitting-erase", "sitting-see_checks", "sitting-see_decision",
     "photos-see_job", "photos-see_result", "photos-see_findings",
-    "card-as_pdf", "card-as_json", "card-as_draft",
-    "card-workrooms_pdf", "card-workrooms_json", "card-workrooms_draft",
+    "card-as_page", "card-as_pdf", "card-as_json", "card-as_draft",
+    "card-workrooms_page", "card-workrooms_pdf", "card-workrooms_json", "card-workrooms_draft",
     "workroom-log_out", "workroom-see_workroom", "workroom-see_blocks", "workroom-see_block",
     "workroom-delete_block", "workroom-renew_link", "workroom-end_link", "workroom-see_sittings",
     "workroom-see_sitting", "workroom-erase", "workroom-end_key",

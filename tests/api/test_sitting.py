@@ -1,11 +1,13 @@
 """A customer's sitting over HTTP, from the link to erasing it."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
 
+from ellwand.card import style_sheet
 from ellwand.measurements import LEVELS
 from ellwand.sitting import FindingsEntry, with_entry
 from ellwand.store import sittings
@@ -237,6 +239,27 @@ class TestTheCard:
         assert bodies["application/json"] == customer.get(f"{BASE}/sitting/card.json").content
         for kind in ("text/plain", "text/html"):
             assert "full bust" in bodies[kind].decode()
+
+    def test_is_a_page_for_her_and_for_her_workroom(self, service: Service) -> None:
+        workroom = service.workroom()
+        customer = service.customer(workroom, label="A. from the hills")
+        read_all(customer)
+        seen = customer.get(f"{BASE}/sitting/card.html")
+        assert seen.headers["content-type"] == "text/html; charset=utf-8"
+        # Shown, and not saved; and no script runs in it, whatever her words are.
+        assert "content-disposition" not in seen.headers
+        assert "script-src" not in seen.headers["content-security-policy"]
+        assert seen.headers["content-security-policy"].startswith("default-src 'none'; style-src")
+        assert seen.headers["cache-control"] == "no-store"
+        assert "full bust" in seen.text
+        (link,) = re.findall(r'<link rel="stylesheet" href="([^"]+)">', seen.text)
+        style = customer.get(link)
+        assert style.headers["content-type"].startswith("text/css")
+        assert style.text == style_sheet()
+        sitting_id = customer.get(f"{BASE}/sitting").json()["id"]
+        there = workroom.get(f"{BASE}/workroom/sittings/{sitting_id}/card.html")
+        assert there.text == seen.text
+        assert "A. from the hills" not in there.text
 
     def test_has_no_draft_without_an_address(self, service: Service) -> None:
         customer = service.customer(service.workroom())

@@ -60,7 +60,9 @@ function made(sitting) {
   line.details = el("details", { ontoggle: () => line.details.open && detail(line, sitting) },
     el("summary", {}, "Details"), line.body);
   line.endLink = button("End the link", () => endLink(sitting));
-  line.cards = el("p", { class: "buttons" }, file("pdf", "Card as PDF"), file("json", "Card as JSON"));
+  const seen = el("a", { class: "button plain", href: `${path}/card.html`, target: "_blank",
+    rel: "noopener", "aria-label": `See the card: ${name}` }, "See the card");
+  line.cards = el("p", { class: "buttons" }, seen, file("pdf", "Card as PDF"), file("json", "Card as JSON"));
   if (sitting.terms.address) line.cards.append(file("eml", "Mail draft"));
   line.element = el("article", { class: "sitting-line" },
     el("h3", {}, sitting.terms.label || "No name given"),

@@ -16,7 +16,15 @@ from ellwand.api.callers import (
 from ellwand.api.examples import headers
 from ellwand.api.models import JobView, MailTo
 from ellwand.api.problems import documented
-from ellwand.card import as_eml, card_forms, card_json, card_message, card_pdf, content_of
+from ellwand.card import (
+    as_eml,
+    card_forms,
+    card_json,
+    card_message,
+    card_page,
+    card_pdf,
+    content_of,
+)
 from ellwand.errors import ServiceProblem
 from ellwand.store import jobs, sittings
 from ellwand.store.sittings import Change, Held
@@ -25,19 +33,37 @@ router = APIRouter(tags=["card"])
 
 NAME = "measurement-card"
 PDF, JSON, MAIL = "application/pdf", "application/json", "message/rfc822"
+HTML, STYLE = "text/html", "/page/card.css"
+# No script at all, because words of hers are in it.
+POLICY = (
+    "default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none'; "
+    "form-action 'none'; frame-ancestors 'none'"
+)
 
 
 def _answers(media_type: str, *statuses: int) -> dict[int | str, dict[str, Any]]:
-    """What a route that gives a file answers."""
+    """What a route that gives a card answers; a page is shown, and all else becomes a file."""
+    named = {} if media_type == HTML else headers("Content-Disposition")
     schema = {"type": "object"} if media_type == JSON else {"type": "string", "format": "binary"}
     return {
         **documented(404, 409, *statuses),
         200: {
             "description": "The card.",
             "content": {media_type: {"schema": schema}},
-            **headers("Content-Disposition"),
+            **named,
         },
     }
+
+
+@router.get(
+    "/sitting/card.html",
+    summary="The card as a page",
+    response_class=Response,
+    responses=_answers(HTML),
+)
+def as_page(customer: AsCustomer) -> Response:
+    """To read in a browser, on a screen of any size, or to hear."""
+    return _page(customer.held())
 
 
 @router.get(
@@ -108,6 +134,17 @@ def send(sent: MailTo, customer: AsCustomerOnce) -> Response:
 
 
 @router.get(
+    "/workroom/sittings/{sitting_id}/card.html",
+    summary="A sitting's card as a page",
+    response_class=Response,
+    responses=_answers(HTML),
+)
+def workrooms_page(sitting_id: SittingId, caller: AsWorkroom) -> Response:
+    """To read in a browser, on a screen of any size, or to hear."""
+    return _page(caller.held(sitting_id))
+
+
+@router.get(
     "/workroom/sittings/{sitting_id}/card.pdf",
     summary="A sitting's card as PDF",
     response_class=Response,
@@ -138,6 +175,11 @@ def workrooms_json(sitting_id: SittingId, caller: AsWorkroom) -> Response:
 def workrooms_draft(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     """A draft with both, to be opened in a mail program and sent from there."""
     return _draft(caller.held(sitting_id))
+
+
+def _page(held: Held) -> Response:
+    page = card_page(content_of(held.record), STYLE)
+    return Response(page, media_type=HTML, headers={"Content-Security-Policy": POLICY})
 
 
 def _pdf(held: Held) -> Response:

@@ -6,6 +6,7 @@ from pathlib import Path
 from fastapi import APIRouter, Response
 from fastapi.responses import RedirectResponse
 
+from ellwand.card import style_sheet
 from ellwand.errors import ServiceProblem
 
 router = APIRouter(include_in_schema=False)
@@ -16,6 +17,10 @@ _KINDS = {
     ".css": "text/css; charset=utf-8",
     ".svg": "image/svg+xml",
 }
+
+
+# It lies with the card, because the command writes it into its files.
+CARD_STYLE = "card.css"
 
 
 def page_folder() -> Path:
@@ -31,6 +36,8 @@ def _files() -> dict[str, Path]:
 
 
 def _serve(name: str) -> Response:
+    if name == CARD_STYLE:
+        return Response(style_sheet(), media_type=_KINDS[".css"])
     path = _files().get(name)
     if path is None:
         raise ServiceProblem("no-such-page", "There is no such page.", "Check the address.", 404)

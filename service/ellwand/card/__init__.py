@@ -1,6 +1,7 @@
 """The state to paper and post: measurement card and marker sheets."""
 
 from ellwand.card.as_json import card_json, content_from_json
+from ellwand.card.as_page import card_page, style_sheet
 from ellwand.card.content import CardContent, CardFinding, CardQuery, CardRow, CardTryOn
 from ellwand.card.digest import check_copy, digest_of, digest_of_json, grouped, is_same
 from ellwand.card.figures import Figures, figures, in_line, in_words
@@ -32,6 +33,7 @@ __all__ = [
     "card_forms",
     "card_json",
     "card_message",
+    "card_page",
     "card_pdf",
     "check_copy",
     "checked_address",
@@ -49,5 +51,6 @@ __all__ = [
     "outside_words",
     "photo_warnings",
     "scale_words",
+    "style_sheet",
     "write_output",
 ]
