@@ -17,6 +17,7 @@ from ellwand.api.examples import headers
 from ellwand.api.models import JobView, MailTo
 from ellwand.api.problems import documented
 from ellwand.card import (
+    Linked,
     as_eml,
     card_forms,
     card_json,
@@ -33,7 +34,7 @@ router = APIRouter(tags=["card"])
 
 NAME = "measurement-card"
 PDF, JSON, MAIL = "application/pdf", "application/json", "message/rfc822"
-HTML, STYLE = "text/html", "/page/card.css"
+HTML, LINKED = "text/html", Linked("/page/card.css", "/page/icon.svg")
 # No script at all, because words of hers are in it.
 POLICY = (
     "default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none'; "
@@ -178,7 +179,7 @@ def workrooms_draft(sitting_id: SittingId, caller: AsWorkroom) -> Response:
 
 
 def _page(held: Held) -> Response:
-    page = card_page(content_of(held.record), STYLE)
+    page = card_page(content_of(held.record), LINKED)
     return Response(page, media_type=HTML, headers={"Content-Security-Policy": POLICY})
 
 

@@ -1,7 +1,7 @@
 """The state to paper and post: measurement card and marker sheets."""
 
 from ellwand.card.as_json import card_json, content_from_json
-from ellwand.card.as_page import card_page, style_sheet
+from ellwand.card.as_page import Linked, card_page, style_sheet
 from ellwand.card.content import CardContent, CardFinding, CardQuery, CardRow, CardTryOn
 from ellwand.card.digest import check_copy, digest_of, digest_of_json, grouped, is_same
 from ellwand.card.figures import Figures, figures, in_line, in_words
@@ -27,6 +27,7 @@ __all__ = [
     "CardRow",
     "CardTryOn",
     "Figures",
+    "Linked",
     "PaperCode",
     "Sending",
     "as_eml",

@@ -6,7 +6,9 @@ and her outline where she wants it. No script, and nothing from outside but the 
 Source: WHATWG HTML; WCAG 2.2 for headings, tables and reflow.
 """
 
+import re
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from html import escape
 from importlib import resources
 
@@ -17,6 +19,7 @@ from ellwand.card.letter import PAGE, LetterPart, letter_of
 from ellwand.card.outline import outline_of, outline_svg
 from ellwand.card.page import notes
 from ellwand.card.qr import code_of, code_text
+from ellwand.card.wording import glued
 from ellwand.sizing import Decision, ease_chart, ease_strips
 
 STYLE_SHEET = "card.css"
@@ -28,13 +31,26 @@ def style_sheet() -> str:
     return resources.files("ellwand.card").joinpath(STYLE_SHEET).read_text("utf-8")
 
 
-def card_page(content: CardContent, linked: str | None = None) -> str:
+@dataclass(frozen=True)
+class Linked:
+    """What a page of a service fetches from there.
+
+    Args:
+        style: address of the style sheet.
+        icon: address of the icon.
+    """
+
+    style: str
+    icon: str
+
+
+def card_page(content: CardContent, linked: Linked | None = None) -> str:
     """A card as one HTML document that says all that paper says.
 
     Args:
         content: the card.
-        linked: address of the style sheet; None puts the style into the document, so that the
-            file stands alone.
+        linked: what is fetched; None puts the style into the document, so that the file stands
+            alone.
 
     Returns:
         The document; its title holds no name and no measurement.
@@ -42,10 +58,13 @@ def card_page(content: CardContent, linked: str | None = None) -> str:
     Raises:
         ValueError: a length is not finite.
     """
-    style = (
-        f"<style>\n{style_sheet()}</style>"
+    looks = (
+        (f"<style>\n{style_sheet()}</style>",)
         if linked is None
-        else f'<link rel="stylesheet" href="{escape(linked)}">'
+        else (
+            f'<link rel="icon" href="{escape(linked.icon)}" type="image/svg+xml">',
+            f'<link rel="stylesheet" href="{escape(linked.style)}">',
+        )
     )
     head = (
         '<meta charset="utf-8">',
@@ -53,7 +72,7 @@ def card_page(content: CardContent, linked: str | None = None) -> str:
         '<meta name="color-scheme" content="light dark">',
         '<meta name="referrer" content="no-referrer">',
         f"<title>{TITLE}</title>",
-        style,
+        *looks,
     )
     return "\n".join(
         (
@@ -113,5 +132,10 @@ def _drawn(content: CardContent) -> Iterator[str]:
 
 def _section(kind: str, lines: Iterable[str]) -> Iterator[str]:
     yield f'<section class="{kind}">' if kind else "<section>"
-    yield from lines
+    yield from (_together(line) for line in lines)
     yield "</section>"
+
+
+def _together(line: str) -> str:
+    """A line that does not end within a length: "36 3/8 in"."""
+    return glued(re.sub(r"(?<=\d) (?=\d+/\d)", "\N{NO-BREAK SPACE}", line))
