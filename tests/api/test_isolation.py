@@ -37,6 +37,7 @@ SENT: dict[str, dict[str, Any]] = {
     "sitting-add_keep": {"json": {"code": "waist", "reason": "because"}},
     "sitting-decide_size": {"json": {}},
     "card-send": {"json": {"address": "canary@loft.example"}},
+    "card-choose_outline": {"json": {"on_card": False}},
     "photos-send_photos": {"files": grey_pair(), "data": TYPED},
     "workroom-put_block": {"content": block_file(), "headers": TOML},
     "workroom-invite": {"json": {"label": "of another"}},

@@ -1,19 +1,23 @@
 """A customer's sitting over HTTP, from the link to erasing it."""
 
+import io
 import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from pypdf import PdfReader
 
 from ellwand.card import style_sheet
+from ellwand.card.wording import OUTLINE_WORDS
 from ellwand.measurements import LEVELS
 from ellwand.sitting import FindingsEntry, with_entry
 from ellwand.store import sittings
 from ellwand.tape import DROPS_MM, HOW_TOS, Section, crooked, crooked_words
 from ellwand.tape.crooked import USUAL
 from tests.api.measured import findings
+from tests.card.test_drawing import view
 from tests.mime_walk import walk
 from tests.problem_details import check_problem
 from tests.service import BASE, READINGS, Service, begin, read_all
@@ -269,6 +273,99 @@ class TestTheCard:
         customer = service.customer(service.workroom(), address="cards@loft.example")
         assert customer.post(MAIL, json=SHOWN).json()["code"] == "no-mail-here"
         assert service.announced == []
+
+
+def printed(pdf: bytes) -> str:
+    """What stands in a PDF."""
+    return " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
+
+
+class TestHerOutlineOnTheCard:
+    """Only where she wants it, and for nobody else before."""
+
+    OUTLINE = f"{BASE}/sitting/card/outline"
+
+    @pytest.fixture
+    def workroom(self, service: Service) -> TestClient:
+        """A workroom."""
+        return service.workroom()
+
+    @pytest.fixture
+    def customer(self, service: Service, workroom: TestClient) -> TestClient:
+        """Somebody whose photos were measured."""
+        made = service.customer(workroom, **SHOWN)
+        with sittings.changing(service.store, self.id_of(made), 30) as change:
+            views = {"front": view(), "side": view(300, 40)}
+            found = FindingsEntry.model_validate(findings())
+            change.record = with_entry(change.record, found.model_copy(update=views))
+        return made
+
+    def id_of(self, customer: TestClient) -> str:
+        """Id of her sitting."""
+        return str(customer.get(f"{BASE}/sitting").json()["id"])
+
+    def shown(self, client: TestClient, place: str = f"{BASE}/sitting") -> dict[str, bool]:
+        """Whether it is on the card as a page, as PDF and in a draft."""
+        drafted = {part.kind: part.body for part in walk(client.get(f"{place}/card.eml").content)}
+        pdfs = client.get(f"{place}/card.pdf").content, drafted["application/pdf"]
+        told = ["HER OUTLINE" in printed(one) for one in pdfs]
+        return {"page": OUTLINE_WORDS in client.get(f"{place}/card.html").text,
+                "pdf": told[0], "draft": told[1]}  # fmt: skip
+
+    def test_is_off_until_she_wants_it_and_can_be_taken_back(
+        self, customer: TestClient, workroom: TestClient
+    ) -> None:
+        there = f"{BASE}/workroom/sittings/{self.id_of(customer)}"
+        figures = customer.get(f"{BASE}/sitting/card.json").content
+        nowhere = dict.fromkeys(("page", "pdf", "draft"), False)
+        assert customer.get(f"{BASE}/sitting").json()["outline_on_card"] is False
+        assert self.shown(customer) == self.shown(workroom, there) == nowhere
+        put = customer.put(self.OUTLINE, json={"on_card": True})
+        assert (put.status_code, put.json()["outline_on_card"]) == (200, True)
+        everywhere = dict.fromkeys(nowhere, True)
+        assert self.shown(customer) == self.shown(workroom, there) == everywhere
+        # The numbers are the same card.
+        assert customer.get(f"{BASE}/sitting/card.json").content == figures
+        back = customer.put(self.OUTLINE, json={"on_card": False})
+        assert back.json()["outline_on_card"] is False
+        assert self.shown(customer) == self.shown(workroom, there) == nowhere
+
+    @pytest.mark.parametrize("on_card", [False, True])
+    def test_its_points_are_for_her_alone(
+        self, customer: TestClient, workroom: TestClient, on_card: bool
+    ) -> None:
+        customer.put(self.OUTLINE, json={"on_card": on_card})
+        hers = customer.get(f"{BASE}/sitting").json()["record"]["findings"]
+        seen = workroom.get(f"{BASE}/workroom/sittings/{self.id_of(customer)}").json()
+        theirs = seen["record"]["findings"]
+        assert len(hers["front"]["outline_px"]) > 100
+        for one in ("front", "side"):
+            bare = {"outline_px": [], "landmarks_px": {}, "levels_px": {}}
+            assert theirs[one] == {**hers[one], **bare}
+        rest = ("estimates", "scale", "joint", "outside")
+        assert [theirs[part] for part in rest] == [hers[part] for part in rest]
+
+    def test_is_refused_where_there_is_none(self, service: Service, workroom: TestClient) -> None:
+        nobody = service.customer(workroom)
+        check_problem(nobody.put(self.OUTLINE, json={"on_card": True}), 409, "no-outline")
+        assert nobody.put(self.OUTLINE, json={"on_card": False}).status_code == 200
+        sitting_id = self.id_of(nobody)
+        with sittings.changing(service.store, sitting_id, 30) as change:
+            # Three points and a waist give no drawing.
+            found = FindingsEntry.model_validate(findings())
+            change.record = with_entry(change.record, found)
+        check_problem(nobody.put(self.OUTLINE, json={"on_card": True}), 409, "no-outline")
+        assert nobody.get(f"{BASE}/sitting").json()["outline_on_card"] is False
+
+    def test_is_on_no_card_of_photos_that_give_none(
+        self, service: Service, customer: TestClient
+    ) -> None:
+        """New photos may lack a level; the card is made all the same."""
+        customer.put(self.OUTLINE, json={"on_card": True})
+        with sittings.changing(service.store, self.id_of(customer), 30) as change:
+            found = FindingsEntry.model_validate(findings())
+            change.record = with_entry(change.record, found)
+        assert self.shown(customer) == dict.fromkeys(("page", "pdf", "draft"), False)
 
 
 class TestTheCardByMail:

@@ -1,5 +1,6 @@
 """The card: as PDF, as JSON, as a draft of a mail, and sent by mail."""
 
+from dataclasses import replace
 from typing import Any
 
 from fastapi import APIRouter, Response
@@ -13,10 +14,12 @@ from ellwand.api.callers import (
     job_accepted,
     job_id_of,
 )
+from ellwand.api.customer import see
 from ellwand.api.examples import headers
-from ellwand.api.models import JobView, MailTo
+from ellwand.api.models import JobView, MailTo, OutlineChoice, Overview
 from ellwand.api.problems import documented
 from ellwand.card import (
+    CardContent,
     Linked,
     as_eml,
     card_forms,
@@ -100,6 +103,30 @@ def as_draft(customer: AsCustomer) -> Response:
     return _draft(customer.held())
 
 
+@router.put(
+    "/sitting/card/outline",
+    summary="Put the outline on the card, or take it off",
+    responses=documented(404, 409, 422),
+)
+def choose_outline(sent: OutlineChoice, customer: AsCustomerOnce) -> Overview:
+    """Agree that her outline is on the card and shown to the workroom, or take that back."""
+
+    def act(change: Change) -> OutlineChoice:
+        if sent.on_card and _content(replace(change.held, outline=True)).drawing is None:
+            raise ServiceProblem(
+                "no-outline",
+                "There is no outline that could be drawn on the card.",
+                "Send both photos first; they give it. The card is complete without it.",
+                409,
+            )
+        store, session = customer.desk.store, change.session
+        sittings.note_outline(store, session, customer.sitting_id, sent.on_card)
+        return sent
+
+    customer.changes("outline", sent, act, 200)
+    return see(customer)
+
+
 @router.post(
     "/sitting/card/mail",
     status_code=202,
@@ -178,21 +205,25 @@ def workrooms_draft(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     return _draft(caller.held(sitting_id))
 
 
+def _content(held: Held) -> CardContent:
+    return content_of(held.record, held.outline)
+
+
 def _page(held: Held) -> Response:
-    page = card_page(content_of(held.record), LINKED)
+    page = card_page(_content(held), LINKED)
     return Response(page, media_type=HTML, headers={"Content-Security-Policy": POLICY})
 
 
 def _pdf(held: Held) -> Response:
-    return _file(card_pdf(content_of(held.record)), PDF, "pdf")
+    return _file(card_pdf(_content(held)), PDF, "pdf")
 
 
 def _json(held: Held) -> Response:
-    return _file(card_json(content_of(held.record)), JSON, "json")
+    return _file(card_json(_content(held)), JSON, "json")
 
 
 def _draft(held: Held) -> Response:
-    message = card_message(card_forms(content_of(held.record)), _address(held))
+    message = card_message(card_forms(_content(held)), _address(held))
     return _file(as_eml(message), MAIL, "eml")
 
 

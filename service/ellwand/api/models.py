@@ -46,6 +46,15 @@ class UnitChoice(Sent):
     """From now on; what was typed before stays."""
 
 
+class OutlineChoice(Sent):
+    """Whether her outline is on the card."""
+
+    model_config = _example(on_card=False)
+
+    on_card: bool
+    """Neck to thighs, without a photo; the workroom sees it there and nowhere else."""
+
+
 class NewReadings(Sent):
     """Tape entries of one measurement."""
 
@@ -135,6 +144,8 @@ class Overview(Model):
     """Unit of numbers without one."""
     consent: bool
     """Whether she has stated her age and agreed to her photos being measured."""
+    outline_on_card: bool
+    """Whether she wants her outline on the card; she can take it back."""
     address: str
     """Where the card goes by e-mail; empty when the workroom gave no address."""
     mails: bool
@@ -270,7 +281,7 @@ class SittingOfWorkroom(SittingLine):
     """A sitting as the workroom sees it."""
 
     record: Sitting
-    """Everything there is, but that she alone sees whether she told her weight."""
+    """Everything there is, but that she alone sees her weight and the points of her outline."""
 
 
 class NewKey(Sent):

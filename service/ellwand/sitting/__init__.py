@@ -25,7 +25,7 @@ from ellwand.sitting.comparing import (
 from ellwand.sitting.deciding import sized
 from ellwand.sitting.estimating import estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
-from ellwand.sitting.findings import entry_of, findings_of
+from ellwand.sitting.findings import entry_of, findings_of, without_outline
 from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
 from ellwand.sitting.learning import learnt
 from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup, without_weight
@@ -115,5 +115,6 @@ __all__ = [
     "with_stature",
     "with_typed_setup",
     "with_unit",
+    "without_outline",
     "without_weight",
 ]
