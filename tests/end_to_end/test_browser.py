@@ -1,96 +1,20 @@
 """A workroom and a customer in a real browser, on the real service, with real images."""
 
 import json
-import shutil
-from collections.abc import Iterator
 from typing import Literal
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext
 
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.tape import HOW_TOS
-from tests.real_service import LOGIN, PASSWORD, RealService, serving
+from tests.browsing import LONGEST_MS, PHONE, go_to, opened, read_in, send_photos
+from tests.real_service import LOGIN, PASSWORD, RealService
 from tests.running import DEMO_IMAGES
-from tests.servers import missing
 
-ADELA = DEMO_IMAGES / "sittings" / "adela"
 SCENARIO = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
-PHONE = {"width": 360, "height": 740}
-LONGEST_MS = 60_000
 # Targets of the page are 44 CSS pixels and more (WCAG 2.2, 2.5.5).
 LEAST_TARGET_PX = 44
-QUIET = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-)  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """The machine's own Chromium."""
-    program = shutil.which("chromium") or shutil.which("chromium-browser")
-    if program is None:
-        missing("chromium", "Chromium is not installed")
-    with sync_playwright() as play:
-        started = play.chromium.launch(executable_path=program, args=list(QUIET))
-        yield started
-        started.close()
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RealService]:
-    """A service that stays up for all tests of this module."""
-    with serving(tmp_path_factory.mktemp("service") / "data") as running:
-        yield running
-
-
-@pytest.fixture
-def context(browser: Browser) -> Iterator[BrowserContext]:
-    """A phone that nobody has used before."""
-    made = browser.new_context(viewport=PHONE, accept_downloads=True)
-    made.set_default_timeout(LONGEST_MS)
-    yield made
-    made.close()
-
-
-def opened(context: BrowserContext, url: str) -> tuple[Page, list[str]]:
-    """A page, and what its console complains of or it fetches from elsewhere."""
-    page, complaints = context.new_page(), list[str]()
-    page.on("console", lambda one: complaints.append(one.text) if one.type == "error" else None)
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    own = url.split("/", 3)[2]
-    page.on("request", lambda one: None if _is_own(one.url, own) else complaints.append(one.url))
-    page.goto(url)
-    return page, complaints
-
-
-def _is_own(url: str, host: str) -> bool:
-    return url.startswith(("blob:", "data:")) or url.split("/", 3)[2] == host
-
-
-def go_to(page: Page, step: str) -> None:
-    """Go to a step by its name on the strip of tape."""
-    page.locator("#steps a", has_text=step).click()
-    page.wait_for_selector(f"section:not([hidden])#{step.lower()}")
-
-
-def read_in(page: Page, code: str, entries: list[str]) -> None:
-    """Open a measurement, and type one reading after the other."""
-    go_to(page, "Tape")
-    part = page.locator(f"#{code}-part")
-    if part.get_attribute("open") is None:
-        part.locator("summary").first.click()
-    for number, entry in enumerate(entries, 1):
-        if not page.locator(f"#{code}-entry").is_visible():
-            part.get_by_text("Measure once more").click()
-        page.fill(f"#{code}-entry", entry)
-        page.press(f"#{code}-entry", "Enter")
-        part.locator(f".readings li >> nth={number - 1}").wait_for(state="attached")
-        # Until then the page may still move the focus, and the next key with it.
-        part.locator("form.reading button[type=submit]:not([aria-disabled])").wait_for(
-            state="attached"
-        )
 
 
 def test_a_workroom_invites_and_a_customer_gets_it_right(
@@ -111,20 +35,10 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     phone.set_default_timeout(LONGEST_MS)
     page, complaints = opened(phone, link)
     page.click("text=Begin with the photos")
-    page.check("#adult")
-    page.check("#agree")
-    page.press("#agree", "Enter")
     # Nobody who looks over her shoulder finds the secret in the address.
     assert page.url == f"{service.url}/sitting#photos"
-    typed = json.loads((ADELA / "truth.json").read_text("utf-8"))["typed"]
-    for name in ("stature", "standoff_front", "standoff_side"):
-        page.fill(f"#{name.replace('_', '-')}", typed[name] or "")
-    page.fill("#weight", "70 kg")
-    for view in ("front", "side"):
-        page.set_input_files(f"#{view}", ADELA / f"{view}.jpg")
-    page.click("#send-photos")
-    page.wait_for_selector("#findings-title:focus")
-    page.wait_for_selector("#estimates tr >> nth=5")
+    page.locator("#weight").evaluate("field => { field.value = '70 kg'; }")
+    send_photos(page)
     assert page.locator("#estimates").inner_text().lower().count("±") >= 12
     assert page.locator("#pictures svg, #pictures canvas").count() == 2
     for row in SCENARIO["readings"]:

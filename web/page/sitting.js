@@ -45,9 +45,9 @@ function show(overview) {
   byId("until").textContent =
     `What you enter is kept until ${day(overview.erase_at)}, then erased by itself. ` +
     "Every change moves that day on, and you can erase it yourself at any time.";
+  screen("open");
   for (const part of parts) part.show(overview, kinds);
   keepTyped(byId("open"), overview.id);
-  screen("open");
 }
 
 /** Fetch the sitting anew; an answer that another one has overtaken is dropped. */

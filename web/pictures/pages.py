@@ -10,7 +10,7 @@ from pathlib import Path
 from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
-from tests.end_to_end.test_browser import go_to, read_in
+from tests.browsing import go_to, read_in
 from tests.real_service import serving
 from tests.running import DEMO_IMAGES
 
