@@ -1,14 +1,18 @@
 """The card in a real browser: seen, with her outline, shared, and beside an earlier one."""
 
+import json
+
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page
 
+from tests.browsing import LONGEST_MS, opened
 from tests.real_service import RealService
+from tests.running import DEMO_IMAGES
 
-from . import test_browser as walk
-from .test_browser import ADELA, LEAST_TARGET_PX, LONGEST_MS, opened
-
-browser, service, context = walk.browser, walk.service, walk.context
+ADELA = DEMO_IMAGES / "sittings" / "adela"
+# WCAG 2.2, 2.5.5.
+LEAST_TARGET_PX = 44
 READINGS = {
     "stature": ["168"],
     "high_bust": ["88", "88.4"],
@@ -67,6 +71,8 @@ def test_the_card_is_seen_on_the_smallest_phone_in_a_tab_of_its_own(
     assert row.get_by_role("rowheader").inner_text() == "full bust"
     assert row.get_by_role("cell").count() == 4
     assert card.get_by_role("img").count() == 2
+    objections = Axe().run(card).response["violations"]
+    assert [one["id"] for one in objections] == []
     assert complaints == []
     phone.close()
 
@@ -115,3 +121,87 @@ def test_her_outline_is_put_on_the_card_and_taken_off_again(
     page.wait_for_selector("text=Your outline is off the card.")
     assert "Her outline" not in seen(context, page).inner_text("main")
     assert complaints == []
+
+
+STUB = """
+window.shared = []; window.outcomes = OUTCOMES;
+navigator.canShare = ({ files }) => files.length > 0
+  && files.every(({ name }) => KINDS.some((kind) => name.endsWith(kind)));
+navigator.share = async ({ files, ...told }) => {
+  window.shared.push({ told, files: await Promise.all(files.map(async (file) =>
+    ({ name: file.name, type: file.type, text: await file.text() }))) });
+  const outcome = window.outcomes.shift();
+  if (outcome) throw new DOMException("no", outcome);
+};
+"""
+
+
+def sharing(context: BrowserContext, kinds: list[str], outcomes: list[str] | None = None) -> None:
+    """Let the browser share files of these kinds, and each try end so; none ends well."""
+    stub = STUB.replace("KINDS", json.dumps(kinds)).replace("OUTCOMES", json.dumps(outcomes or []))
+    context.add_init_script(stub)
+
+
+def test_the_card_is_shared_as_two_files_that_tell_nothing_outside(
+    service: RealService, context: BrowserContext
+) -> None:
+    sharing(context, [".pdf", ".json"], ["AbortError"])
+    page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
+    measured(page)
+    page.click("#share")
+    page.wait_for_selector("text=Nothing was shared.")
+    # What is read in later is on it, too.
+    assert page.evaluate(POST, ["readings", {"code": "wrist", "entries": ["15.9"]}]) == 201
+    to_card(page)
+    page.evaluate("window.outcomes.length = 0")
+    page.click("#share")
+    page.wait_for_selector("text=The card is handed on.")
+    (one,) = page.evaluate("window.shared")
+    assert one["told"] == {"title": "Measurement card"}
+    pdf, card = one["files"]
+    assert (pdf["name"], pdf["type"]) == ("measurement-card.pdf", "application/pdf")
+    assert pdf["text"].startswith("%PDF-")
+    assert (card["name"], card["type"]) == ("measurement-card.json", "application/json")
+    assert "wrist" in [row["code"] for row in json.loads(card["text"])["rows"]]
+    assert complaints == []
+
+
+def test_a_browser_that_shares_no_json_gets_it_as_text_and_then_the_pdf_alone(
+    service: RealService, context: BrowserContext
+) -> None:
+    sharing(context, [".pdf", ".json", ".txt"], ["NotAllowedError", "DataError"])
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    measured(page)
+    for _ in range(2):
+        page.click("#share")
+        page.wait_for_selector("text=Press “Share the card” once more.")
+    page.click("#share")
+    page.wait_for_selector("text=The card is handed on.")
+    names = page.evaluate("window.shared.map(({ files }) => files.map(({ name }) => name))")
+    assert names == [
+        ["measurement-card.pdf", "measurement-card.json"],
+        ["measurement-card.pdf", "measurement-card.json.txt"],
+        ["measurement-card.pdf"],
+    ]
+
+
+@pytest.mark.parametrize("kinds", [[], [".txt"]])
+def test_where_files_are_not_shared_there_are_downloads_and_no_button(
+    service: RealService, context: BrowserContext, kinds: list[str]
+) -> None:
+    sharing(context, kinds)
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    measured(page)
+    assert page.locator("#share").is_hidden()
+    assert page.get_by_role("link", name="Download as PDF").is_visible()
+
+
+def test_a_browser_that_shares_nothing_in_the_end_takes_the_button_away(
+    service: RealService, context: BrowserContext
+) -> None:
+    sharing(context, [".pdf"], ["NotAllowedError"])
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    measured(page)
+    page.click("#share")
+    page.wait_for_selector("text=Download the card, and hand it on from there.")
+    assert page.locator("#share").is_hidden()

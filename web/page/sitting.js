@@ -6,6 +6,7 @@ import { byId, day, turns } from "./dom.js";
 import { onPress } from "./forms.js";
 import { startOutline } from "./outline.js";
 import { startPhotos } from "./photos.js";
+import { startShare } from "./share.js";
 import { startSize } from "./size.js";
 import { say, warn } from "./status.js";
 import { goTo, startSteps } from "./steps.js";
@@ -144,7 +145,7 @@ whenClosed((refusal) => {
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });
 parts = [startPhotos({ refresh, update }), startTape({ refresh, update, goTo })];
-parts.push(startSize({ refresh }), startCard({ erased, refresh }), startOutline({ update }), startSteps());
+parts.push(startSize({ refresh }), startCard({ erased, refresh }), startOutline({ update }), startShare(), startSteps());
 onPress(byId("closed-again"), begin);
 window.addEventListener("online", lookAgain);
 document.addEventListener("visibilitychange", () => {
