@@ -6,8 +6,9 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page
 
+from ellwand.card import digest_of_json, grouped
 from tests.browsing import LONGEST_MS, opened
-from tests.real_service import RealService
+from tests.real_service import LOGIN, PASSWORD, RealService
 from tests.running import DEMO_IMAGES
 
 ADELA = DEMO_IMAGES / "sittings" / "adela"
@@ -205,3 +206,98 @@ def test_a_browser_that_shares_nothing_in_the_end_takes_the_button_away(
     page.click("#share")
     page.wait_for_selector("text=Download the card, and hand it on from there.")
     assert page.locator("#share").is_hidden()
+
+
+def later(browser: Browser, service: RealService, width: int, scheme: str = "light") -> Page:
+    """A customer who was measured before: her page, on the card of today."""
+    phone = browser.new_context(viewport={"width": width, "height": 740}, color_scheme=scheme)  # type: ignore[arg-type]
+    phone.set_default_timeout(LONGEST_MS)
+    page, _ = opened(phone, f"{service.url}/sitting#{service.invite('--label', 'A. again')}")
+    measured(page, READINGS | {"waist": ["77", "77.2"], "wrist": ["15.9", "16"]})
+    page.click("#last-card summary")
+    return page
+
+
+@pytest.fixture
+def old_card(service: RealService, context: BrowserContext) -> bytes:
+    """The card of last time, as it was downloaded."""
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite('--label', 'A. first')}")
+    measured(page)
+    with page.expect_download() as download:
+        page.click("text=For programs (JSON)")
+    return download.value.path().read_bytes()
+
+
+def give(page: Page, content: bytes, figures: str = "") -> None:
+    """Choose a file, and compare."""
+    page.set_input_files(
+        "#earlier-card",
+        {"name": "measurement-card.json", "mimeType": "application/json", "buffer": content},
+    )
+    page.fill("#earlier-figures", figures)
+    page.press("#earlier-figures", "Enter")
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(320, "dark"), (1280, "light")])
+def test_what_has_changed_since_her_last_card_is_told(
+    service: RealService, browser: Browser, old_card: bytes, width: int, scheme: str
+) -> None:
+    page = later(browser, service, width, scheme)
+    give(page, old_card)
+    page.wait_for_selector("#compared-title:focus")
+    told = page.locator("#compared").inner_text().replace("\u00a0", " ")
+    assert f"The file has the figures {grouped(digest_of_json(old_card))}." in told
+    waist = page.get_by_role("row", name="Waist").last
+    assert [cell.replace("\u00a0", " ") for cell in waist.get_by_role("cell").all_inner_texts()] == [
+        "74.2 cm", "77.1 cm", "3.0 cm (1 1/8 in) more, over 99 %; measured on the same day",
+    ]  # fmt: skip
+    assert "Changed, by more than the doubt of what was measured" in told
+    assert "Only in the later sitting: wrist." in told
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert [one["id"] for one in Axe().run(page).response["violations"]] == []
+    # A later reading makes it old, and it goes.
+    assert page.evaluate(POST, ["readings", {"code": "hand", "entries": ["20"]}]) == 201
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    page.wait_for_selector("#compared", state="hidden")
+    page.context.close()
+
+
+def test_a_file_that_is_no_card_or_was_changed_is_told_at_its_field(
+    service: RealService, browser: Browser, old_card: bytes
+) -> None:
+    page = later(browser, service, 360)
+    page.press("#earlier-figures", "Enter")
+    page.wait_for_selector("#earlier-card[aria-invalid]")
+    for content in (b"no JSON", b"[]", b"{}"):
+        give(page, content)
+        page.wait_for_selector("text=This file is no measurement card as JSON.")
+    give(page, old_card, grouped(digest_of_json(old_card)))
+    page.wait_for_selector("text=The file says what the printed card says.")
+    give(page, old_card.replace(b'"standing": "confirmed"', b'"standing": "kept"', 1),
+         grouped(digest_of_json(old_card)))  # fmt: skip
+    page.wait_for_selector("text=The file does not say what the printed card says.")
+    assert page.locator("#compared").is_hidden()
+    page.context.close()
+
+
+def test_a_workroom_sets_two_sittings_beside_each_other(
+    service: RealService, browser: Browser, context: BrowserContext, old_card: bytes
+) -> None:
+    assert old_card
+    page = later(browser, service, 360)
+    room, complaints = opened(context, f"{service.url}/workroom")
+    room.fill("#name", LOGIN)
+    room.fill("#password", PASSWORD)
+    room.press("#password", "Enter")
+    line = room.locator(".sitting-line", has_text="A. again").first
+    line.locator("summary", has_text="Details").click()
+    line.get_by_label("An earlier sitting of the same customer").select_option(index=0)
+    line.get_by_text("What has changed since then").click()
+    line.locator(".compared").first.wait_for()
+    assert "Waist" in line.locator(".compared").first.inner_text()
+    with context.expect_page() as tab:
+        line.get_by_role("link", name="See the card").click()
+    tab.value.wait_for_load_state()
+    assert tab.value.title() == "Measurement card"
+    assert [one for one in complaints if "401" not in one] == []
+    page.context.close()

@@ -152,12 +152,13 @@ def test_figures_are_the_same_as_on_the_card() -> None:
         for low, high in [(chance.uniform(0, 80), chance.uniform(0, 80))]
     ]
     script = (
-        f'import {{ figures, inBothUnits }} from "{(PAGE / "figures.js").as_uri()}";'
+        f'import {{ figures, inBothUnits, inUnit }} from "{(PAGE / "figures.js").as_uri()}";'
         'import { readFileSync } from "node:fs";'
         "const rows = JSON.parse(readFileSync(0));"
         "console.log(JSON.stringify(rows.map(([mm, low, high]) => {"
         "const shown = figures(mm, low, high);"
-        "return [shown.cm, shown.in, inBothUnits(mm), inBothUnits(low - mm)]; })));"
+        'return [shown.cm, shown.in, inBothUnits(mm), inBothUnits(low - mm), inUnit(mm, "in")];'
+        " })));"
     )
     for (mm, low, high), shown in zip(rows, run(script, rows), strict=True):
         card = figures(mm, low, high)
@@ -168,6 +169,7 @@ def test_figures_are_the_same_as_on_the_card() -> None:
             f"{inches} ± {bound} in",
             in_both_units(mm),
             in_both_units(low - mm),
+            in_both_units(mm).partition("(")[2].rstrip(")"),
         ]
 
 

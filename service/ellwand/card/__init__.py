@@ -2,8 +2,9 @@
 
 from ellwand.card.as_json import card_json, content_from_json
 from ellwand.card.as_page import Linked, card_page, style_sheet
+from ellwand.card.beside import side_of_card
 from ellwand.card.content import CardContent, CardFinding, CardQuery, CardRow, CardTryOn
-from ellwand.card.digest import check_copy, digest_of, digest_of_json, grouped, is_same
+from ellwand.card.digest import check_copy, check_same, digest_of, digest_of_json, grouped, is_same
 from ellwand.card.figures import Figures, figures, in_line, in_words
 from ellwand.card.mail import (
     CardForms,
@@ -37,6 +38,7 @@ __all__ = [
     "card_page",
     "card_pdf",
     "check_copy",
+    "check_same",
     "checked_address",
     "content_from_json",
     "content_of",
@@ -52,6 +54,7 @@ __all__ = [
     "outside_words",
     "photo_warnings",
     "scale_words",
+    "side_of_card",
     "style_sheet",
     "write_output",
 ]

@@ -18,8 +18,11 @@ from ellwand.sitting.actions import (
 from ellwand.sitting.comparing import (
     Decided,
     Difference,
+    Side,
     SittingsCompared,
     Verdict,
+    side_of,
+    sides_compared,
     sittings_compared,
 )
 from ellwand.sitting.deciding import sized
@@ -69,6 +72,7 @@ __all__ = [
     "ReadingEntry",
     "ReferenceKind",
     "Setup",
+    "Side",
     "Sitting",
     "SittingUnit",
     "SittingsCompared",
@@ -104,6 +108,8 @@ __all__ = [
     "repeatability",
     "save",
     "set_up_of",
+    "side_of",
+    "sides_compared",
     "sittings_compared",
     "sized",
     "stale_words",
