@@ -248,7 +248,8 @@ def test_what_has_changed_since_her_last_card_is_told(
     told = page.locator("#compared").inner_text().replace("\u00a0", " ")
     assert f"The file has the figures {grouped(digest_of_json(old_card))}." in told
     waist = page.get_by_role("row", name="Waist").last
-    assert [cell.replace("\u00a0", " ") for cell in waist.get_by_role("cell").all_inner_texts()] == [
+    cells = waist.get_by_role("cell").all_inner_texts()
+    assert [cell.replace("\u00a0", " ") for cell in cells] == [
         "74.2 cm", "77.1 cm", "3.0 cm (1 1/8 in) more, over 99 %; measured on the same day",
     ]  # fmt: skip
     assert "Changed, by more than the doubt of what was measured" in told
