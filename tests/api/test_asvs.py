@@ -374,7 +374,8 @@ def test_no_answer_is_kept_in_a_cache_but_the_sheets(service: Service) -> None:
     both = service.customer(workroom, address="cards@loft.example")
     both.cookies.update(workroom.cookies)
     read_all(both)
-    ids = {"sitting_id": both.get(f"{BASE}/sitting").json()["id"], "job_id": "0" * 8}
+    own = both.get(f"{BASE}/sitting").json()["id"]
+    ids = {"sitting_id": own, "earlier_id": own, "job_id": "0" * 8}
     for one in operations():
         if one.method != "get":
             continue
