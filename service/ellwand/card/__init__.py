@@ -1,7 +1,7 @@
 """The state to paper and post: measurement card and marker sheets."""
 
 from ellwand.card.as_json import card_json, content_from_json
-from ellwand.card.as_page import Linked, card_page, style_sheet
+from ellwand.card.as_page import CARD_STYLE, Linked, card_page, style_sheet
 from ellwand.card.beside import side_of_card
 from ellwand.card.content import CardContent, CardFinding, CardQuery, CardRow, CardTryOn
 from ellwand.card.digest import check_copy, check_same, digest_of, digest_of_json, grouped, is_same
@@ -21,6 +21,7 @@ from ellwand.card.pdf import card_pdf
 from ellwand.card.sheets import PaperCode, marker_sheets_pdf
 
 __all__ = [
+    "CARD_STYLE",
     "CardContent",
     "CardFinding",
     "CardForms",

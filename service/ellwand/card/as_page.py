@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from html import escape
-from importlib import resources
+from pathlib import Path
 
 from ellwand.card.as_html import LANGUAGE, STYLED, TITLE, decision, measurements, paragraph, part
 from ellwand.card.content import CardContent
@@ -22,13 +22,13 @@ from ellwand.card.qr import code_of, code_text
 from ellwand.card.wording import glued
 from ellwand.sizing import Decision, ease_chart, ease_strips
 
-STYLE_SHEET = "card.css"
+CARD_STYLE = Path(__file__).with_name("card.css")
 CODE_WORDS = "QR code with the measurements, the size and the figures of this card, for a program."
 
 
 def style_sheet() -> str:
     """The style of the page; it needs nothing else."""
-    return resources.files("ellwand.card").joinpath(STYLE_SHEET).read_text("utf-8")
+    return CARD_STYLE.read_text("utf-8")
 
 
 @dataclass(frozen=True)
