@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
-ALONE = ("meta",)
+ALONE = ("meta", "link")
 
 
 @dataclass

@@ -416,6 +416,25 @@ def test_the_card_is_complete_before_and_after_the_size(sitting: Path) -> None:
     assert sitting.read_bytes() == before
 
 
+@pytest.mark.parametrize("ending", ["html", "HTM"])
+def test_the_card_for_a_browser_says_the_same_and_stands_alone(sitting: Path, ending: str) -> None:
+    card = sitting.with_name(f"card.{ending}")
+    ellwand("size", sitting)
+    told = ellwand("card", sitting, "-o", card)
+    assert (told.code, told.out) == (0, "The card is written; it holds no photo.\n")
+    page = card.read_text("utf-8")
+    assert page.startswith("<!DOCTYPE html>")
+    assert "<style>" in page
+    assert "sewing cup" in page
+    assert ellwand("card", sitting, "-o", card).code == 0
+    # What is no page is not written over.
+    note = sitting.with_name(f"note.{ending}")
+    note.write_text("my own", encoding="utf-8")
+    refused = ellwand("card", sitting, "-o", note)
+    assert (refused.code, note.read_text("utf-8")) == (2, "my own")
+    assert "no HTML document" in refused.err
+
+
 def test_a_copy_of_the_card_is_checked_by_the_figures_on_paper(sitting: Path) -> None:
     card, copy = sitting.with_name("card.pdf"), sitting.with_name("card.json")
     ellwand("size", sitting)

@@ -6,12 +6,23 @@ from pathlib import Path
 
 import pytest
 
+from ellwand.card import (
+    CardContent,
+    CardRow,
+    card_json,
+    content_from_json,
+    content_of,
+    digest_of_json,
+    side_of_card,
+)
 from ellwand.compare_screen import cautions, comparison_json, comparison_lines
 from ellwand.sitting import (
     Measurement,
     Sitting,
     read,
     save,
+    side_of,
+    sides_compared,
     sittings_compared,
     sized,
     with_findings,
@@ -220,3 +231,65 @@ def test_a_file_that_is_no_sitting_is_refused_whichever_it_is(tmp_path: Path) ->
         assert "This file is not a sitting." in told.err
     assert "no sitting file of this name" in ellwand("compare", good, tmp_path / "none").err
     assert ellwand("compare", good).code == 2
+
+
+def card_of(record: Sitting, path: Path) -> str:
+    """Write the card of a sitting as JSON; its figures."""
+    data = card_json(content_of(record))
+    path.write_bytes(data)
+    return digest_of_json(data)
+
+
+def test_a_card_does_for_the_earlier_sitting(tmp_path: Path) -> None:
+    save(tmp_path / "old.json", OLD)
+    save(tmp_path / "new.json", NEW)
+    card_of(OLD, tmp_path / "card.json")
+    by_sitting = ellwand("compare", tmp_path / "old.json", tmp_path / "new.json")
+    by_card = ellwand("compare", tmp_path / "card.json", tmp_path / "new.json")
+    assert by_card.code == 0
+    assert by_card.out == by_sitting.out
+    # Two cards do, too.
+    card_of(NEW, tmp_path / "now.json")
+    both = ellwand("compare", tmp_path / "card.json", tmp_path / "now.json")
+    assert both.out == by_sitting.out
+
+
+def test_a_card_that_was_changed_is_refused_by_its_figures(tmp_path: Path) -> None:
+    old, new = tmp_path / "card.json", tmp_path / "new.json"
+    figures = card_of(OLD, old)
+    save(new, NEW)
+    assert ellwand("compare", old, new, "--check", figures).code == 0
+    old.write_text(old.read_text("utf-8").replace("800.0", "801.0"), encoding="utf-8")
+    refused = ellwand("compare", old, new, "--check", figures)
+    assert (refused.code, refused.out) == (2, "")
+    assert "does not say what the printed card says" in refused.err
+
+
+def test_what_is_neither_is_told_of_as_a_sitting(tmp_path: Path) -> None:
+    save(tmp_path / "new.json", NEW)
+    (tmp_path / "odd.json").write_text('{"format": "ellwand-card"}', encoding="utf-8")
+    told = ellwand("compare", tmp_path / "odd.json", tmp_path / "new.json")
+    assert told.code == 4
+    assert "not a sitting" in told.err
+
+
+@pytest.mark.parametrize("path", sorted((Path(__file__).parent / "card" / "files").iterdir()),
+                         ids=lambda path: path.name)  # fmt: skip
+def test_cards_of_past_versions_can_be_compared(path: Path) -> None:
+    content = content_from_json(path.read_bytes())
+    side = side_of_card(content)
+    assert set(side.measurements) == {row.code for row in content.rows if row.low_mm is not None}
+    found = sides_compared(side, side_of(NEW))
+    assert {row.code for row in found.differences} == set(side.measurements) & set(NEW.measurements)
+
+
+def test_a_measurement_without_an_interval_is_compared_with_nothing() -> None:
+    rows = (
+        CardRow("waist", 800.0, None, None, "confirmed", "tape"),
+        CardRow("full_hip", 1070.0, 1050.4, 1089.6, "confirmed", "tape", on=SPRING),
+    )
+    side = side_of_card(CardContent(rows))
+    assert list(side.measurements) == ["full_hip"]
+    # 39.2 mm from end to end are twice 1.96 u.
+    assert side.measurements["full_hip"].u_mm == pytest.approx(10.0)
+    assert side.days == {"full_hip": SPRING}

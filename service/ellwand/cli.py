@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 REFERENCES = ("marker-sheets", "plain-sheets", "id-card", "stature")
 PAPERS = ("a4", "letter")
 UNITS = ("cm", "in")
+HTML_ENDINGS = (".html", ".htm")
 DEFAULT_UNIT: "SittingUnit" = "cm"
 MEASURED_BY = ("herself", "somebody", "untold")
 WORN = ("nothing", "bra", "close-top", "padded-bra", "thick", "untold")
@@ -187,13 +188,19 @@ def _add_check(commands: Commands) -> None:
 def _add_card(commands: Commands) -> None:
     added = _command(commands, "card", _card, "Write the measurement card, or check a copy of one.")
     what = added.add_mutually_exclusive_group(required=True)
-    what.add_argument("-o", dest="output", metavar="FILE", type=Path, help="such as card.pdf")
+    what.add_argument(
+        "-o",
+        dest="output",
+        metavar="FILE",
+        type=Path,
+        help="such as card.pdf, or card.html for a browser",
+    )
     _add_json(what)
     what.add_argument("--check", metavar="FIGURES",
                       help="whether a card as JSON, given in place of a sitting, has these "
                            "figures beside its code")  # fmt: skip
     added.add_argument("--drawing", action="store_true",
-                       help="with your outline, neck to thighs; on paper only")  # fmt: skip
+                       help="with your outline, neck to thighs; not in JSON")  # fmt: skip
 
 
 def _add_demo(commands: Commands) -> None:
@@ -331,7 +338,14 @@ def _check(arguments: argparse.Namespace) -> int:
 
 
 def _card(arguments: argparse.Namespace) -> int:
-    from ellwand.card import card_json, card_pdf, check_copy, content_of, write_output
+    from ellwand.card import (
+        card_json,
+        card_page,
+        card_pdf,
+        check_copy,
+        content_of,
+        write_output,
+    )
     from ellwand.sitting import load
 
     if arguments.check is not None:
@@ -342,7 +356,8 @@ def _card(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print(card_json(content).decode(), end="")
         return 0
-    write_output(arguments.output, card_pdf(content))
+    in_browser = arguments.output.suffix.lower() in HTML_ENDINGS
+    write_output(arguments.output, card_page(content).encode() if in_browser else card_pdf(content))
     _say([
         "The card is written; it holds no photo.",
         *(["Your outline could not be drawn: the photos are missing, or lack a level."]

@@ -1,4 +1,4 @@
-"""What `ellwand compare` says: lines for people, JSON for programs."""
+"""What is said of two sittings: lines for people, JSON for programs, words for a page."""
 
 import json
 import math
@@ -21,7 +21,7 @@ _HEADINGS: dict[Verdict, str] = {
 }
 # What comes from photos is no matter of the tape.
 _PHOTOS_WITHIN = "Within the doubt of the photos:"
-_NOTE = (
+NOTE = (
     "Each percentage tells how often doubt alone would put two values of the same body less far "
     "apart. An error that the same hands make every time is counted in both sittings, although it "
     "cancels: where the same hands measured, a change is rather passed over than made up."
@@ -41,15 +41,14 @@ def comparison_lines(found: SittingsCompared) -> list[str]:
     lines = []
     for verdict, heading in _HEADINGS.items():
         rows = [row for row in found.differences if row.verdict == verdict]
-        photos = [row for row in rows if row.estimated] if verdict == "within doubt" else []
-        lines += _group(heading, [row for row in rows if row not in photos])
-        lines += _group(_PHOTOS_WITHIN, photos)
+        for one in dict.fromkeys((heading, _PHOTOS_WITHIN)):
+            lines += _group(one, [row for row in rows if heading_of(row) == one])
     if not found.differences:
         lines += ["The two sittings have no measurement in common.", ""]
     elif not any(row.verdict == "changed" for row in found.differences):
-        lines += ["No measurement has changed for sure.", *wrap(_NOTE, _WIDTH), ""]
+        lines += ["No measurement has changed for sure.", *wrap(NOTE, _WIDTH), ""]
     else:
-        lines += [*wrap(_NOTE, _WIDTH), ""]
+        lines += [*wrap(NOTE, _WIDTH), ""]
     for where, codes in (("earlier", found.old_only), ("later", found.new_only)):
         if codes:
             names = listed([KINDS[code].name for code in codes])
@@ -119,12 +118,24 @@ def _listed_lines(texts: Iterable[str]) -> list[str]:
     ]
 
 
-def _row(row: Difference) -> str:
-    """One measurement, old and new, with what lies between."""
+def heading_of(row: Difference) -> str:
+    """What a difference comes to, ending with a colon."""
+    within_photos = row.verdict == "within doubt" and row.estimated
+    return _PHOTOS_WITHIN if within_photos else _HEADINGS[row.verdict]
+
+
+def apart_words(row: Difference) -> str:
+    """What lies between two values: how much, how surely, and how long."""
     parts = [f"{_apart(row.difference_mm)}{_confidence(row.p_two_sided)}"]
     if row.days_apart is not None:
         parts.append(_time_apart(row.days_apart))
-    return f"{KINDS[row.code].name}: {_value(row.old)}, now {_value(row.new)}: {'; '.join(parts)}"
+    return "; ".join(parts)
+
+
+def _row(row: Difference) -> str:
+    """One measurement, old and new, with what lies between."""
+    name = KINDS[row.code].name
+    return f"{name}: {_value(row.old)}, now {_value(row.new)}: {apart_words(row)}"
 
 
 def _value(held: Measurement) -> str:
@@ -162,13 +173,23 @@ def _time_apart(days: int) -> str:
 
 
 def _decision_lines(found: SittingsCompared) -> list[str]:
+    if not found.redecided:
+        return decision_words(found)
+    return ["Size decision:", *_listed_lines(decision_words(found))]
+
+
+def decision_words(found: SittingsCompared) -> list[str]:
+    """What is different in the size decision, or why nothing is.
+
+    Args:
+        found: two sittings beside each other.
+    """
     match found.decided:
         case "neither":
             return ["Neither sitting has a size decision."]
         case "both":
-            if not found.redecided:
-                return ["The size decision is the same."]
-            return ["Size decision:", *_listed_lines(_redecided(row) for row in found.redecided)]
+            told = [_redecided(row) for row in found.redecided]
+            return told or ["The size decision is the same."]
         case one:
             which = "earlier" if one == "old only" else "later"
             return [f"Only the {which} sitting has a size decision; nothing to compare it with."]

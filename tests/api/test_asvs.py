@@ -270,11 +270,19 @@ def test_nothing_that_was_sent_can_be_asked_for_as_a_file(service: Service) -> N
         kind for one in operations() for answer in one.told["responses"].values()
         for kind in answer.get("content", {})
     }  # fmt: skip
-    # No picture, no page, no script.
+    # No picture and no script; the one kind of page is the card, in which none may run.
     assert kinds == {
         "application/json", "application/problem+json", "application/pdf", "application/toml",
-        "message/rfc822",
+        "message/rfc822", "text/html",
     }  # fmt: skip
+    pages = [
+        one.path for one in operations() for answer in one.told["responses"].values()
+        if "text/html" in answer.get("content", {})
+    ]  # fmt: skip
+    assert {path.rpartition("/")[2] for path in pages} == {"card.html"}
+    policy = customer.get(f"{BASE}/sitting/card.html").headers["content-security-policy"]
+    assert policy.startswith("default-src 'none'; ")
+    assert "script" not in policy
 
 
 @pytest.mark.parametrize(
@@ -366,7 +374,8 @@ def test_no_answer_is_kept_in_a_cache_but_the_sheets(service: Service) -> None:
     both = service.customer(workroom, address="cards@loft.example")
     both.cookies.update(workroom.cookies)
     read_all(both)
-    ids = {"sitting_id": both.get(f"{BASE}/sitting").json()["id"], "job_id": "0" * 8}
+    own = both.get(f"{BASE}/sitting").json()["id"]
+    ids = {"sitting_id": own, "earlier_id": own, "job_id": "0" * 8}
     for one in operations():
         if one.method != "get":
             continue

@@ -25,6 +25,7 @@ PROBLEM = {"schema": {"$ref": "#/components/schemas/ProblemDetails"}}
 # Done twice they are as if done once, so they take no idempotency key.
 NEEDS_NO_KEY = {
     "workroom-log_in": "makes a login of its own each time",
+    "card-compare_card": "compares, and keeps nothing, not even its answer",
     "workroom-log_out": "ends the login that asks",
     "workroom-check_block": "keeps nothing",
     "workroom-put_block": "puts one file in the place of another",

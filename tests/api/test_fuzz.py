@@ -113,7 +113,12 @@ def as_workroom() -> tuple[dict[str, str], dict[str, str]]:
     key = room.post(f"{BASE}/workroom/keys", json={"label": "order book"}).json()
     block = (Path(__file__).parents[2] / "service/ellwand/sizing/demo_block.toml").read_text()
     room.put(f"{BASE}/workroom/blocks/own", content=block)
-    return dict(room.cookies), {"sitting_id": sitting["id"], "key_id": key["id"], "name": "own"}
+    return dict(room.cookies), {
+        "sitting_id": sitting["id"],
+        "earlier_id": sitting["id"],
+        "key_id": key["id"],
+        "name": "own",
+    }
 
 
 @pytest.fixture(scope="module")

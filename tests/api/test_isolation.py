@@ -9,6 +9,7 @@ from fastapi.testclient import TestClient
 from sqlalchemy import select
 
 from ellwand.api import page
+from ellwand.api.comparing import EXAMPLE
 from ellwand.api.examples import block_file
 from ellwand.sitting import with_entry
 from ellwand.sitting.record import FindingsEntry
@@ -37,6 +38,9 @@ SENT: dict[str, dict[str, Any]] = {
     "sitting-add_readings": {"json": {"code": "waist", "entries": ["80 cm"]}},
     "sitting-add_keep": {"json": {"code": "waist", "reason": "because"}},
     "sitting-decide_size": {"json": {}},
+    "card-send": {"json": {"address": "canary@loft.example"}},
+    "card-compare_card": {"json": {"card": EXAMPLE}},
+    "card-choose_outline": {"json": {"on_card": False}},
     "photos-send_photos": {"files": grey_pair(), "data": TYPED},
     "workroom-put_block": {"content": block_file(), "headers": TOML},
     "workroom-check_block": {"content": block_file(), "headers": TOML},
@@ -46,7 +50,8 @@ SENT: dict[str, dict[str, Any]] = {
 SENDS_NOTHING = {
     "sitting-see", "sitting-erase", "sitting-see_checks", "sitting-see_decision",
     "photos-see_job", "photos-see_result", "photos-see_findings",
-    "card-as_pdf", "card-as_json", "card-as_draft", "card-send",
+    "card-as_page", "card-as_pdf", "card-as_json", "card-as_draft",
+    "card-compare_sittings", "card-workrooms_page",
     "card-workrooms_pdf", "card-workrooms_json", "card-workrooms_draft",
     "workroom-log_out", "workroom-see_workroom", "workroom-see_blocks", "workroom-see_block",
     "workroom-delete_block", "workroom-renew_link", "workroom-end_link", "workroom-see_sittings",
@@ -163,7 +168,13 @@ def world(tmp_path_factory: pytest.TempPathFactory) -> Iterator[World]:
     end_job(service, job, "done", findings(waist_mm=413.7))
     _note_findings(service, invited["id"])
     assert customer.post(f"{SITTING}/decision", json={}).status_code == 200
-    ids = {"sitting_id": invited["id"], "job_id": job, "key_id": key["id"], "name": name}
+    ids = {
+        "sitting_id": invited["id"],
+        "earlier_id": invited["id"],
+        "job_id": job,
+        "key_id": key["id"],
+        "name": name,
+    }
     words = ["canary", "41.37", "413.7", token, key["key"], ids["sitting_id"], job, key["id"], name]
     yield World(service, room, customer, ids, token, words)
     service.close()

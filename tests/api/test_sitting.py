@@ -1,17 +1,30 @@
 """A customer's sitting over HTTP, from the link to erasing it."""
 
-import pytest
+import io
+import re
+from collections.abc import Iterator
+from pathlib import Path
 
+import pytest
+from fastapi.testclient import TestClient
+from pypdf import PdfReader
+
+from ellwand.card import style_sheet
+from ellwand.card.wording import OUTLINE_WORDS
 from ellwand.measurements import LEVELS
 from ellwand.sitting import FindingsEntry, with_entry
 from ellwand.store import sittings
 from ellwand.tape import DROPS_MM, HOW_TOS, Section, crooked, crooked_words
 from ellwand.tape.crooked import USUAL
 from tests.api.measured import findings
+from tests.card.test_drawing import view
 from tests.mime_walk import walk
-from tests.service import BASE, READINGS, Service, read_all
+from tests.problem_details import check_problem
+from tests.service import BASE, READINGS, Service, begin, read_all
+from tests.store.kept import move_address
 
 READING = f"{BASE}/sitting/readings"
+MAIL, SHOWN = f"{BASE}/sitting/card/mail", {"address": "cards@loft.example"}
 
 
 def test_a_link_opens_her_sitting_and_says_who_asks_for_what(service: Service) -> None:
@@ -284,14 +297,188 @@ class TestTheCard:
         for kind in ("text/plain", "text/html"):
             assert "full bust" in bodies[kind].decode()
 
+    def test_is_a_page_for_her_and_for_her_workroom(self, service: Service) -> None:
+        workroom = service.workroom()
+        customer = service.customer(workroom, label="A. from the hills")
+        read_all(customer)
+        seen = customer.get(f"{BASE}/sitting/card.html")
+        assert seen.headers["content-type"] == "text/html; charset=utf-8"
+        # Shown, and not saved; and no script runs in it, whatever her words are.
+        assert "content-disposition" not in seen.headers
+        assert "script-src" not in seen.headers["content-security-policy"]
+        assert seen.headers["content-security-policy"].startswith("default-src 'none'; style-src")
+        assert seen.headers["cache-control"] == "no-store"
+        assert "full bust" in seen.text
+        (link,) = re.findall(r'<link rel="stylesheet" href="([^"]+)">', seen.text)
+        style = customer.get(link)
+        assert style.headers["content-type"].startswith("text/css")
+        assert style.text == style_sheet()
+        sitting_id = customer.get(f"{BASE}/sitting").json()["id"]
+        there = workroom.get(f"{BASE}/workroom/sittings/{sitting_id}/card.html")
+        assert there.text == seen.text
+        assert "A. from the hills" not in there.text
+
     def test_has_no_draft_without_an_address(self, service: Service) -> None:
         customer = service.customer(service.workroom())
         assert customer.get(f"{BASE}/sitting/card.eml").json()["code"] == "no-address"
 
     def test_is_not_sent_where_no_mail_server_is_set(self, service: Service) -> None:
         customer = service.customer(service.workroom(), address="cards@loft.example")
-        assert customer.post(f"{BASE}/sitting/card/mail").json()["code"] == "no-mail-here"
+        assert customer.post(MAIL, json=SHOWN).json()["code"] == "no-mail-here"
         assert service.announced == []
+
+
+def printed(pdf: bytes) -> str:
+    """What stands in a PDF."""
+    return " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
+
+
+class TestHerOutlineOnTheCard:
+    """Only where she wants it, and for nobody else before."""
+
+    OUTLINE = f"{BASE}/sitting/card/outline"
+
+    @pytest.fixture
+    def workroom(self, service: Service) -> TestClient:
+        """A workroom."""
+        return service.workroom()
+
+    @pytest.fixture
+    def customer(self, service: Service, workroom: TestClient) -> TestClient:
+        """Somebody whose photos were measured."""
+        made = service.customer(workroom, **SHOWN)
+        with sittings.changing(service.store, self.id_of(made), 30) as change:
+            views = {"front": view(), "side": view(300, 40)}
+            found = FindingsEntry.model_validate(findings())
+            change.record = with_entry(change.record, found.model_copy(update=views))
+        return made
+
+    def id_of(self, customer: TestClient) -> str:
+        """Id of her sitting."""
+        return str(customer.get(f"{BASE}/sitting").json()["id"])
+
+    def shown(self, client: TestClient, place: str = f"{BASE}/sitting") -> dict[str, bool]:
+        """Whether it is on the card as a page, as PDF and in a draft."""
+        drafted = {part.kind: part.body for part in walk(client.get(f"{place}/card.eml").content)}
+        pdfs = client.get(f"{place}/card.pdf").content, drafted["application/pdf"]
+        told = ["HER OUTLINE" in printed(one) for one in pdfs]
+        return {"page": OUTLINE_WORDS in client.get(f"{place}/card.html").text,
+                "pdf": told[0], "draft": told[1]}  # fmt: skip
+
+    def test_is_off_until_she_wants_it_and_can_be_taken_back(
+        self, customer: TestClient, workroom: TestClient
+    ) -> None:
+        there = f"{BASE}/workroom/sittings/{self.id_of(customer)}"
+        figures = customer.get(f"{BASE}/sitting/card.json").content
+        nowhere = dict.fromkeys(("page", "pdf", "draft"), False)
+        assert customer.get(f"{BASE}/sitting").json()["outline_on_card"] is False
+        assert self.shown(customer) == self.shown(workroom, there) == nowhere
+        put = customer.put(self.OUTLINE, json={"on_card": True})
+        assert (put.status_code, put.json()["outline_on_card"]) == (200, True)
+        everywhere = dict.fromkeys(nowhere, True)
+        assert self.shown(customer) == self.shown(workroom, there) == everywhere
+        # The numbers are the same card.
+        assert customer.get(f"{BASE}/sitting/card.json").content == figures
+        back = customer.put(self.OUTLINE, json={"on_card": False})
+        assert back.json()["outline_on_card"] is False
+        assert self.shown(customer) == self.shown(workroom, there) == nowhere
+
+    @pytest.mark.parametrize("on_card", [False, True])
+    def test_its_points_are_for_her_alone(
+        self, customer: TestClient, workroom: TestClient, on_card: bool
+    ) -> None:
+        customer.put(self.OUTLINE, json={"on_card": on_card})
+        hers = customer.get(f"{BASE}/sitting").json()["record"]["findings"]
+        seen = workroom.get(f"{BASE}/workroom/sittings/{self.id_of(customer)}").json()
+        theirs = seen["record"]["findings"]
+        assert len(hers["front"]["outline_px"]) > 100
+        for one in ("front", "side"):
+            bare = {"outline_px": [], "landmarks_px": {}, "levels_px": {}}
+            assert theirs[one] == {**hers[one], **bare}
+        rest = ("estimates", "scale", "joint", "outside")
+        assert [theirs[part] for part in rest] == [hers[part] for part in rest]
+
+    def test_is_refused_where_there_is_none(self, service: Service, workroom: TestClient) -> None:
+        nobody = service.customer(workroom)
+        check_problem(nobody.put(self.OUTLINE, json={"on_card": True}), 409, "no-outline")
+        assert nobody.put(self.OUTLINE, json={"on_card": False}).status_code == 200
+        sitting_id = self.id_of(nobody)
+        with sittings.changing(service.store, sitting_id, 30) as change:
+            # Three points and a waist give no drawing.
+            found = FindingsEntry.model_validate(findings())
+            change.record = with_entry(change.record, found)
+        check_problem(nobody.put(self.OUTLINE, json={"on_card": True}), 409, "no-outline")
+        assert nobody.get(f"{BASE}/sitting").json()["outline_on_card"] is False
+
+    def test_is_on_no_card_of_photos_that_give_none(
+        self, service: Service, customer: TestClient
+    ) -> None:
+        """New photos may lack a level; the card is made all the same."""
+        customer.put(self.OUTLINE, json={"on_card": True})
+        with sittings.changing(service.store, self.id_of(customer), 30) as change:
+            found = FindingsEntry.model_validate(findings())
+            change.record = with_entry(change.record, found)
+        assert self.shown(customer) == dict.fromkeys(("page", "pdf", "draft"), False)
+
+
+class TestTheCardByMail:
+    """It goes to the address that she was shown, or nowhere."""
+
+    @pytest.fixture
+    def mailing(self, tmp_path: Path) -> Iterator[Service]:
+        """A service with a mail server."""
+        made = begin(tmp_path / "data", smtp_host="mail.example", smtp_sender="mail@loft.example")
+        yield made
+        made.close()
+
+    @pytest.fixture
+    def customer(self, mailing: Service) -> TestClient:
+        """Somebody with something on her card."""
+        made = mailing.customer(mailing.workroom(), **SHOWN)
+        read_all(made)
+        return made
+
+    def move(self, mailing: Service, customer: TestClient, address: str) -> None:
+        """Let the workroom's address be another one."""
+        move_address(mailing.store, customer.get(f"{BASE}/sitting").json()["id"], address)
+
+    def test_goes_where_she_was_told(self, mailing: Service, customer: TestClient) -> None:
+        answer = customer.post(MAIL, json=SHOWN)
+        assert answer.status_code == 202
+        assert mailing.announced == [answer.json()["id"]]
+
+    @pytest.mark.parametrize("sent", [{}, {"address": None}, {"address": ["cards@loft.example"]}])
+    def test_goes_nowhere_without_an_address(
+        self, mailing: Service, customer: TestClient, sent: dict[str, object]
+    ) -> None:
+        assert customer.post(MAIL, json=sent).json()["code"] == "malformed"
+        assert customer.post(MAIL).json()["code"] == "malformed"
+        assert mailing.announced == []
+
+    def test_goes_nowhere_when_the_address_is_another_one(
+        self, mailing: Service, customer: TestClient
+    ) -> None:
+        self.move(mailing, customer, "moved@loft.example")
+        key = {"Idempotency-Key": "k1"}
+        refused = customer.post(MAIL, json=SHOWN, headers=key)
+        check_problem(refused, 409, "address-changed", ("moved@loft.example",))
+        assert mailing.announced == []
+        # The page shows the sitting anew, and she agrees to what it says now.
+        seen = customer.get(f"{BASE}/sitting").json()["address"]
+        assert seen == "moved@loft.example"
+        assert customer.post(MAIL, json={"address": seen}, headers=key).status_code == 202
+
+    def test_is_sent_once_even_if_the_address_has_moved_since(
+        self, mailing: Service, customer: TestClient
+    ) -> None:
+        key = {"Idempotency-Key": "k1"}
+        first = customer.post(MAIL, json=SHOWN, headers=key)
+        self.move(mailing, customer, "moved@loft.example")
+        again = customer.post(MAIL, json=SHOWN, headers=key)
+        assert (again.status_code, again.json()) == (202, first.json())
+        assert mailing.announced == [first.json()["id"]]
+        other = customer.post(MAIL, json={"address": "moved@loft.example"}, headers=key)
+        check_problem(other, 422, "key-used-otherwise")
 
 
 def test_what_a_crooked_tape_adds_is_told_for_a_usual_figure_and_then_for_her_own(

@@ -130,7 +130,7 @@ def test_it_is_off_unless_she_asks_and_says_whose_it_is() -> None:
     assert OUTLINE_WORDS in text
 
 
-def test_it_is_on_paper_only() -> None:
+def test_it_is_never_in_the_json() -> None:
     assert card_json(content_of(record(), drawing=True)) == card_json(content_of(record()))
     assert content_of(Sitting(), drawing=True).drawing is None
 

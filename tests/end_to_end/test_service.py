@@ -124,8 +124,9 @@ def test_the_card_goes_by_mail_to_the_workroom(
     customer = service.customer("--address", "cards@loft.example")
     readings(customer, {"stature": ["168"], "high_bust": ["88", "88.5"]})
     key = {"Idempotency-Key": "once"}
-    first = customer.post(f"{BASE}/sitting/card/mail", headers=key)
-    again = customer.post(f"{BASE}/sitting/card/mail", headers=key)
+    shown = {"address": "cards@loft.example"}
+    first = customer.post(f"{BASE}/sitting/card/mail", headers=key, json=shown)
+    again = customer.post(f"{BASE}/sitting/card/mail", headers=key, json=shown)
     assert first.json() == again.json()
     assert ended(customer, first.headers["location"])["status"] == "done"
     (sent,) = [one for one in mailbox[0].messages if one.rcpt_tos == ["cards@loft.example"]]
@@ -183,7 +184,7 @@ def played(service: RealService) -> httpx2.Client:
     readings(customer, {"waist": list(CANARIES["waist"])})
     keep = {"code": "stature", "reason": CANARIES["reason"]}
     customer.post(f"{BASE}/sitting/keeps", json=keep)
-    mailed = customer.post(f"{BASE}/sitting/card/mail")
+    mailed = customer.post(f"{BASE}/sitting/card/mail", json={"address": CANARIES["address"]})
     assert ended(customer, mailed.headers["location"])["status"] == "done"
     workroom = service.workroom()
     workroom.get(f"{BASE}/workroom/sittings/{service.secrets[-2]}")

@@ -22,7 +22,7 @@ from ellwand.store.jobs import Claimed, Job
 from ellwand.store.sittings import Held
 
 from ..sitting.invented import findings
-from ..store.kept import DAYS, Clock, claimed, job, mail_job, sitting, state
+from ..store.kept import DAYS, Clock, claimed, job, mail_job, move_address, sitting, state
 
 FOUND = Found(findings=entry_of(findings()))
 DARK = ProblemEntry(code="dark", severity="refused", advice="it is too dark.")
@@ -267,6 +267,19 @@ def test_a_card_is_sent_to_the_address_of_the_workroom(post: Desk) -> None:
     assert (done.kind, done.status) == ("mail", "done")
     assert told.seen == [("cards@workroom.example", post.job_id)]
     assert (post.state().status, post.state().outcome) == ("done", None)
+
+
+def test_a_card_is_not_sent_to_an_address_that_she_was_not_shown(post: Desk) -> None:
+    move_address(post.store, post.kept, "elsewhere@workroom.example")
+    post.run()
+    assert (post.state().status, post.code()) == ("failed", "address-changed")
+
+
+def test_a_card_whose_job_names_no_address_is_not_sent(store: Store, settings: Settings) -> None:
+    kept = sitting(store)
+    old = Desk(store, settings, kept, mail_job(store, kept, address=""))
+    old.run()
+    assert (old.state().status, old.code()) == ("failed", "address-changed")
 
 
 def test_a_delayed_card_waits_longer_each_time_and_is_given_up(post: Desk) -> None:

@@ -1,5 +1,6 @@
 """Jobs processes with real detectors: what is accepted is ended, whoever is killed meanwhile."""
 
+import io
 import json
 import os
 import re
@@ -14,6 +15,7 @@ from email.message import EmailMessage
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from ellwand.jobs.detector import Detectors
 from ellwand.jobs.mailing import sender
@@ -22,12 +24,13 @@ from ellwand.jobs.queue import queue
 from ellwand.jobs.tether import environment, start
 from ellwand.jobs.worker import Worker, work
 from ellwand.settings import Settings
-from ellwand.sitting import FindingsEntry
+from ellwand.sitting import FindingsEntry, with_entry
 from ellwand.store import jobs, sittings
 from ellwand.store.engine import Store, open_store
 from ellwand.store.erasing import photo_name
 from ellwand.store.jobs import new_job_id
 
+from ..card import test_drawing as drawn
 from ..servers import postgresql, redis_url, until
 from ..store.kept import Clock, claimed, mail_job, seal_of, sitting, state
 from .mail_server import HOST, Authority, Mailbox, serving
@@ -213,6 +216,26 @@ def test_a_card_is_mailed_while_the_worker_runs_and_it_stops_when_told(
     assert pdf.startswith(b"%PDF")
     assert json.loads(card)["format"] == "ellwand-card"
     assert job_id not in str(message["Message-ID"])
+
+
+@pytest.mark.parametrize("wanted", [False, True])
+def test_a_mailed_card_has_her_outline_only_if_she_wants_it(
+    settings: Settings, store: Store, monkeypatch: pytest.MonkeyPatch, wanted: bool
+) -> None:
+    kept, posted = sitting(store), list[EmailMessage]()
+    monkeypatch.setattr("ellwand.jobs.mailing.post", lambda message, _: posted.append(message))
+    with sittings.changing(store, kept, 30) as change:
+        change.record = with_entry(change.record, drawn.entry(drawn.view(), drawn.view(300, 40)))
+        sittings.note_outline(store, change.session, kept, wanted)
+    with store.reading() as session:
+        held = sittings.held(store, session, kept)
+    mine = claimed(store, kept, mail_job(store, kept))
+    assert mine is not None
+    mails = settings.model_copy(update={"smtp_host": HOST, "smtp_sender": "ellwand@m.example"})
+    sender(mails)(held, mine)
+    pdf, _ = (part.get_content() for part in posted[0].iter_attachments())
+    text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
+    assert ("HER OUTLINE" in text) == wanted
 
 
 def test_without_a_mail_server_a_card_is_refused(settings: Settings, store: Store) -> None:

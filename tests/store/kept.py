@@ -9,11 +9,20 @@ from ellwand.store.engine import Store
 from ellwand.store.erasing import photo_name
 from ellwand.store.sealing import Seal
 from ellwand.store.sittings import Terms
-from ellwand.store.tables import WorkroomRow
+from ellwand.store.tables import SittingRow, WorkroomRow
 
 from ..sitting.invented import SETUP
 
 DAYS = 30.0
+ADDRESS = "cards@workroom.example"
+
+
+def move_address(store: Store, sitting_id: str, address: str) -> None:
+    """Let the workroom's address of a sitting be another one."""
+    seal = seal_of(store, sitting_id)
+    with store.writing() as session:
+        row = session.get_one(SittingRow, sitting_id)
+        row.terms = seal.close(Terms(address=address).model_dump_json().encode(), "terms")
 
 
 @dataclass
@@ -48,7 +57,7 @@ def sitting(store: Store, label: str = "L. with the red coat") -> str:
     """Id of a sitting in a workroom of its own."""
     owner = workroom(store, label)
     with store.writing() as session:
-        terms = Terms(label=label, address="cards@workroom.example")
+        terms = Terms(label=label, address=ADDRESS)
         return sittings.invite(store, session, owner, terms, DAYS)
 
 
@@ -73,11 +82,11 @@ def job(store: Store, sitting_id: str, front: bytes = b"front", side: bytes = b"
     return job_id
 
 
-def mail_job(store: Store, sitting_id: str) -> str:
-    """Id of a job to send a card."""
-    job_id = jobs.new_job_id()
+def mail_job(store: Store, sitting_id: str, **task: str) -> str:
+    """Id of a job to send a card; the address is the workroom's, unless the task has another."""
+    job_id, content = jobs.new_job_id(), {"address": ADDRESS, **task}
     with store.writing() as session:
-        jobs.add_job(store, session, job_id, "mail", seal_of(store, sitting_id), {})
+        jobs.add_job(store, session, job_id, "mail", seal_of(store, sitting_id), content)
     return job_id
 
 

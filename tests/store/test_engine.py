@@ -4,7 +4,9 @@ import threading
 from pathlib import Path
 
 import pytest
+from alembic import command
 from alembic.autogenerate import compare_metadata
+from alembic.config import Config
 from alembic.migration import MigrationContext
 from sqlalchemy import inspect, text
 
@@ -12,7 +14,7 @@ from ellwand.errors import ServiceProblem
 from ellwand.settings import Settings
 from ellwand.store import sittings
 from ellwand.store.engine import Store, open_store
-from ellwand.store.tables import Base
+from ellwand.store.tables import Base, SittingRow
 
 from ..servers import postgresql
 from .kept import DAYS, sitting
@@ -34,6 +36,27 @@ def test_migrations_make_the_tables_that_the_code_knows(empty: Settings) -> None
         found = set(inspect(connection).get_table_names())
     assert found == {*Base.metadata.tables, "alembic_version"}
     store.migrate()
+    store.engine.dispose()
+
+
+def test_tables_of_the_first_version_are_changed_and_keep_their_rows(empty: Settings) -> None:
+    store = open_store(empty)
+    with store.engine.execution_options(writes=True).begin() as connection:
+        config = Config()
+        config.set_main_option("script_location", "ellwand.store:migrations")
+        config.attributes["connection"] = connection
+        command.upgrade(config, "0001")
+        for row in (
+            "INSERT INTO workrooms VALUES ('w', :some, 'none', :some, :some, 1.5)",
+            "INSERT INTO sittings (id, workroom_id, wrapped_key, terms, record, created_at, "
+            "erase_at, consent_at) VALUES ('s', 'w', :some, :some, :some, 1.5, 2.5, 1.75)",
+        ):
+            connection.execute(text(row), {"some": b"some"})
+    store.migrate()
+    with store.reading() as session:
+        assert store.is_current(session)
+        row = session.get_one(SittingRow, "s")
+        assert (row.consent_at, row.outline_at, row.record) == (1.75, None, b"some")
     store.engine.dispose()
 
 

@@ -16,8 +16,8 @@ let workroom = "";
 let address = "";
 
 /** Start this part of the page. */
-export function startCard({ erased }) {
-  onSubmit(byId("mail"), send);
+export function startCard({ erased, refresh }) {
+  onSubmit(byId("mail"), () => send(refresh));
   onPress(byId("draft"), draft);
   onPress(byId("erase-all"), async () => {
     if (!(await agreed(byId("erase-ask")))) return;
@@ -46,16 +46,27 @@ function show(overview) {
   byId("draft").hidden = !address;
 }
 
-async function send() {
+async function send(refresh) {
+  const shown = address;
   byId("mail-ask-words").textContent =
-    `The card with your measurements goes by e-mail to ${address}, the address of ${workroom}.`;
+    `The card with your measurements goes by e-mail to ${shown}, the address of ${workroom}.`;
   if (!(await agreed(byId("mail-ask")))) return;
   const current = mails.begin();
-  const begun = await fetched("POST", "/sitting/card/mail");
+  const begun = await posted(shown, refresh);
   const job = await ended(begun.id, (status) => say(TOLD[status], { stays: true }), current);
   if (!job) return;
   if (job.status === "done") say(`The card is on its way to ${workroom}.`);
   else warn(`${job.problem.title} ${job.problem.detail}`);
+}
+
+/** Ask for it to be sent; where the address is another one by now, the page shows that one. */
+async function posted(shown, refresh) {
+  try {
+    return await fetched("POST", "/sitting/card/mail", { json: { address: shown } });
+  } catch (refusal) {
+    if (refusal.code === "address-changed") await refresh();
+    throw refusal;
+  }
 }
 
 /** Fetched here and not linked, because a workroom may have given no address for it. */

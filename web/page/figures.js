@@ -62,11 +62,12 @@ export function measured(held, estimate) {
   return figures(mm, mm - COVERAGE_FACTOR_95 * u, mm + COVERAGE_FACTOR_95 * u);
 }
 
-/** A length in both units: "92.5 cm (36 3/8 in)". */
-export function inBothUnits(mm) {
-  const size = Math.abs(mm);
-  const tenths = nearest(size, STEP.cm);
-  const eighths = nearest(size, STEP.in);
-  const sign = (steps) => (mm < 0 && steps ? "-" : "");
-  return `${sign(tenths)}${inCm(tenths)} cm (${sign(eighths)}${inInches(eighths)} in)`;
+/** A length in one unit: "92.5 cm" or "36 3/8 in". */
+export function inUnit(mm, unit) {
+  const steps = nearest(Math.abs(mm), STEP[unit]);
+  const write = unit === "cm" ? inCm : inInches;
+  return `${mm < 0 && steps ? "-" : ""}${write(steps)} ${unit}`;
 }
+
+/** A length in both units: "92.5 cm (36 3/8 in)". */
+export const inBothUnits = (mm) => `${inUnit(mm, "cm")} (${inUnit(mm, "in")})`;

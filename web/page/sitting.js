@@ -4,7 +4,10 @@ import { fetched, Refusal, whenClosed } from "./api.js";
 import { startCard } from "./card.js";
 import { byId, day, turns } from "./dom.js";
 import { onPress } from "./forms.js";
+import { startLastCard } from "./lastcard.js";
+import { startOutline } from "./outline.js";
 import { startPhotos } from "./photos.js";
+import { startShare } from "./share.js";
 import { startSize } from "./size.js";
 import { say, warn } from "./status.js";
 import { goTo, startSteps } from "./steps.js";
@@ -144,7 +147,7 @@ whenClosed((refusal) => {
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });
 parts = [startPhotos({ refresh, update }), startTape({ refresh, update, goTo })];
-parts.push(startSize({ refresh }), startCard({ erased }), startSteps());
+parts.push(startSize({ refresh }), startCard({ erased, refresh }), startOutline({ update }), startShare(), startLastCard(), startSteps());
 onPress(byId("closed-again"), begin);
 window.addEventListener("online", lookAgain);
 document.addEventListener("visibilitychange", () => {

@@ -1,6 +1,7 @@
 // The list of sittings: state in words, details, cards, links, erasing.
 
 import { fetched } from "./api.js";
+import { besideForm } from "./beside.js";
 import { byId, capital, day, el, listed, turns } from "./dom.js";
 import { onPress } from "./forms.js";
 import { measured } from "./figures.js";
@@ -11,6 +12,7 @@ import { outsideWords, standingWords, stepLines } from "./words.js";
 const lines = new Map();
 let refresh = async () => {};
 let kinds = [];
+let all = [];
 
 /** Start this part of the page. */
 export function startSittings(page) {
@@ -24,11 +26,13 @@ export function startSittings(page) {
 
 function forget() {
   lines.clear();
+  all = [];
   byId("sitting-list").replaceChildren();
 }
 
-function show({ sittings, kinds: all }) {
-  kinds = all;
+function show({ sittings, kinds: known }) {
+  kinds = known;
+  all = sittings;
   byId("no-sittings").hidden = sittings.length > 0;
   const ids = new Set(sittings.map(({ id }) => id));
   for (const id of lines.keys()) if (!ids.has(id)) lines.delete(id);
@@ -60,7 +64,9 @@ function made(sitting) {
   line.details = el("details", { ontoggle: () => line.details.open && detail(line, sitting) },
     el("summary", {}, "Details"), line.body);
   line.endLink = button("End the link", () => endLink(sitting));
-  line.cards = el("p", { class: "buttons" }, file("pdf", "Card as PDF"), file("json", "Card as JSON"));
+  const seen = el("a", { class: "button plain", href: `${path}/card.html`, target: "_blank",
+    rel: "noopener", "aria-label": `See the card: ${name}` }, "See the card");
+  line.cards = el("p", { class: "buttons" }, seen, file("pdf", "Card as PDF"), file("json", "Card as JSON"));
   if (sitting.terms.address) line.cards.append(file("eml", "Mail draft"));
   line.element = el("article", { class: "sitting-line" },
     el("h3", {}, sitting.terms.label || "No name given"),
@@ -91,16 +97,19 @@ function stateWords({ opened, link_open: open, confirmed, needed, queries, decid
   return `${words.join("; ")}.`;
 }
 
-async function detail(line, { id }) {
+async function detail(line, sitting) {
   const current = line.turn.begin();
   let found;
   try {
-    found = await fetched("GET", `/workroom/sittings/${encodeURIComponent(id)}`);
+    found = await fetched("GET", `/workroom/sittings/${encodeURIComponent(sitting.id)}`);
   } catch (problem) {
     if (current()) line.body.replaceChildren(el("p", { class: "error" }, problem.message));
     return;
   }
-  if (current()) line.body.replaceChildren(...detailParts(found));
+  if (!current()) return;
+  line.body.replaceChildren(...detailParts(found));
+  const beside = besideForm(sitting, all, kinds);
+  if (beside) line.body.append(beside);
 }
 
 function detailParts({ record, size, terms }) {

@@ -1,8 +1,10 @@
 """The card: as PDF, as JSON, as a draft of a mail, and sent by mail."""
 
+from dataclasses import replace
 from typing import Any
 
 from fastapi import APIRouter, Response
+from pydantic import JsonValue
 
 from ellwand.api.callers import (
     AsCustomer,
@@ -12,31 +14,60 @@ from ellwand.api.callers import (
     job_accepted,
     job_id_of,
 )
+from ellwand.api.customer import see
 from ellwand.api.examples import headers
-from ellwand.api.models import JobView
+from ellwand.api.models import JobView, MailTo, OutlineChoice, Overview
 from ellwand.api.problems import documented
-from ellwand.card import as_eml, card_forms, card_json, card_message, card_pdf, content_of
+from ellwand.card import (
+    CardContent,
+    Linked,
+    as_eml,
+    card_forms,
+    card_json,
+    card_message,
+    card_page,
+    card_pdf,
+    content_of,
+)
 from ellwand.errors import ServiceProblem
-from ellwand.store import jobs
+from ellwand.store import jobs, sittings
 from ellwand.store.sittings import Change, Held
 
 router = APIRouter(tags=["card"])
 
 NAME = "measurement-card"
 PDF, JSON, MAIL = "application/pdf", "application/json", "message/rfc822"
+HTML, LINKED = "text/html", Linked("/page/card.css", "/page/icon.svg")
+# No script at all, because words of hers are in it.
+POLICY = (
+    "default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none'; "
+    "form-action 'none'; frame-ancestors 'none'"
+)
 
 
 def _answers(media_type: str, *statuses: int) -> dict[int | str, dict[str, Any]]:
-    """What a route that gives a file answers."""
+    """What a route that gives a card answers; a page is shown, and all else becomes a file."""
+    named = {} if media_type == HTML else headers("Content-Disposition")
     schema = {"type": "object"} if media_type == JSON else {"type": "string", "format": "binary"}
     return {
         **documented(404, 409, *statuses),
         200: {
             "description": "The card.",
             "content": {media_type: {"schema": schema}},
-            **headers("Content-Disposition"),
+            **named,
         },
     }
+
+
+@router.get(
+    "/sitting/card.html",
+    summary="The card as a page",
+    response_class=Response,
+    responses=_answers(HTML),
+)
+def as_page(customer: AsCustomer) -> Response:
+    """To read in a browser, on a screen of any size, or to hear."""
+    return _page(customer.held())
 
 
 @router.get(
@@ -72,6 +103,30 @@ def as_draft(customer: AsCustomer) -> Response:
     return _draft(customer.held())
 
 
+@router.put(
+    "/sitting/card/outline",
+    summary="Put the outline on the card, or take it off",
+    responses=documented(404, 409, 422),
+)
+def choose_outline(sent: OutlineChoice, customer: AsCustomerOnce) -> Overview:
+    """Agree that her outline is on the card and shown to the workroom, or take that back."""
+
+    def act(change: Change) -> OutlineChoice:
+        if sent.on_card and _content(replace(change.held, outline=True)).drawing is None:
+            raise ServiceProblem(
+                "no-outline",
+                "There is no outline that could be drawn on the card.",
+                "Send both photos first; they give it. The card is complete without it.",
+                409,
+            )
+        store, session = customer.desk.store, change.session
+        sittings.note_outline(store, session, customer.sitting_id, sent.on_card)
+        return sent
+
+    customer.changes("outline", sent, act, 200)
+    return see(customer)
+
+
 @router.post(
     "/sitting/card/mail",
     status_code=202,
@@ -79,12 +134,13 @@ def as_draft(customer: AsCustomer) -> Response:
     response_model=JobView,
     responses={**documented(404, 409, 422, 503), 202: headers("Location", "Retry-After")},
 )
-def send(customer: AsCustomerOnce) -> Response:
-    """Send the card to the address that the workroom gave with its invitation."""
+def send(sent: MailTo, customer: AsCustomerOnce) -> Response:
+    """Send the card to the address that the workroom gave, if it is the one that she was shown."""
     desk, job_id = customer.desk, jobs.new_job_id()
 
     def act(change: Change) -> JobView:
-        _address(change.held)
+        address = _address(change.held)
+        sittings.check_address(change.held, sent.address)
         if not desk.settings.smtp_host:
             raise ServiceProblem(
                 "no-mail-here",
@@ -94,13 +150,26 @@ def send(customer: AsCustomerOnce) -> Response:
             )
         jobs.check_room(change.session, desk.settings.most_waiting_jobs)
         seal = change.held.seal
-        return JobView.of(jobs.add_job(desk.store, change.session, job_id, "mail", seal, {}))
+        # The worker looks once more, because the job may wait for hours.
+        task: dict[str, JsonValue] = {"address": address}
+        return JobView.of(jobs.add_job(desk.store, change.session, job_id, "mail", seal, task))
 
-    answer = customer.changes("mail", None, act, 202)
+    answer = customer.changes("mail", sent, act, 202)
     # An answer given before is of an earlier job, which was announced then.
     if job_id_of(answer) == job_id:
         desk.announce(job_id)
     return job_accepted(answer)
+
+
+@router.get(
+    "/workroom/sittings/{sitting_id}/card.html",
+    summary="A sitting's card as a page",
+    response_class=Response,
+    responses=_answers(HTML),
+)
+def workrooms_page(sitting_id: SittingId, caller: AsWorkroom) -> Response:
+    """To read in a browser, on a screen of any size, or to hear."""
+    return _page(caller.held(sitting_id))
 
 
 @router.get(
@@ -136,16 +205,25 @@ def workrooms_draft(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     return _draft(caller.held(sitting_id))
 
 
+def _content(held: Held) -> CardContent:
+    return content_of(held.record, held.outline)
+
+
+def _page(held: Held) -> Response:
+    page = card_page(_content(held), LINKED)
+    return Response(page, media_type=HTML, headers={"Content-Security-Policy": POLICY})
+
+
 def _pdf(held: Held) -> Response:
-    return _file(card_pdf(content_of(held.record)), PDF, "pdf")
+    return _file(card_pdf(_content(held)), PDF, "pdf")
 
 
 def _json(held: Held) -> Response:
-    return _file(card_json(content_of(held.record)), JSON, "json")
+    return _file(card_json(_content(held)), JSON, "json")
 
 
 def _draft(held: Held) -> Response:
-    message = card_message(card_forms(content_of(held.record)), _address(held))
+    message = card_message(card_forms(_content(held)), _address(held))
     return _file(as_eml(message), MAIL, "eml")
 
 

@@ -246,6 +246,7 @@ def _overview(held: Held, desk: Desk) -> Overview:
         language=held.terms.language,
         unit=held.record.unit,
         consent=held.consented,
+        outline_on_card=held.outline,
         address=held.terms.address,
         photos=JobView.of(photos) if photos and photos.status != "done" else None,
         mails=bool(desk.settings.smtp_host and held.terms.address),

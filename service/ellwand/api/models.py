@@ -59,6 +59,15 @@ class TakingChoice(Sent):
     """What lies under it, of several the last of this list; thick is a blouse or more."""
 
 
+class OutlineChoice(Sent):
+    """Whether her outline is on the card."""
+
+    model_config = _example(on_card=False)
+
+    on_card: bool
+    """Neck to thighs, without a photo; the workroom sees it there and nowhere else."""
+
+
 class NewReadings(Sent):
     """Tape entries of one measurement."""
 
@@ -94,6 +103,15 @@ class DecisionRequest(Sent):
 
     garment: str | None = Field(default=None, max_length=80)
     """One of the block's; null takes the one of the invitation."""
+
+
+class MailTo(Sent):
+    """Where the card is to go, as it was shown to her."""
+
+    model_config = _example(address="cards@loft.example")
+
+    address: str = Field(max_length=254)
+    """The workroom's address; where it is another one by now, nothing is sent."""
 
 
 class Query(QueryEntry):
@@ -143,6 +161,8 @@ class Overview(Model):
     """Unit of numbers without one."""
     consent: bool
     """Whether she has stated her age and agreed to her photos being measured."""
+    outline_on_card: bool
+    """Whether she wants her outline on the card; she can take it back."""
     address: str
     """Where the card goes by e-mail; empty when the workroom gave no address."""
     mails: bool
@@ -289,7 +309,7 @@ class SittingOfWorkroom(SittingLine):
     size: SizeView | None
     """The size decision to be read; null while there is none."""
     record: Sitting
-    """Everything there is, but that she alone sees whether she told her weight."""
+    """Everything there is, but that she alone sees her weight and the points of her outline."""
 
 
 class NewKey(Sent):

@@ -7,6 +7,7 @@ from pathlib import Path
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
+from ellwand.card import CARD_STYLE
 from ellwand.errors import ServiceProblem
 
 router = APIRouter(include_in_schema=False)
@@ -28,7 +29,9 @@ def page_folder() -> Path:
 @cache
 def _files() -> dict[str, Path]:
     """Names that are served; nothing else is ever looked for on the disk."""
-    return {path.name: path for path in page_folder().iterdir() if path.suffix in _KINDS}
+    # The style of cards lies with them, because the command writes it into its files.
+    paths = (*page_folder().iterdir(), CARD_STYLE)
+    return {path.name: path for path in paths if path.suffix in _KINDS}
 
 
 def _serve(name: str, request: Request) -> Response:

@@ -38,7 +38,7 @@ from ellwand.api.problems import documented
 from ellwand.api.size_models import SizeView
 from ellwand.block_screen import block_lines
 from ellwand.errors import BlockProblem, ServiceProblem
-from ellwand.sitting import confirmed, without_weight
+from ellwand.sitting import confirmed, without_outline, without_weight
 from ellwand.sizing import Block, block_from_toml, demo_block
 from ellwand.store import erasing, sittings, workrooms
 from ellwand.store.inviting import Invited, Inviter
@@ -219,9 +219,9 @@ def see_sittings(caller: AsWorkroom) -> list[SittingLine]:
 
 @router.get("/sittings/{sitting_id}", summary="See a sitting", responses=documented(404))
 def see_sitting(sitting_id: SittingId, caller: AsWorkroom) -> SittingOfWorkroom:
-    """A sitting with everything in it but her weight."""
+    """A sitting with everything in it but her weight and the points of her outline."""
     held = caller.held(sitting_id)
-    record = without_weight(held.record)
+    record = without_outline(without_weight(held.record))
     return SittingOfWorkroom.model_validate(
         {**_line(held), "size": SizeView.of(record), "record": record}
     )

@@ -1,8 +1,10 @@
 """The state to paper and post: measurement card and marker sheets."""
 
 from ellwand.card.as_json import card_json, content_from_json
+from ellwand.card.as_page import CARD_STYLE, Linked, card_page, style_sheet
+from ellwand.card.beside import side_of_card
 from ellwand.card.content import CardContent, CardFinding, CardQuery, CardRow, CardTryOn
-from ellwand.card.digest import check_copy, digest_of, digest_of_json, grouped, is_same
+from ellwand.card.digest import check_copy, check_same, digest_of, digest_of_json, grouped, is_same
 from ellwand.card.figures import Figures, figures, in_line, in_words
 from ellwand.card.mail import (
     CardForms,
@@ -19,6 +21,7 @@ from ellwand.card.pdf import card_pdf
 from ellwand.card.sheets import PaperCode, marker_sheets_pdf
 
 __all__ = [
+    "CARD_STYLE",
     "CardContent",
     "CardFinding",
     "CardForms",
@@ -26,14 +29,17 @@ __all__ = [
     "CardRow",
     "CardTryOn",
     "Figures",
+    "Linked",
     "PaperCode",
     "Sending",
     "as_eml",
     "card_forms",
     "card_json",
     "card_message",
+    "card_page",
     "card_pdf",
     "check_copy",
+    "check_same",
     "checked_address",
     "content_from_json",
     "content_of",
@@ -49,5 +55,7 @@ __all__ = [
     "outside_words",
     "photo_warnings",
     "scale_words",
+    "side_of_card",
+    "style_sheet",
     "write_output",
 ]

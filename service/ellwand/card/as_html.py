@@ -1,4 +1,4 @@
-"""A card as HTML, for the body of a message.
+"""A card as HTML, for the body of a message, and the parts of it that a page has, too.
 
 One simple document: no script, no picture, no link, nothing from outside. Mail programs drop style
 sheets, so what little style there is stands at the table cells, and all is readable without it.
@@ -8,14 +8,35 @@ source.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from html import escape
+from itertools import zip_longest
 
-from ellwand.card.letter import NOTHING_MEASURED, OPENING, Letter, LetterPart
+from ellwand.card.letter import NOTHING_MEASURED, Letter, LetterPart
 
 LANGUAGE = "en"
 TITLE = "Measurement card"
 
 _CELL = ' style="border:1px solid #c9d0d4;padding:4px 8px;text-align:left;vertical-align:top"'
+
+
+@dataclass(frozen=True)
+class Look:
+    """What a table looks like.
+
+    Args:
+        table: attributes of the table, with a space before them.
+        cell: the same of every cell.
+        by_standing: whether a style sheet tells rows apart by their standing.
+    """
+
+    table: str
+    cell: str
+    by_standing: bool = False
+
+
+IN_MESSAGE = Look(' style="border-collapse:collapse"', _CELL)
+STYLED = Look("", "", by_standing=True)
 _HEADS = ("Measurement", "Centimetres", "Inches", "Standing", "How it was found")
 
 
@@ -25,13 +46,13 @@ def card_html(letter: Letter) -> str:
     Args:
         letter: from `letter_of`.
     """
-    body = [f"<h1>{TITLE}</h1>", *(_paragraph(text) for text in OPENING)]
+    body = [f"<h1>{TITLE}</h1>", *(paragraph(text) for text in letter.opening)]
     if letter.whom:
-        body.append(_paragraph(letter.whom))
-    body += ["<h2>Measurements</h2>", *_measurements(letter)]
-    body += ["<h2>Size</h2>", *_decision(letter)]
-    for part in letter.parts:
-        body += _part(part)
+        body.append(paragraph(letter.whom))
+    body += measurements(letter, IN_MESSAGE)
+    body += decision(letter, IN_MESSAGE)
+    for one in letter.parts:
+        body += part(one)
     return "\n".join(
         (
             "<!DOCTYPE html>",
@@ -46,47 +67,61 @@ def card_html(letter: Letter) -> str:
     )
 
 
-def _measurements(letter: Letter) -> Iterator[str]:
+def measurements(letter: Letter, look: Look) -> Iterator[str]:
+    """The measurements as a table, and what their standings mean."""
+    yield "<h2>Measurements</h2>"
     if not letter.rows:
-        yield _paragraph(NOTHING_MEASURED)
+        yield paragraph(NOTHING_MEASURED)
         return
     rows = [(row.name, row.cm, row.inches, row.standing, row.how) for row in letter.rows]
-    yield from _table("Measurements with their 95 % error bounds", _HEADS, rows)
+    kinds = [row.standing for row in letter.rows] if look.by_standing else []
+    yield from _table("Measurements with their 95 % error bounds", _HEADS, rows, look, kinds)
     yield "<dl>"
     for name, words in letter.legend:
         yield f"<dt>{escape(name)}</dt><dd>{escape(words)}</dd>"
     yield "</dl>"
 
 
-def _decision(letter: Letter) -> Iterator[str]:
+def decision(letter: Letter, look: Look) -> Iterator[str]:
+    """The size decision as a table, or why there is none."""
+    yield "<h2>Size</h2>"
     if letter.undecided:
-        yield _paragraph(letter.undecided)
+        yield paragraph(letter.undecided)
     if letter.decision:
-        yield from _table("The size decision", ("Decided", "Answer"), letter.decision)
+        yield from _table("The size decision", ("Decided", "Answer"), letter.decision, look)
 
 
-def _table(caption: str, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> Iterator[str]:
+def _table(
+    caption: str,
+    heads: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    look: Look,
+    kinds: Sequence[str] = (),
+) -> Iterator[str]:
     """A table whose first column names each row."""
-    yield '<table style="border-collapse:collapse">'
+    yield f"<table{look.table}>"
     yield f"<caption>{escape(caption)}</caption>"
-    cells = "".join(f'<th scope="col"{_CELL}>{escape(head)}</th>' for head in heads)
+    cells = "".join(f'<th scope="col"{look.cell}>{escape(head)}</th>' for head in heads)
     yield f"<thead><tr>{cells}</tr></thead>"
     yield "<tbody>"
-    for name, *others in rows:
-        cells = "".join(f"<td{_CELL}>{escape(other)}</td>" for other in others)
-        yield f'<tr><th scope="row"{_CELL}>{escape(name)}</th>{cells}</tr>'
+    for (name, *others), kind in zip_longest(rows, kinds):
+        cells = "".join(f"<td{look.cell}>{escape(other)}</td>" for other in others)
+        known = f' class="{kind}"' if kind else ""
+        yield f'<tr{known}><th scope="row"{look.cell}>{escape(name)}</th>{cells}</tr>'
     yield "</tbody>"
     yield "</table>"
 
 
-def _part(part: LetterPart) -> Iterator[str]:
-    yield f"<h2>{escape(part.heading)}</h2>"
+def part(told: LetterPart) -> Iterator[str]:
+    """Paragraphs under their heading."""
+    yield f"<h2>{escape(told.heading)}</h2>"
     yield "<ul>"
-    for lead, text in part.items:
+    for lead, text in told.items:
         set_off = f"<strong>{escape(lead)}:</strong> " if lead else ""
         yield f"<li>{set_off}{escape(text)}</li>"
     yield "</ul>"
 
 
-def _paragraph(text: str) -> str:
+def paragraph(text: str) -> str:
+    """A text as a paragraph."""
     return f"<p>{escape(text)}</p>"

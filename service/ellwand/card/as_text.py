@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from ellwand.card.letter import NOTHING_MEASURED, OPENING, Letter, LetterPart, LetterRow
+from ellwand.card.letter import NOTHING_MEASURED, Letter, LetterPart, LetterRow
 
 
 def card_text(letter: Letter) -> str:
@@ -14,7 +14,7 @@ def card_text(letter: Letter) -> str:
     Args:
         letter: from `letter_of`.
     """
-    blocks = [*OPENING]
+    blocks = [*letter.opening]
     if letter.whom:
         blocks.append(letter.whom)
     blocks += ["\n".join(_measurements(letter)), "\n".join(_decision(letter))]

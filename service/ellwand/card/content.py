@@ -103,7 +103,7 @@ class CardContent:
         repeats: how far repeats with the tape scatter, None while nothing was repeated.
         tryons: what was seen at try-ons, in the order of entry.
         bust_difference: full bust minus high bust as long as it rests on photos, else None.
-        drawing: her outline, None unless she wants it on her card; it is on paper only.
+        drawing: her outline, None unless she wants it on her card; it is never in JSON.
         customer: whom it is for, may be empty.
         taken_on: day of the sitting, may be empty.
         paper: what it is printed on.

@@ -98,6 +98,19 @@ def check_copy(path: Path, printed: str) -> None:
         data = path.read_bytes()
     except OSError:
         raise unreadable() from None
+    check_same(data, printed)
+
+
+def check_same(data: bytes, printed: str) -> None:
+    """Check that a card's JSON is what a printed card was made of.
+
+    Args:
+        data: the JSON.
+        printed: the digest on the paper.
+
+    Raises:
+        EntryProblem: the JSON is no card, the digest is none, or it is another card's.
+    """
     if not is_same(data, printed):
         raise EntryProblem(
             "card-differs",

@@ -1,6 +1,7 @@
-"""What a message says of a card, in parts that its text and its HTML show alike."""
+"""What is said of a card in words, in parts that a message and a page show alike."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from ellwand.card.content import CardContent, CardRow, ordered
 from ellwand.card.digest import digest_of, grouped
@@ -22,6 +23,10 @@ OPENING = (
 CLOSING = (
     "There are no photos in this message. Body measurements are private all the same: hand them on "
     "to nobody who does not sew with them, and delete this message when the garment is done."
+)
+ON_A_PAGE = (
+    "There are no photos here. Body measurements are private all the same: hand them on to nobody "
+    "who does not sew with them, and delete copies when the garment is done."
 )
 NOTHING_MEASURED = "Nothing has been measured yet."
 
@@ -59,10 +64,28 @@ class LetterPart:
 
 
 @dataclass(frozen=True)
+class Frame:
+    """What stands around a card in words.
+
+    Args:
+        opening: paragraphs before it.
+        closing: the last one.
+    """
+
+    opening: tuple[str, ...]
+    closing: str
+
+
+MESSAGE: Final = Frame(OPENING, CLOSING)
+PAGE: Final = Frame(OPENING[1:], ON_A_PAGE)
+
+
+@dataclass(frozen=True)
 class Letter:
     """A card in words.
 
     Args:
+        opening: paragraphs before it.
         whom: whom it is for and from which day, may be empty.
         rows: measurements in their usual order.
         legend: each standing that occurs, with what it means.
@@ -71,6 +94,7 @@ class Letter:
         parts: what stands below, doubts first.
     """
 
+    opening: tuple[str, ...]
     whom: str
     rows: tuple[LetterRow, ...]
     legend: tuple[tuple[str, str], ...]
@@ -79,11 +103,12 @@ class Letter:
     parts: tuple[LetterPart, ...]
 
 
-def letter_of(content: CardContent) -> Letter:
-    """What a message says of a card: everything that stands on it.
+def letter_of(content: CardContent, frame: Frame = MESSAGE) -> Letter:
+    """What is said of a card: everything that stands on it.
 
     Args:
         content: the card.
+        frame: what stands around it.
 
     Returns:
         Lines without control characters, in which customers' own words are as on the card.
@@ -92,12 +117,13 @@ def letter_of(content: CardContent) -> Letter:
     standings = {row.standing for row in rows}
     whom = (shortened(content.customer, 60), shortened(content.taken_on, 30))
     return Letter(
+        opening=frame.opening,
         whom=", ".join(part for part in whom if part),
         rows=tuple(_row(row) for row in rows),
         legend=tuple((name, words) for name, words in STANDING_WORDS.items() if name in standings),
         decision=_decision(content),
         undecided="" if content.decision else _line(f"No size yet. {content.undecided}"),
-        parts=(*_parts(content), *_ease(content), _for_the_reader(content)),
+        parts=(*_parts(content), *_ease(content), _for_the_reader(content, frame.closing)),
     )
 
 
@@ -141,13 +167,13 @@ def _ease(content: CardContent) -> list[LetterPart]:
     return [LetterPart(strips.heading, tuple((row.name, row.words) for row in strips.rows))]
 
 
-def _for_the_reader(content: CardContent) -> LetterPart:
+def _for_the_reader(content: CardContent, closing: str) -> LetterPart:
     """What holds for the whole card, and the figures that its copies are known by."""
     told = [
         fresh_words(content.rows),
         FINE_PRINT,
         f"The card has the figures {grouped(digest_of(content))}, printed and as JSON.",
-        CLOSING,
+        closing,
     ]
     return LetterPart("For the reader", tuple(("", words) for words in told if words))
 

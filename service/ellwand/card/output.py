@@ -1,4 +1,4 @@
-"""Writing a PDF or picture where the customer says, and over nothing but another of its kind."""
+"""Writing a PDF, picture or page where the customer says, and over none but its own kind."""
 
 import contextlib
 import os
@@ -8,7 +8,7 @@ from pathlib import Path
 from ellwand.errors import EntryProblem
 
 # By what a file begins with.
-_KINDS = {b"%PDF": "PDF", b"<svg": "SVG picture"}
+_KINDS = {b"%PDF": "PDF", b"<svg": "SVG picture", b"<!DO": "HTML document"}
 # What a new file gets where the system's mask takes nothing away.
 _ORDINARY_MODE = 0o666
 
@@ -18,7 +18,7 @@ def write_output(path: Path, data: bytes) -> None:
 
     Args:
         path: where; a file of the same kind that is there is replaced.
-        data: a PDF or an SVG picture.
+        data: a PDF, an SVG picture or an HTML document.
 
     Raises:
         EntryProblem: it cannot be written there, or another kind of file is in the way.

@@ -5,14 +5,14 @@ from dataclasses import asdict
 
 from ellwand.card.content import CardContent, CardRow, ordered
 from ellwand.card.digest import digest_of, grouped
-from ellwand.card.drawing import BodyDrawing
 from ellwand.card.figures import figures
+from ellwand.card.outline import outline_of
 from ellwand.card.passages import Passage, fresh_words, passages
 from ellwand.card.qr import code_of, code_text
-from ellwand.card.wording import FINE_PRINT, OUTLINE_WORDS, STANDING_WORDS, glued, shortened
-from ellwand.measurements import KINDS, LEVELS
+from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, glued, shortened
+from ellwand.measurements import KINDS
 from ellwand.photo.sheets import PAPERS
-from ellwand.sizing import Choice, Decision, ease_strips, listed
+from ellwand.sizing import Choice, Decision, ease_strips
 
 # What a seamstress changes elsewhere than at a level with ease.
 _CHANGED_ELSEWHERE = ("shoulders", "sleeve", "length")
@@ -50,8 +50,8 @@ def card_data(content: CardContent) -> dict[str, object]:
         "undecided": glued(content.undecided),
         "passages": [_passage(part) for part in passages(content)],
         "ease": None if decision is None else asdict(ease_strips(decision)),
-        "drawing": None if content.drawing is None else _drawing(content.drawing),
-        "notes": [] if decision is None else _notes(decision),
+        "drawing": None if content.drawing is None else asdict(outline_of(content.drawing)),
+        "notes": [] if decision is None else notes(decision),
         "fresh": fresh_words(content.rows),
         "code": {"modules": code.modules, "svg": code.svg},
         "digest": grouped(digest),
@@ -70,32 +70,6 @@ def _row(row: CardRow) -> dict[str, object]:
         "bound_cm": shown.bound_cm,
         "bound_inches": shown.bound_inches,
         "standing": row.standing,
-    }
-
-
-def _drawing(drawing: BodyDrawing) -> dict[str, object]:
-    """Her outline, with a number for each level that both views share."""
-    views = {"front": drawing.front, "side": drawing.side}
-    codes = [code for code in LEVELS if any(code == level.code for view in views.values()
-                                            for level in view.levels)]  # fmt: skip
-    names = [f"{codes.index(code) + 1} {KINDS[code].name}" for code in codes]
-    return {
-        "height": drawing.height,
-        "views": [
-            {
-                "width": view.width,
-                "strokes": view.strokes,
-                "levels": [
-                    {"number": codes.index(level.code) + 1, "y": level.y, "ends": level.ends}
-                    for level in view.levels
-                ],
-            }
-            for view in views.values()
-        ],
-        "heading": "Her outline",
-        "text": f"{', '.join(names)}. {OUTLINE_WORDS}",
-        "alt": "Her outline from the front and from the side, from the neck to the thighs, with "
-        f"the levels of {listed([KINDS[code].name for code in codes])}.",
     }
 
 
@@ -138,5 +112,6 @@ def _words(name: str) -> str:
     return shortened(name.replace("-", " "), 40)
 
 
-def _notes(decision: Decision) -> list[str]:
+def notes(decision: Decision) -> list[str]:
+    """What a seamstress may change after the try-on, each with a line to write on."""
     return [*(KINDS[row.level].name for row in decision.ease), *_CHANGED_ELSEWHERE]

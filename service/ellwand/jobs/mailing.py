@@ -22,7 +22,8 @@ def sender(settings: Settings) -> Send:
             # The same on every attempt, so that a copy is known as one.
             date=datetime.fromtimestamp(int(job.created_at), UTC),
         )
-        message = card_message(card_forms(content_of(held.record)), held.terms.address, sending)
+        card = card_forms(content_of(held.record, held.outline))
+        message = card_message(card, held.terms.address, sending)
         post(message, _server(settings))
 
     return send

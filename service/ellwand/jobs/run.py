@@ -197,6 +197,10 @@ def _mail(doing: Doing, send: Send) -> Ending | _Again:
     with doing.store.reading() as session:
         held = sittings.held(doing.store, session, job.sitting_id)
     try:
+        sittings.check_address(held, _shown_address(job.task))
+    except ServiceProblem as problem:
+        return _failed(doing, problem)
+    try:
         send(held, job)
     except PostDelayed as why:
         log.warning("a card was not sent yet: %s", why)
@@ -207,6 +211,11 @@ def _mail(doing: Doing, send: Send) -> Ending | _Again:
         log.warning("a card was not sent: %s", why)
         return _failed(doing, _mail_refused())
     return _ended(doing, "done", None)
+
+
+def _shown_address(task: JsonValue) -> str:
+    """The address that she agreed to; none in a task from before it was noted."""
+    return str(task.get("address", "")) if isinstance(task, dict) else ""
 
 
 def _setup(task: JsonValue) -> str:

@@ -18,14 +18,17 @@ from ellwand.sitting.actions import (
 from ellwand.sitting.comparing import (
     Decided,
     Difference,
+    Side,
     SittingsCompared,
     Verdict,
+    side_of,
+    sides_compared,
     sittings_compared,
 )
 from ellwand.sitting.deciding import sized
 from ellwand.sitting.estimating import estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
-from ellwand.sitting.findings import entry_of, findings_of
+from ellwand.sitting.findings import entry_of, findings_of, without_outline
 from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
 from ellwand.sitting.learning import learnt
 from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup, without_weight
@@ -71,6 +74,7 @@ __all__ = [
     "ReadingEntry",
     "ReferenceKind",
     "Setup",
+    "Side",
     "Sitting",
     "SittingUnit",
     "SittingsCompared",
@@ -107,6 +111,8 @@ __all__ = [
     "repeatability",
     "save",
     "set_up_of",
+    "side_of",
+    "sides_compared",
     "sittings_compared",
     "sized",
     "stale_words",
@@ -120,6 +126,7 @@ __all__ = [
     "with_taking",
     "with_typed_setup",
     "with_unit",
+    "without_outline",
     "without_weight",
     "worn_warnings",
 ]

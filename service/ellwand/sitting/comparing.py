@@ -1,6 +1,7 @@
-"""Two sittings of the same customer: which measurements differ by more than their doubt."""
+"""Two sittings of one customer, or cards of them: what differs by more than its doubt."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -8,7 +9,7 @@ from typing import Literal
 from ellwand.measurements import KINDS
 from ellwand.sitting.freshness import oldest_day
 from ellwand.sitting.record import Measurement, Sitting
-from ellwand.sizing import Redecided, decision_from_json, redecided
+from ellwand.sizing import Decision, Redecided, decision_from_json, redecided
 
 Verdict = Literal["changed", "perhaps", "within doubt", "not settled"]
 Decided = Literal["both", "old only", "new only", "neither"]
@@ -21,6 +22,21 @@ PERHAPS_FROM = 0.68
 # What tape or photos have settled well enough to be set against another value. One single reading
 # and one in doubt may have slipped, and their uncertainty says nothing of that.
 _SETTLED = ("confirmed", "kept", "estimated")
+
+
+@dataclass(frozen=True)
+class Side:
+    """What a sitting, or the card of one, has to be set beside another.
+
+    Args:
+        measurements: by code, with value, uncertainty and standing.
+        days: by code, the day of a taped measurement; none where it is not known.
+        decision: the size decision, None without one.
+    """
+
+    measurements: Mapping[str, Measurement]
+    days: Mapping[str, date]
+    decision: Decision | None
 
 
 @dataclass(frozen=True)
@@ -90,11 +106,31 @@ def sittings_compared(old: Sitting, new: Sitting) -> SittingsCompared:
     Raises:
         SittingProblem: a decision in one of them cannot be read.
     """
-    decisions = [
-        None if record.decision is None else decision_from_json(record.decision)
-        for record in (old, new)
-    ]
-    before, after = decisions
+    return sides_compared(side_of(old), side_of(new))
+
+
+def side_of(record: Sitting) -> Side:
+    """What a sitting has to be set beside another.
+
+    Raises:
+        SittingProblem: its decision cannot be read.
+    """
+    days = {code: _day(record, code) for code in record.measurements}
+    return Side(
+        measurements=record.measurements,
+        days={code: day for code, day in days.items() if day is not None},
+        decision=None if record.decision is None else decision_from_json(record.decision),
+    )
+
+
+def sides_compared(old: Side, new: Side) -> SittingsCompared:
+    """Say what is different, whatever the two were read from.
+
+    Args:
+        old: the earlier one.
+        new: the later one.
+    """
+    before, after = old.decision, new.decision
     both = before is not None and after is not None
     decided: Decided = "both" if both else "old only" if before else "new only" if after else (
         "neither"
@@ -136,7 +172,7 @@ def certainty(difference_mm: float, u_mm: float) -> tuple[float, float]:
     return 1 - two_sided / 2, two_sided
 
 
-def _difference(code: str, old: Sitting, new: Sitting) -> Difference:
+def _difference(code: str, old: Side, new: Side) -> Difference:
     """One measurement of both sittings.
 
     The uncertainties are taken together as if the two were independent. Each holds the whole part
@@ -148,8 +184,7 @@ def _difference(code: str, old: Sitting, new: Sitting) -> Difference:
     before, after = old.measurements[code], new.measurements[code]
     apart = after.value_mm - before.value_mm
     u = math.hypot(before.u_mm, after.u_mm)
-    days = [_day(record, code) for record in (old, new)]
-    first, second = days
+    first, second = old.days.get(code), new.days.get(code)
     between = None if first is None or second is None else (second - first).days
     if before.standing not in _SETTLED or after.standing not in _SETTLED:
         return Difference(code, before, after, apart, u, None, None, "not settled", between)
@@ -170,8 +205,8 @@ def _day(record: Sitting, code: str) -> date | None:
     return oldest_day(record, code)
 
 
-def _missing(there: Sitting, here: Sitting) -> tuple[str, ...]:
-    """Codes that one sitting has measured and the other has not."""
+def _missing(there: Side, here: Side) -> tuple[str, ...]:
+    """Codes that one of the two has measured and the other has not."""
     return tuple(
         code for code in KINDS if code in there.measurements and code not in here.measurements
     )

@@ -13,6 +13,7 @@ from ellwand.sitting.record import (
     ProblemEntry,
     ScaleEntry,
     ScaleSourceEntry,
+    Sitting,
     View,
 )
 
@@ -39,6 +40,20 @@ def entry_of(findings: "Findings") -> FindingsEntry:
         bust_difference=_estimate_entry(difference) if difference else None,
         outside=findings.outside,
     )
+
+
+def without_outline(record: Sitting) -> Sitting:
+    """The sitting as others than she may see it: no outline of her body, and no point on it.
+
+    What follows from them stays: estimates with their doubt, and what was said of the photos.
+    """
+    found = record.findings
+    if found is None:
+        return record
+    bare: dict[str, object] = {"outline_px": (), "landmarks_px": {}, "levels_px": {}}
+    views = {"front": found.front, "side": found.side}
+    blank = {name: view.model_copy(update=bare) for name, view in views.items()}
+    return record.model_copy(update={"findings": found.model_copy(update=blank)})
 
 
 def findings_of(entry: FindingsEntry) -> "Findings":

@@ -8,13 +8,11 @@ from ellwand.sizing.strips import Strip, ease_strips
 _LEFT, _RIGHT, _WIDTH = 112.0, 500.0, 660.0
 _TOP, _ROW, _BELOW = 14.0, 34.0, 58.0
 _HALF = 7.0
-_STYLE = (
-    "text{font:13px sans-serif;fill:#222}.small{font-size:11px}.axis{stroke:#999;stroke-width:1}"
-    ".ease{fill:#d9d9d9}.tight{fill:url(#hatch)}.drafted{stroke:#222;stroke-width:2}"
-    ".hers{fill:#222;stroke:#222;stroke-width:3}"
-)
+# As attributes, because a page of the service takes no style from within.
+_SMALL = 'font-size="11"'
+_AXIS = 'class="axis" stroke="#999"'
 _HATCH = (
-    '<pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse" '
+    '<pattern id="ease-hatch" width="6" height="6" patternUnits="userSpaceOnUse" '
     'patternTransform="rotate(45)"><path d="M0 0V6" stroke="#777"/></pattern>'
 )
 
@@ -34,17 +32,17 @@ def ease_chart(decision: Decision) -> str:
     foot = _TOP + _ROW * len(strips.rows)
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH:g} {foot + _BELOW:g}" '
-        f'role="img" aria-labelledby="what"><title id="what">{escape(strips.alt)}</title>',
-        f"<defs>{_HATCH}</defs><style>{_STYLE}</style>",
+        'role="img" aria-labelledby="ease-told" font-family="sans-serif" font-size="13" '
+        f'fill="#222"><title id="ease-told">{escape(strips.alt)}</title><defs>{_HATCH}</defs>',
         *(_strip(row, _TOP + _ROW * (number + 0.5)) for number, row in enumerate(strips.rows)),
         *(
-            f'<path class="axis" d="M{_x(step.at)} {foot}v5"/><text class="small" '
+            f'<path {_AXIS} d="M{_x(step.at)} {foot}v5"/><text {_SMALL} '
             f'text-anchor="middle" x="{_x(step.at)}" y="{foot + 18}">{step.words}</text>'
             for step in strips.steps
         ),
-        f'<path class="axis" d="M{_LEFT} {foot}H{_RIGHT}"/>'
-        f'<text class="small" x="{_RIGHT + 8}" y="{foot + 18}">cm of ease</text>'
-        f'<text class="small" x="{_LEFT}" y="{foot + 42}">hatched: it strains · grey: least to '
+        f'<path {_AXIS} d="M{_LEFT} {foot}H{_RIGHT}"/>'
+        f'<text {_SMALL} x="{_RIGHT + 8}" y="{foot + 18}">cm of ease</text>'
+        f'<text {_SMALL} x="{_LEFT}" y="{foot + 42}">hatched: it strains · grey: least to '
         "drafted ease · line: as drafted · black: yours</text></svg>\n",
     ]
     return "".join(parts)
@@ -58,16 +56,16 @@ def _strip(row: Strip, middle: float) -> str:
     """What a level's garment needs and has, and hers."""
     top, height = middle - _HALF, 2 * _HALF
     least, drafted, start, end = (_x(one) for one in (row.least, row.drafted, row.start, row.end))
-    hers = f'd="M{end} {middle - 5}l5 5l-5 5l-5 -5z" style="stroke-width:0"'
+    hers = f'd="M{end} {middle - 5}l5 5l-5 5l-5 -5z"'
     if start != end:
         caps = "".join(f"M{at} {middle - 5}v10" for at in (start, end))
-        hers = f'd="M{start} {middle}H{end}{caps}"'
+        hers = f'stroke="#222" stroke-width="3" d="M{start} {middle}H{end}{caps}"'
     return (
         f'<text x="0" y="{middle + 4}">{escape(row.name)}</text>'
-        f'<rect class="tight" x="{_LEFT}" y="{top}" width="{least - _LEFT:.1f}" '
-        f'height="{height}"/><rect class="ease" x="{least}" y="{top}" '
+        f'<rect fill="url(#ease-hatch)" x="{_LEFT}" y="{top}" width="{least - _LEFT:.1f}" '
+        f'height="{height}"/><rect class="ease" fill="#d9d9d9" x="{least}" y="{top}" '
         f'width="{drafted - least:.1f}" height="{height}"/>'
-        f'<path class="drafted" d="M{drafted} {top - 3}v{height + 6}"/>'
+        f'<path stroke="#222" stroke-width="2" d="M{drafted} {top - 3}v{height + 6}"/>'
         f'<path class="hers" {hers}/>'
-        f'<text class="small" x="{_RIGHT + 8}" y="{middle + 4}">{escape(row.words)}</text>'
+        f'<text {_SMALL} x="{_RIGHT + 8}" y="{middle + 4}">{escape(row.words)}</text>'
     )

@@ -62,6 +62,7 @@ class Held:
         terms: what is asked.
         record: what there is.
         consented: whether consent and age were stated.
+        outline: whether she wants her outline on the card, and the workroom to see it.
         opened: whether its link was opened.
         link_open: whether its link can still be opened.
         created_at: when it was invited, seconds since 1970.
@@ -75,6 +76,7 @@ class Held:
     terms: Terms
     record: Sitting
     consented: bool
+    outline: bool
     opened: bool
     link_open: bool
     created_at: float
@@ -260,6 +262,12 @@ def note_consent(store: Store, session: Session, sitting_id: str) -> None:
     row.consent_at, row.consent_to = store.now(), CONSENT
 
 
+def note_outline(store: Store, session: Session, sitting_id: str, wanted: bool) -> None:
+    """Note whether she wants her outline on the card; off, nothing of it is remembered."""
+    row = _locked(session, sitting_id, store.now())
+    row.outline_at = store.now() if wanted else None
+
+
 def _locked(session: Session, sitting_id: str, now: float | None) -> SittingRow:
     row = session.get(SittingRow, sitting_id, with_for_update=True)
     # When its time is over it is gone, even if nobody has swept yet: else a change could still be
@@ -281,12 +289,32 @@ def _opened(store: Store, session: Session, row: SittingRow) -> Held:
         terms=Terms.model_validate_json(seal.open(row.terms, "terms")),
         record=parse(seal.open(row.record, "record")),
         consented=row.consent_at is not None,
+        outline=row.outline_at is not None,
         opened=row.cookie_hash is not None,
         link_open=ends is not None and ends >= store.now() and row.link_spent_at is None,
         created_at=row.created_at,
         erase_at=row.erase_at,
         seal=seal,
     )
+
+
+def check_address(held: Held, shown: str) -> None:
+    """See that a card goes where its customer was told that it goes.
+
+    Args:
+        held: the sitting as it is now.
+        shown: the address that she was shown before she agreed.
+
+    Raises:
+        ServiceProblem: the workroom's address is another one by now; 409.
+    """
+    if shown != held.terms.address:
+        raise ServiceProblem(
+            "address-changed",
+            "The workroom's address is not the one that you were shown; nothing was sent.",
+            "Look at the address once more, and send the card again if it is right.",
+            409,
+        )
 
 
 def gone() -> ServiceProblem:

@@ -78,6 +78,7 @@ class SittingRow(Base):
     erase_at: Mapped[float] = mapped_column(Double, index=True)
     consent_at: Mapped[float | None] = mapped_column(Double)
     consent_to: Mapped[str | None] = mapped_column(_WORD)
+    outline_at: Mapped[float | None] = mapped_column(Double)
     link_hash: Mapped[bytes | None] = mapped_column(LargeBinary, unique=True)
     link_expires_at: Mapped[float | None] = mapped_column(Double)
     link_spent_at: Mapped[float | None] = mapped_column(Double)

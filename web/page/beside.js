@@ -1,0 +1,31 @@
+// The workroom's two sittings of one customer beside each other.
+
+import { fetched } from "./api.js";
+import { comparisonParts } from "./comparison.js";
+import { day, el, turns } from "./dom.js";
+import { onSubmit } from "./forms.js";
+import { say } from "./status.js";
+
+/** A choice of earlier sittings for one, and what has changed since; null where there is none. */
+export function besideForm({ id, created_at: created, terms }, sittings, kinds) {
+  const earlier = sittings.filter((one) =>
+    one.id !== id && one.created_at <= created && one.confirmed.length);
+  if (!earlier.length) return null;
+  const asking = turns();
+  const field = el("select", { id: `earlier-${id}` }, earlier.map((one) =>
+    el("option", { value: one.id }, `${one.terms.label || "No name given"}, invited ${day(one.created_at)}`)));
+  const found = el("div", { tabindex: "-1" });
+  const form = el("form", {},
+    el("div", { class: "field" }, el("label", { for: field.id }, "An earlier sitting of the same customer"), field),
+    el("p", {}, el("button", { type: "submit", class: "plain" }, "What has changed since then")), found);
+  onSubmit(form, async () => {
+    const current = asking.begin();
+    const path = `/workroom/sittings/${encodeURIComponent(id)}/comparison/${encodeURIComponent(field.value)}`;
+    const compared = await fetched("GET", path);
+    if (!current()) return;
+    found.replaceChildren(...comparisonParts(compared, terms.unit, kinds, "h4"));
+    found.focus();
+    say("The two sittings stand beside each other.");
+  });
+  return form;
+}

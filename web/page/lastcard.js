@@ -1,0 +1,70 @@
+// Her card of last time beside this sitting: the file is read in memory, and kept nowhere.
+
+import { fetched } from "./api.js";
+import { comparisonParts } from "./comparison.js";
+import { byId, turns } from "./dom.js";
+import { FieldProblem, onSubmit } from "./forms.js";
+import { say } from "./status.js";
+
+// Far more than the longest card, and less than what the service takes in.
+const LARGEST_BYTES = 250_000;
+const asking = turns();
+let kinds = [];
+let unit = "cm";
+// What was compared: a later change of the sitting makes it old.
+let basis = "";
+let present = "";
+
+/** Start this part of the page. */
+export function startLastCard() {
+  onSubmit(byId("compare"), compare);
+  return { show, forget: clear };
+}
+
+function show({ record, unit: hers }, all) {
+  kinds = all;
+  unit = hers;
+  present = JSON.stringify([record.measurements, record.decision, unit]);
+  if (basis && basis !== present) clear();
+}
+
+function clear() {
+  asking.begin();
+  basis = "";
+  byId("compared").hidden = true;
+  byId("compared-parts").replaceChildren();
+}
+
+async function compare() {
+  clear();
+  const current = asking.begin();
+  const card = await read(byId("earlier-card"));
+  const figures = byId("earlier-figures").value.trim() || null;
+  say("The two are being compared.", { stays: true });
+  const found = await fetched("POST", "/sitting/comparison", { json: { card, figures } });
+  if (!current()) return;
+  basis = present;
+  byId("compared-figures").textContent = figures
+    ? "The file says what the printed card says."
+    : `The file has the figures ${found.figures}. If the paper card has others, the file was changed.`;
+  byId("compared-parts").replaceChildren(...comparisonParts(found, unit, kinds));
+  byId("compared").hidden = false;
+  byId("compared-title").focus();
+  say("Compared; nothing of the earlier card is kept.");
+}
+
+async function read(field) {
+  const [file] = field.files;
+  if (!file) throw new FieldProblem(field, "Choose the file of your last card first; its name ends in .json.");
+  let card = null;
+  try {
+    if (file.size <= LARGEST_BYTES) card = JSON.parse(await file.text());
+  } catch {
+    // Told below, as for any file that is no card.
+  }
+  if (card === null || typeof card !== "object" || Array.isArray(card)) {
+    throw new FieldProblem(field,
+      "This file is no measurement card as JSON. Give the file that ended in .json when the card was written or sent.");
+  }
+  return card;
+}
