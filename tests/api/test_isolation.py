@@ -37,6 +37,7 @@ SENT: dict[str, dict[str, Any]] = {
     "sitting-add_keep": {"json": {"code": "waist", "reason": "because"}},
     "sitting-decide_size": {"json": {}},
     "photos-send_photos": {"files": grey_pair(), "data": TYPED},
+    "photos-check_photo": {"files": {"front": grey_pair()["front"]}, "data": TYPED},
     "workroom-put_block": {"content": block_file(), "headers": TOML},
     "workroom-invite": {"json": {"label": "of another"}},
     "workroom-make_key": {"json": {"label": "of another"}},
