@@ -1,7 +1,6 @@
 """A workroom and a customer in a real browser, on the real service, with real images."""
 
 import json
-import shutil
 from collections.abc import Iterator
 from typing import Literal
 
@@ -10,32 +9,20 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.tape import HOW_TOS
+from tests.browsing import ADELA, LONGEST_MS, PHONE, agree, chromium, opened, type_setup, visiting
 from tests.real_service import LOGIN, PASSWORD, RealService, serving
 from tests.running import DEMO_IMAGES
-from tests.servers import missing
 
-ADELA = DEMO_IMAGES / "sittings" / "adela"
 SCENARIO = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
-PHONE = {"width": 360, "height": 740}
-LONGEST_MS = 60_000
 # Targets of the page are 44 CSS pixels and more (WCAG 2.2, 2.5.5).
 LEAST_TARGET_PX = 44
-QUIET = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-)  # fmt: skip
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
     """The machine's own Chromium."""
-    program = shutil.which("chromium") or shutil.which("chromium-browser")
-    if program is None:
-        missing("chromium", "Chromium is not installed")
-    with sync_playwright() as play:
-        started = play.chromium.launch(executable_path=program, args=list(QUIET))
+    with sync_playwright() as play, chromium(play) as started:
         yield started
-        started.close()
 
 
 @pytest.fixture(scope="module")
@@ -48,25 +35,8 @@ def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RealService]:
 @pytest.fixture
 def context(browser: Browser) -> Iterator[BrowserContext]:
     """A phone that nobody has used before."""
-    made = browser.new_context(viewport=PHONE, accept_downloads=True)
-    made.set_default_timeout(LONGEST_MS)
-    yield made
-    made.close()
-
-
-def opened(context: BrowserContext, url: str) -> tuple[Page, list[str]]:
-    """A page, and what its console complains of or it fetches from elsewhere."""
-    page, complaints = context.new_page(), list[str]()
-    page.on("console", lambda one: complaints.append(one.text) if one.type == "error" else None)
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    own = url.split("/", 3)[2]
-    page.on("request", lambda one: None if _is_own(one.url, own) else complaints.append(one.url))
-    page.goto(url)
-    return page, complaints
-
-
-def _is_own(url: str, host: str) -> bool:
-    return url.startswith(("blob:", "data:")) or url.split("/", 3)[2] == host
+    with visiting(browser) as made:
+        yield made
 
 
 def read_in(page: Page, code: str, entries: list[str]) -> None:
@@ -97,14 +67,10 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     phone = browser.new_context(viewport=PHONE)
     phone.set_default_timeout(LONGEST_MS)
     page, complaints = opened(phone, link)
-    page.check("#adult")
-    page.check("#agree")
-    page.press("#agree", "Enter")
+    agree(page)
     # Nobody who looks over her shoulder finds the secret in the address.
     assert page.url == f"{service.url}/sitting"
-    typed = json.loads((ADELA / "truth.json").read_text("utf-8"))["typed"]
-    for name in ("stature", "standoff_front", "standoff_side"):
-        page.fill(f"#{name.replace('_', '-')}", typed[name] or "")
+    type_setup(page)
     page.fill("#weight", "70 kg")
     for view in ("front", "side"):
         page.set_input_files(f"#{view}", ADELA / f"{view}.jpg")

@@ -53,7 +53,7 @@ export function startCamera(form) {
     const counting = !byId("camera-stop").hidden;
     if (document.visibilityState === "hidden" && counting) stop("The page was out of sight, so the timer was stopped.");
   });
-  return { close: () => dialog.close() };
+  return { close: () => (now.photo ? use(dialog) : dialog.close()) };
 }
 
 async function open(dialog, form, view) {
@@ -178,10 +178,6 @@ function forgetPhoto() {
 
 /** Tell what the check found, and go on by itself where that is wanted. */
 async function judged(result, wanted) {
-  if (!result.open) {
-    use(byId("camera"));
-    return;
-  }
   const told = verdict(result);
   words(told[0]);
   byId("camera-advice").replaceChildren(
@@ -198,7 +194,7 @@ async function judged(result, wanted) {
 
 /** The answer in one sentence, and what to do about it. */
 function verdict(result) {
-  if (!result.known) return [UNKNOWN];
+  if (!result.known) return [result.refusal?.message ?? UNKNOWN];
   const can = result.refused ? "can't be used yet." : "can be used.";
   return [`The ${now.view} photo ${can}`, ...result.advice.map(({ cue }) => cue)];
 }
@@ -245,6 +241,7 @@ function end() {
 function stage(name, text) {
   for (const one of ALL) byId(`camera-${one}`).hidden = !BUTTONS[name].includes(one);
   byId("camera-choices").hidden = name !== "ready";
+  for (const line of ["light", "level"]) byId(`camera-${line}`).hidden = name === "shown";
   byId("camera-live").hidden = name === "shown";
   byId("camera-shot").hidden = name !== "shown";
   words(text);

@@ -6,6 +6,8 @@ const [ROLL_DEG, PITCH_DEG] = [4, 6];
 const SILENT_MS = 1500;
 const ABSENT = "This device does not tell how it is tilted: set it upright by eye.";
 
+let toldAbsent = false;
+
 const degrees = (radians) => (radians * 180) / Math.PI;
 
 /**
@@ -44,13 +46,15 @@ export function watchLevel(looksBack, told) {
     heard = true;
     told(levelWords(tilted(beta, gamma, window.screen.orientation?.angle ?? 0, looksBack())));
   };
+  const absent = () => {
+    if (heard || ended || toldAbsent) return;
+    toldAbsent = true;
+    told(ABSENT);
+  };
   const begin = (answer) => {
     if (ended) return;
-    if (answer !== "granted") told(ABSENT);
-    else {
-      window.addEventListener("deviceorientation", on);
-      setTimeout(() => !heard && !ended && told(ABSENT), SILENT_MS);
-    }
+    if (answer === "granted") window.addEventListener("deviceorientation", on);
+    setTimeout(absent, answer === "granted" ? SILENT_MS : 0);
   };
   asked().then(begin, () => begin("denied"));
   return () => {

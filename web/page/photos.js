@@ -50,6 +50,8 @@ export function startPhotos({ refresh, update }) {
       shown = true;
     },
     typed: hasShots,
+    // What is open over the page would hide that the sitting is closed.
+    closed: camera.close,
     forget() {
       jobs.begin();
       camera.close();

@@ -43,7 +43,7 @@ export function jpeg(made) {
  * What is small enough, or cannot be opened here, stays as it is; taken says that it comes from this
  * page's own camera and is to be a JPEG in any case.
  */
-export async function prepared(blob, taken = false) {
+export async function prepared(blob, taken = false, longSide = LONG_SIDE_PX) {
   let picture;
   try {
     picture = await createImageBitmap(blob, { imageOrientation: "from-image" });
@@ -51,12 +51,12 @@ export async function prepared(blob, taken = false) {
     return blob;
   }
   const { width, height } = picture;
-  const small = Math.max(width, height) <= LONG_SIDE_PX;
+  const small = Math.max(width, height) <= longSide;
   if (small && !(taken && blob.type !== "image/jpeg")) {
     picture.close();
     return blob;
   }
-  const [made] = drawn(picture, within(width, height, LONG_SIDE_PX));
+  const [made] = drawn(picture, within(width, height, longSide));
   picture.close();
   const head = new Uint8Array(await blob.slice(0, HEAD_BYTES).arrayBuffer());
   return withFocal(await jpeg(made), focalOf(head));
