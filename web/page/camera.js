@@ -19,7 +19,7 @@ import { beep, hush, speak, speaks, unlock } from "./voice.js";
 // Photos in a row that the page takes by itself (judged).
 const MOST_IN_A_ROW = 4;
 const LAST_SECONDS = 5;
-// To read what is wrong from where she stands, when nothing is spoken (judged).
+// To read what is wrong from where she stands, also when it is spoken (judged).
 const READING_S = 3;
 const STANCE = {
   front: "Back to the wall, arms straight and a little more than half way up to your shoulders.",
@@ -128,6 +128,7 @@ function sound() {
 function start() {
   unlock();
   now.row = 1;
+  advise([]);
   run();
 }
 
@@ -135,9 +136,11 @@ function start() {
 async function run() {
   const [wanted, view] = [runs.begin(), now.view];
   forgetPhoto();
-  stage("counting", STANCE[view]);
   const seconds = Number(byId("camera-timer").value);
-  if (aloud()) speak(`${seconds} seconds. ${STANCE[view]}`);
+  // What was wrong stands there until the next photo is taken.
+  const how = now.row > 1 ? "Once more." : STANCE[view];
+  stage("counting", how);
+  if (aloud()) speak(`${seconds} seconds. ${how}`);
   await counted(seconds, wanted, tick);
   tell("count", "");
   if (!wanted()) return;
@@ -163,6 +166,7 @@ function tick(left) {
 
 function show(photo) {
   now.photo = photo;
+  advise([]);
   address = URL.createObjectURL(photo);
   byId("camera-shot").src = address;
   stage("shown", "This is the photo. It is being checked.");
@@ -171,7 +175,6 @@ function show(photo) {
 function forgetPhoto() {
   now.photo = null;
   now.result = null;
-  byId("camera-advice").replaceChildren();
   byId("camera-shot").removeAttribute("src");
   URL.revokeObjectURL(address);
 }
@@ -180,16 +183,20 @@ function forgetPhoto() {
 async function judged(result, wanted) {
   const told = verdict(result);
   words(told[0]);
-  byId("camera-advice").replaceChildren(
-    ...result.advice.map(({ severity, cue }) => el("li", { class: severity }, cue)),
-  );
-  await (aloud() ? speak(told.join(" ")) : pause(READING_S));
+  advise(result.advice);
+  await Promise.all([aloud() ? speak(told.join(" ")) : null, pause(READING_S)]);
   if (!wanted() || !result.known || !byId("camera-alone").checked) return;
   if (!result.refused) next();
   else if (now.row < MOST_IN_A_ROW) {
     now.row += 1;
     run();
   } else words("That was the last try by itself. Look at what stands here, then take it again.");
+}
+
+function advise(advice) {
+  byId("camera-advice").replaceChildren(
+    ...advice.map(({ severity, cue }) => el("li", { class: severity }, cue)),
+  );
 }
 
 /** The answer in one sentence, and what to do about it. */
@@ -205,6 +212,7 @@ function next() {
   if (!side) return;
   begin("side");
   now.row = 1;
+  advise([]);
   run();
 }
 
@@ -220,6 +228,7 @@ function stop(why = "") {
   hush();
   tell("count", "");
   forgetPhoto();
+  advise([]);
   stage("ready", typeof why === "string" && why ? why : `Stopped. ${STANCE[now.view]}`);
 }
 
@@ -236,6 +245,7 @@ function end() {
   byId("camera-live").srcObject = null;
   for (const line of ["count", "level", "light"]) tell(line, "");
   forgetPhoto();
+  advise([]);
 }
 
 function stage(name, text) {
