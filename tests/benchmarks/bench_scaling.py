@@ -151,7 +151,7 @@ def main() -> None:
         program = shutil.which("chromium")
         browser = play.chromium.launch(executable_path=program, args=["--no-sandbox"])
         page = browser.new_page()
-        page.goto(f"http://127.0.0.1:{server.server_port}/icon.svg")
+        page.goto(f"http://127.0.0.1:{server.server_port}/workroom.html")
         measure(page, sittings)
         browser.close()
     server.shutdown()

@@ -17,7 +17,8 @@ export function within(width, height, longSide) {
 }
 
 function canvas(width, height) {
-  if (typeof OffscreenCanvas !== "undefined") return new OffscreenCanvas(width, height);
+  // On the page, a canvas of its own kind becomes a JPEG beside other work.
+  if (typeof document === "undefined") return new OffscreenCanvas(width, height);
   return Object.assign(document.createElement("canvas"), { width, height });
 }
 
