@@ -167,6 +167,7 @@ function tick(left) {
 function show(photo) {
   now.photo = photo;
   advise([]);
+  lead("use");
   address = URL.createObjectURL(photo);
   byId("camera-shot").src = address;
   stage("shown", "This is the photo. It is being checked.");
@@ -184,6 +185,7 @@ async function judged(result, wanted) {
   const told = verdict(result);
   words(told[0]);
   advise(result.advice);
+  lead(result.refused ? "again" : "use");
   await Promise.all([aloud() ? speak(told.join(" ")) : null, pause(READING_S)]);
   if (!wanted() || !result.known || !byId("camera-alone").checked) return;
   if (!result.refused) next();
@@ -191,6 +193,11 @@ async function judged(result, wanted) {
     now.row += 1;
     run();
   } else words("That was the last try by itself. Look at what stands here, then take it again.");
+}
+
+/** Which of the two buttons below a photo stands out. */
+function lead(name) {
+  for (const one of ["use", "again"]) byId(`camera-${one}`).classList.toggle("plain", one !== name);
 }
 
 function advise(advice) {

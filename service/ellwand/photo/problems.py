@@ -80,8 +80,8 @@ _ADVICE = {
     "one-sheet": "only one of the two sheets is seen whole; the bounds are wider for it.",
     "too-oblique": "the phone looks at the wall too much from the side, from above or from below. "
     "Put it straight in front of you, at the height of your hips or chest, and upright.",
-    "focal-unknown": "the camera did not write its focal length into the photo; the bounds are "
-    "wider for it. Use the photo as the camera made it, not a copy from a messenger.",
+    "focal-unknown": "the focal length of the camera is not written into the photo; the bounds are "
+    "wider for it. A phone's own camera app writes it; a page's camera or a messenger loses it.",
     "scale-disagreement": "your height and the object of known size do not agree. Check the height "
     "you typed, the paper size, and the distance to the wall; until then the bounds are wide.",
     "unusual-body": "your measures lie outside those of the bodies that the estimates were made "
