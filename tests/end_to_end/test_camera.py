@@ -291,3 +291,21 @@ def test_a_file_that_no_browser_opens_is_sent_as_it_is(
         page.set_input_files("#front", tmp_path / "front.jpg")
         page.wait_for_selector("#front-advice .refused:has-text('HEIC')")
         wait_until(lambda: not list((service.data / "spool").iterdir()), "an empty spool")
+
+
+def test_a_camera_that_ends_is_said_and_can_be_opened_again(
+    service: RealService, browser: Browser, camera: Camera
+) -> None:
+    camera.see(ADELA / "front.jpg")
+    with visiting(browser, permissions=["camera"]) as context:
+        page, complaints = begun(context, service)
+        open_camera(page)
+        # As when a cable is pulled or a call comes in; a script cannot do it for real.
+        page.evaluate("document.querySelector('#camera-live').srcObject.getTracks()[0].stop()")
+        page.click("#camera-start")
+        page.wait_for_selector("#camera-words:has-text('The camera has ended.')")
+        page.click("#camera-turn")
+        page.wait_for_selector("#camera-start:not([hidden])")
+        page.click("#camera-close")
+        take(page, "front")
+        assert complaints == []

@@ -8,7 +8,7 @@ import { counted } from "./countdown.js";
 import { prepared, sharpest } from "./darkroom.js";
 import { byId, capital, el, turns } from "./dom.js";
 import { clearMarks, FieldProblem, onPress } from "./forms.js";
-import { burst, closed, looksBack, NoCamera, opened } from "./lens.js";
+import { alive, burst, closed, looksBack, NoCamera, opened } from "./lens.js";
 import { watchLevel } from "./level.js";
 import { watchLight } from "./light.js";
 import { check } from "./setup.js";
@@ -21,6 +21,8 @@ const MOST_IN_A_ROW = 4;
 const LAST_SECONDS = 5;
 // To read what is wrong from where she stands, also when it is spoken (judged).
 const READING_S = 3;
+const ENDED = "The camera has ended. Close this and open it again.";
+const NOTHING = "No picture came from the camera. Try again, or close this and use another way.";
 const STANCE = {
   front: "Back to the wall, arms straight and a little more than half way up to your shoulders.",
   side: "A quarter turn, arms hanging down, hands inside the outline of your body.",
@@ -45,13 +47,22 @@ export function startCamera(form) {
   const dialog = byId("camera");
   for (const view of VIEWS) onPress(byId(`${view}-camera`), () => open(dialog, form, view));
   dialog.addEventListener("close", end);
-  const acts = { start, stop, use: () => use(dialog), again: start, turn: () => turn(dialog), sound, close: () => dialog.close() };
+  const acts = {
+    start,
+    again: start,
+    stop: () => stop(),
+    use: () => use(dialog),
+    turn: () => turn(dialog),
+    sound,
+    close: () => dialog.close(),
+  };
   for (const [name, act] of Object.entries(acts)) onPress(byId(`camera-${name}`), act);
   byId("camera-aloud").closest(".tick").hidden = !speaks;
   byId("camera-aloud").addEventListener("change", hush);
   document.addEventListener("visibilitychange", () => {
     const counting = !byId("camera-stop").hidden;
-    if (document.visibilityState === "hidden" && counting) stop("The page was out of sight, so the timer was stopped.");
+    if (document.visibilityState !== "hidden" || !counting) return;
+    stop("The page was out of sight, so the countdown was stopped.");
   });
   return { close: () => (now.photo ? use(dialog) : dialog.close()) };
 }
@@ -97,7 +108,7 @@ async function look(dialog) {
   }
   now.stream = stream;
   stream.getVideoTracks()[0].addEventListener("ended", () => {
-    if (now.stream === stream) stop("The camera has ended. Close this and open it again.");
+    if (now.stream === stream && !now.photo) stop(ENDED);
   });
   const video = byId("camera-live");
   video.srcObject = stream;
@@ -135,6 +146,10 @@ function start() {
 /** One photo, from the countdown to what the service says about it. */
 async function run() {
   const [wanted, view] = [runs.begin(), now.view];
+  if (!alive(now.stream)) {
+    stop(ENDED);
+    return;
+  }
   forgetPhoto();
   const seconds = Number(byId("camera-timer").value);
   // What was wrong stands there until the next photo is taken.
@@ -147,6 +162,10 @@ async function run() {
   stage("taking", "Now: stand still.");
   const taken = await burst(now.stream, byId("camera-live"), wanted);
   if (!wanted()) return;
+  if (!taken.length) {
+    stop(NOTHING);
+    return;
+  }
   beep(1320, 0.4);
   words("Taken. The sharpest of the pictures is being chosen.");
   const photo = await prepared(taken[await sharpest(taken)], true);
@@ -236,7 +255,7 @@ function stop(why = "") {
   tell("count", "");
   forgetPhoto();
   advise([]);
-  stage("ready", typeof why === "string" && why ? why : `Stopped. ${STANCE[now.view]}`);
+  stage("ready", why || `Stopped. ${STANCE[now.view]}`);
 }
 
 /** Leave nothing running and nothing of a photo that is not used. */

@@ -54,7 +54,10 @@ export function looksBack(stream, asked) {
   return (stream.getVideoTracks()[0].getSettings().facingMode ?? asked) === "user";
 }
 
-/** A few pictures, one after the other; wanted tells whether they still are. */
+/** Whether it still gives pictures. */
+export const alive = (stream) => stream?.getVideoTracks()[0].readyState === "live";
+
+/** A few pictures, as many as come, one after the other; wanted tells whether they still are. */
 export async function burst(stream, video, wanted) {
   const still = stills(stream.getVideoTracks()[0]);
   const taken = [];
@@ -62,7 +65,7 @@ export async function burst(stream, video, wanted) {
     if (number) await pause(BETWEEN_S);
     taken.push((await still()) ?? (await frame(video)));
   }
-  return taken;
+  return taken.filter(Boolean);
 }
 
 /** A function that takes a photo at full size, or gives null once that has failed. */
@@ -78,6 +81,7 @@ function stills(track) {
 }
 
 function frame(video) {
+  if (!video.videoWidth) return null;
   const made = document.createElement("canvas");
   [made.width, made.height] = [video.videoWidth, video.videoHeight];
   made.getContext("2d").drawImage(video, 0, 0);
