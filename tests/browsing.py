@@ -1,17 +1,21 @@
-"""What tests in a real browser share: starting it, opening a page, and going through its steps."""
+"""What tests in a real browser share: starting it, going through the page, a camera of files."""
 
 import json
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
 from tests.real_service import RealService, serving
 from tests.running import DEMO_IMAGES
 from tests.servers import missing
 
+ADELA = DEMO_IMAGES / "sittings" / "adela"
 PHONE = {"width": 360, "height": 740}
 LONGEST_MS = 60_000
 QUIET = (
@@ -21,15 +25,35 @@ QUIET = (
 
 
 @contextmanager
-def started() -> Iterator[Browser]:
-    """The machine's own Chromium."""
+def chromium(play: Playwright, *options: str) -> Iterator[Browser]:
+    """The machine's own Chromium.
+
+    Args:
+        play: that drives it.
+        options: of its command line, besides those that keep it quiet.
+    """
     program = shutil.which("chromium") or shutil.which("chromium-browser")
     if program is None:
         missing("chromium", "Chromium is not installed")
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=program, args=list(QUIET))
+    started = play.chromium.launch(executable_path=program, args=[*QUIET, *options])
+    yield started
+    started.close()
+
+
+@contextmanager
+def visiting(browser: Browser, **options: Any) -> Iterator[BrowserContext]:
+    """A phone that nobody has used before; options say in what it differs from a small one."""
+    made = browser.new_context(**{"viewport": PHONE, "accept_downloads": True, **options})
+    made.set_default_timeout(LONGEST_MS)
+    yield made
+    made.close()
+
+
+@contextmanager
+def started() -> Iterator[Browser]:
+    """The machine's own Chromium, without a camera."""
+    with sync_playwright() as play, chromium(play) as browser:
         yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +65,7 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture(scope="module")
 def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RealService]:
-    """A service that stays up for all tests of this module."""
+    """A service that stays up for all tests of a module."""
     with serving(tmp_path_factory.mktemp("service") / "data") as running:
         yield running
 
@@ -49,10 +73,8 @@ def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RealService]:
 @pytest.fixture
 def context(browser: Browser) -> Iterator[BrowserContext]:
     """A phone that nobody has used before."""
-    made = browser.new_context(viewport=PHONE, accept_downloads=True)
-    made.set_default_timeout(LONGEST_MS)
-    yield made
-    made.close()
+    with visiting(browser) as made:
+        yield made
 
 
 def opened(context: BrowserContext, url: str) -> tuple[Page, list[str]]:
@@ -94,22 +116,49 @@ def read_in(page: Page, code: str, entries: list[str]) -> None:
         )
 
 
-def send_photos(page: Page) -> None:
-    """Agree to what happens to photos, and send them."""
+def agree(page: Page) -> None:
+    """State her age, and that her photos may be measured."""
     page.check("#adult")
     page.check("#agree")
     page.press("#agree", "Enter")
-    fill_photo_form(page)
+    page.wait_for_selector("#photo-form:not([hidden])")
 
 
-def fill_photo_form(page: Page) -> None:
-    """Say how the photos of the demo were taken, send them, and wait for what they give."""
-    folder = DEMO_IMAGES / "sittings" / "adela"
-    typed = json.loads((folder / "truth.json").read_text("utf-8"))["typed"]
+def type_setup(page: Page) -> None:
+    """Type how the demo photos were taken."""
+    typed = json.loads((ADELA / "truth.json").read_text("utf-8"))["typed"]
     for name in ("stature", "standoff_front", "standoff_side"):
         page.fill(f"#{name.replace('_', '-')}", typed[name] or "")
+
+
+def send_photos(page: Page) -> None:
+    """Say how the photos of the demo were taken, send them, and wait for what they give."""
+    type_setup(page)
     for view in ("front", "side"):
-        page.set_input_files(f"#{view}", folder / f"{view}.jpg")
+        page.set_input_files(f"#{view}", ADELA / f"{view}.jpg")
     page.click("#send-photos")
     page.wait_for_selector("#findings-title:focus")
     page.wait_for_selector("#estimates tr >> nth=5")
+
+
+@dataclass(frozen=True)
+class Camera:
+    """A camera that sees a photo, again and again; it looks anew each time it is opened.
+
+    Args:
+        path: of the film that the browser takes for a camera: JPEGs one after the other.
+    """
+
+    path: Path
+
+    @property
+    def options(self) -> Sequence[str]:
+        """Of the browser that has it."""
+        return (
+            "--use-fake-device-for-media-stream",
+            f"--use-file-for-fake-video-capture={self.path}",
+        )
+
+    def see(self, photo: Path) -> None:
+        """Stand a photo before it."""
+        self.path.write_bytes(photo.read_bytes() * 3)

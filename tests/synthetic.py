@@ -37,7 +37,7 @@ class Truth:
         return project(*self.cameras[view], points)
 
 
-def sitting(rng, sheets=2, noise=1.0, standoff_mm=150.0, corner_u_px=0.2):
+def sitting(rng, sheets=2, noise=1.0, standoff_mm=150.0, corner_u_px=0.2, side_zoom=1.0):
     """Draw a sitting from the very priors that the solution assumes.
 
     Args:
@@ -46,6 +46,7 @@ def sitting(rng, sheets=2, noise=1.0, standoff_mm=150.0, corner_u_px=0.2):
         noise: 0 = everything typed and seen is exactly true, 1 = as doubtful as stated.
         standoff_mm: typed distance from the wall.
         corner_u_px: how well a corner is seen.
+        side_zoom: focal length of the side photo over that of the front photo.
     """
     focal_35mm, stature = 26.0, 1650.0
     known = Known(focal_35mm, 0.012, 1.0, 1.0, 0.003, stature, 8.0)
@@ -58,7 +59,8 @@ def sitting(rng, sheets=2, noise=1.0, standoff_mm=150.0, corner_u_px=0.2):
     for view in ("front", "side"):
         angles = noise * rng.normal(size=3) * np.radians([5.0, 5.0, 3.0])
         position = np.array([-400.0, floor + 1150.0, 2750.0]) + noise * rng.normal(size=3) * 60
-        camera = angles, position, np.array(focal), principal_point(WIDTH, HEIGHT)
+        zoom = side_zoom if view == "side" else 1.0
+        camera = angles, position, np.array(focal * zoom), principal_point(WIDTH, HEIGHT)
         standoff = standoff_mm + noise * rng.normal() * 10.0
         references = []
         for k in range(sheets):
@@ -89,6 +91,7 @@ def sitting(rng, sheets=2, noise=1.0, standoff_mm=150.0, corner_u_px=0.2):
             middle_px=seen[2:] if view == "front" else None,
             standoff_mm=standoff_mm,
             standoff_u_mm=10.0,
+            zoom=zoom,
         )
         cameras[view], standoffs[view] = camera, standoff
     return Truth(sightings, known, cameras, standoffs, floor)

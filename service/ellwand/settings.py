@@ -71,8 +71,8 @@ class Settings(BaseSettings):
     """Requests from one address."""
     tries_a_minute: int = Field(default=10, ge=1)
     """Tries to open a link or to log in from one address."""
-    uploads_an_hour: int = Field(default=30, ge=1)
-    """Uploads of one customer."""
+    uploads_an_hour: int = Field(default=60, ge=1)
+    """Uploads of one customer; a photo that is checked on its own is one, too."""
 
     smtp_host: str = ""
     """Mail server; empty means that cards are only offered for download."""

@@ -15,7 +15,7 @@ from tests.service import BASE, Service, begin
 
 from .measured import findings
 
-PHOTOS = f"{BASE}/sitting/photos"
+PHOTOS, CHECKS = f"{BASE}/sitting/photos", f"{BASE}/sitting/photo-checks"
 TYPED = {"stature": "168 cm", "reference": "marker-sheets", "paper": "a4"}
 DEMO = DEMO_IMAGES / "sittings"
 
@@ -220,11 +220,106 @@ def test_uploads_of_one_customer_are_counted(tmp_path: Path) -> None:
 def test_an_upload_that_takes_forever_is_ended(
     service: Service, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("ellwand.api.photos.SLOWEST_UPLOAD_S", 0)
+    monkeypatch.setattr("ellwand.api.taking_in.SLOWEST_UPLOAD_S", 0)
     customer = service.customer(service.workroom())
     answer = send(customer)
     assert (answer.status_code, answer.json()["code"]) == (408, "upload-too-slow")
     assert spool(service) == []
+
+
+def check(customer: TestClient, view: str = "front", **headers: str) -> Any:
+    """Send one of the photos to be checked."""
+    return customer.post(CHECKS, files={view: pair()[view]}, data=TYPED, headers=headers)
+
+
+class TestOnePhotoAlone:
+    """A photo is checked before the other one is taken."""
+
+    def test_it_is_accepted_as_a_job_and_nothing_of_it_is_noted(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        before = customer.get(f"{BASE}/sitting").json()
+        sent = check(customer, "side")
+        assert sent.status_code == 202
+        job = sent.json()
+        assert (job["kind"], job["status"], job["advice"]) == ("check", "queued", None)
+        assert service.announced == [job["id"]]
+        assert [path.name for path in spool(service)] == [f"{job['id']}.side"]
+        task = end_job(service, job["id"], "done", {"advice": []})
+        assert (task["view"], task["setup"]["stature"]["mm"]) == ("side", 1680)
+        seen = customer.get(sent.headers["location"]).json()
+        assert (seen["status"], seen["advice"], seen["problem"]) == ("done", [], None)
+        after = customer.get(f"{BASE}/sitting").json()
+        assert after["record"] == before["record"]
+        assert after["photos"] is None
+        early = customer.get(f"{sent.headers['location']}/result")
+        assert early.json()["code"] == "no-result-yet"
+
+    def test_what_speaks_against_it_is_told_in_few_words_too(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        job = check(customer).json()
+        dark = {"code": "dark", "severity": "refused", "advice": "it is too dark.", "cue": "Light!"}
+        refused = {"title": "The front photo can't be used.", "status": 422, "advice": [dark],
+                   "detail": "Take it again.", "code": "photo-refused"}  # fmt: skip
+        end_job(service, job["id"], "refused", refused)
+        seen = customer.get(f"{BASE}/sitting/jobs/{job['id']}").json()
+        assert (seen["status"], seen["advice"]) == ("refused", [dark])
+        assert seen["problem"]["code"] == "photo-refused"
+
+    def test_of_checks_only_the_last_one_is_known(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        first = check(customer).json()["id"]
+        busy = check(customer)
+        assert (busy.status_code, busy.json()["code"]) == (409, "under-way")
+        end_job(service, first, "done", {"advice": []})
+        second = check(customer).json()["id"]
+        assert customer.get(f"{BASE}/sitting/jobs/{first}").json()["code"] == "no-such-job"
+        assert customer.get(f"{BASE}/sitting/jobs/{second}").json()["status"] == "queued"
+
+    def test_a_check_does_not_hold_up_the_pair(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        check(customer)
+        assert send(customer).status_code == 202
+
+    def test_it_is_sealed_and_kept_to_the_rules_of_photos(self, service: Service) -> None:
+        customer = service.customer(service.workroom(), consent=False)
+        assert check(customer).json()["code"] == "no-consent"
+        customer.post(f"{BASE}/sitting/consent", json={"adult": True, "photos": True})
+        check(customer)
+        (waiting,) = spool(service)
+        assert waiting.stat().st_mode & 0o077 == 0
+        assert b"JFIF" not in waiting.read_bytes()
+
+    def test_checks_count_as_uploads(self, tmp_path: Path) -> None:
+        service = begin(tmp_path / "data", uploads_an_hour=1)
+        customer = service.customer(service.workroom())
+        end_job(service, check(customer).json()["id"], "done", {"advice": []})
+        assert check(customer).json()["code"] == "too-many-requests"
+        service.close()
+
+    def test_the_same_check_sent_twice_with_one_key_is_one_job(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        first, second = (check(customer, **{"Idempotency-Key": "same"}) for _ in range(2))
+        assert first.json() == second.json()
+        assert len(spool(service)) == 1
+
+    def test_two_photos_or_none_are_no_check(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        both = customer.post(CHECKS, files=pair(), data=TYPED)
+        assert (both.status_code, both.json()["code"]) == (422, "one-photo-only")
+        none = customer.post(CHECKS, files={"paper": (None, "a4")}, data={})
+        assert (none.status_code, none.json()["code"]) == (422, "photo-not-sent")
+        assert spool(service) == []
+
+    def test_what_is_typed_is_read_as_for_the_pair_and_a_weight_left_out(
+        self, service: Service
+    ) -> None:
+        customer = service.customer(service.workroom())
+        typed = {**TYPED, "stature": "68"}
+        answer = customer.post(CHECKS, files={"front": pair()["front"]}, data=typed)
+        assert answer.json()["code"] == "stature-implausible"
+        typed = {**TYPED, "weight": "70 kg"}
+        job = customer.post(CHECKS, files={"front": pair()["front"]}, data=typed).json()
+        assert end_job(service, job["id"], "done", {"advice": []})["setup"]["weight"] is None
 
 
 class TestTheWayThatPhotosTake:

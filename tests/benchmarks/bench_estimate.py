@@ -25,12 +25,12 @@ JPEG_QUALITY = 90
 EXIF_IFD, FOCAL_LENGTH_IN_35MM_FILM = 0x8769, 0xA405
 
 
-def enlarge(folder: Path) -> None:
-    """Write both demo photos as 12-megapixel photos of a phone."""
+def enlarge(folder: Path, sitting: Path = SITTING) -> None:
+    """Write both photos of a demo sitting as 12-megapixel photos of a phone."""
     from PIL import Image, ImageOps
 
     for view in ("front", "side"):
-        with Image.open(SITTING / f"{view}.jpg") as small:
+        with Image.open(sitting / f"{view}.jpg") as small:
             focal = small.getexif().get_ifd(EXIF_IFD)[FOCAL_LENGTH_IN_35MM_FILM]
             upright = ImageOps.exif_transpose(small).convert("RGB")
         factor = LONG_SIDE_PX / max(upright.size)

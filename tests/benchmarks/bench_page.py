@@ -14,7 +14,7 @@ from typing import Any
 
 from playwright.sync_api import Browser, CDPSession, Page
 
-from tests.browsing import PHONE, fill_photo_form, go_to, read_in, started
+from tests.browsing import PHONE, agree, go_to, read_in, send_photos, started
 from tests.real_service import RealService, serving
 
 SLOWER = 4
@@ -77,10 +77,8 @@ def whole_way(browser: Browser, service: RealService) -> None:
     page, *_ = watched(browser, slow=False)
     page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
     go_to(page, "Photos")
-    page.check("#adult")
-    page.check("#agree")
-    page.press("#agree", "Enter")
-    fill_photo_form(page)
+    agree(page)
+    send_photos(page)
     for code, entries in (
         ("high_bust", ["96.5", "97"]), ("full_bust", ["99.5", "100"]), ("waist", ["81.5", "81"]),
         ("full_hip", ["108", "107.5"]),

@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from tests.browsing import LONGEST_MS, fill_photo_form, go_to, opened, read_in
+from tests.browsing import LONGEST_MS, agree, go_to, opened, read_in, send_photos
 from tests.real_service import LOGIN, PASSWORD, RealService
 
 # More than anything on the page lies apart.
@@ -64,17 +64,14 @@ def states_of_photos(page: Page, look: Look) -> None:
     """What is agreed to, the form, what is wrong with it, and what photos give."""
     go_to(page, "Photos")
     look(page, "consent")
-    page.check("#adult")
-    page.check("#agree")
-    page.press("#agree", "Enter")
-    page.wait_for_selector("#photo-form:not([hidden])")
+    agree(page)
     for summary in page.locator("#photo-form summary").all():
         summary.click()
     look(page, "photo form")
     page.click("#send-photos")
     page.wait_for_selector("#photo-form .error")
     look(page, "an error at a field")
-    fill_photo_form(page)
+    send_photos(page)
     page.click("text=Where the doubt comes from")
     look(page, "findings")
 

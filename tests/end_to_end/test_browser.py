@@ -8,7 +8,7 @@ from playwright.sync_api import Browser, BrowserContext
 
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.tape import HOW_TOS
-from tests.browsing import LONGEST_MS, PHONE, go_to, opened, read_in, send_photos
+from tests.browsing import LONGEST_MS, PHONE, agree, go_to, opened, read_in, send_photos
 from tests.real_service import LOGIN, PASSWORD, RealService
 from tests.running import DEMO_IMAGES
 
@@ -35,9 +35,10 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     phone.set_default_timeout(LONGEST_MS)
     page, complaints = opened(phone, link)
     page.click("text=Begin with the photos")
+    agree(page)
     # Nobody who looks over her shoulder finds the secret in the address.
     assert page.url == f"{service.url}/sitting#photos"
-    page.locator("#weight").evaluate("field => { field.value = '70 kg'; }")
+    page.fill("#weight", "70 kg")
     send_photos(page)
     assert page.locator("#estimates").inner_text().lower().count("±") >= 12
     assert page.locator("#pictures svg, #pictures canvas").count() == 2

@@ -24,6 +24,16 @@ def test_without_any_error_the_truth_comes_back(sheets):
     assert breadth == pytest.approx(360.0, abs=0.01)
 
 
+def test_two_photos_of_different_lenses_are_solved_together():
+    truth = sitting(np.random.default_rng(1), noise=0.0, side_zoom=2.0)
+    solution = solve(truth.sightings, truth.known)
+    for view in ("front", "side"):
+        breadth, _ = hip_breadth(truth, solution, view)
+        assert breadth == pytest.approx(360.0, abs=0.01)
+    focal = {view: float(solution.model.camera(solution.theta, view)[2]) for view in truth.cameras}
+    assert focal["side"] == pytest.approx(2 * focal["front"])
+
+
 def test_the_second_sheet_and_then_the_height_make_the_scale_better():
     truth = sitting(np.random.default_rng(2), noise=0.0)
     bounds = {}

@@ -1,10 +1,12 @@
-"""Where levels lie on her, from where the outlines show them."""
+"""Where levels lie on her, from where the outlines show them; what the camera wrote."""
+
+from types import SimpleNamespace
 
 import pytest
 
 from ellwand.geometry.levels import Level
 from ellwand.girth.model import load_model
-from ellwand.girth.posterior import _heights
+from ellwand.girth.posterior import Written, _heights
 from ellwand.measurements import LEVELS
 
 
@@ -21,3 +23,19 @@ def test_a_waist_that_the_bust_holds_down_lies_less_surely_and_nothing_else():
     )
     assert held_down["waist"][1] > shown["waist"][1]
     assert {**held_down, "waist": None} == {**shown, "waist": None}
+
+
+@pytest.mark.parametrize(
+    ("front", "side", "focal", "zooms", "whole"),
+    [
+        (26.0, 26.0, 26.0, {"side": 1.0}, True),
+        (26.0, 52.0, 26.0, {"side": 2.0}, True),
+        (26.0, None, 26.0, {}, False),
+        (None, 24.0, 24.0, {}, False),
+        (None, None, None, {}, False),
+    ],
+)
+def test_each_photo_has_the_focal_length_that_the_camera_wrote(front, side, focal, zooms, whole):
+    looks = {"front": SimpleNamespace(focal_35mm=front), "side": SimpleNamespace(focal_35mm=side)}
+    written = Written.of(looks)
+    assert (written.focal_35mm, written.zooms, written.whole) == (focal, zooms, whole)

@@ -52,3 +52,12 @@ def test_the_typed_focal_length_comes_before_the_written_one():
     unknown = SetUp(1650.0, "stature").known(None)
     assert (typed.focal_35mm, written.focal_35mm) == (24.0, 26.0)
     assert unknown.focal_u > 3 * written.focal_u
+
+
+def test_what_is_written_into_one_photo_alone_is_a_guess_for_the_other():
+    setup = SetUp(1650.0, "marker-sheets")
+    one, none = setup.known(28.0, sure=False), setup.known(None)
+    assert (one.focal_35mm, one.focal_u) == (28.0, none.focal_u)
+    assert setup.known(28.0).focal_u < one.focal_u
+    typed = SetUp(1650.0, "marker-sheets", focal_35mm=24.0)
+    assert typed.known(28.0, sure=False) == typed.known(None)

@@ -7,7 +7,7 @@ import pickle
 import threading
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import psutil
 import pytest
@@ -69,6 +69,20 @@ def test_photos_that_cannot_be_used_are_refused_by_view(detectors: Detectors) ->
     assert (answer.code, answer.status) == ("not-a-photo", 422)
     assert [one.severity for one in answer.problems["front"]] == ["refused"]
     assert "command" not in answer.advice
+
+
+@pytest.mark.parametrize(
+    ("view", "photo", "codes"),
+    [("front", FRONT, []), ("side", SIDE, []), ("side", FRONT, ["turned", "hand-outside-outline"]),
+     ("front", b"no photo", ["not-a-photo"])],
+)  # fmt: skip
+def test_one_photo_is_checked_alone(
+    detectors: Detectors, view: Literal["front", "side"], photo: bytes, codes: list[str]
+) -> None:
+    answer = detectors.check(view, photo, SETUP, PATIENT_S)
+    assert [one.code for one in answer.problems] == codes
+    assert answer.refused == bool(codes)
+    assert all(one.cue for one in answer.problems)
 
 
 def test_what_was_typed_wrongly_is_refused_too(detectors: Detectors) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import pytest
 from sqlalchemy.exc import OperationalError
 
-from ellwand.jobs.detecting import Found, Refused
+from ellwand.jobs.detecting import Checked, CueEntry, Found, Refused
 from ellwand.jobs.detector import DetectorFailed, DetectorLost, DetectorStopped, TookTooLong
 from ellwand.jobs.post import PostDelayed, PostRefused
 from ellwand.jobs.run import MAIL_ATTEMPTS, Done, do
@@ -22,7 +22,17 @@ from ellwand.store.jobs import Claimed, Job
 from ellwand.store.sittings import Held
 
 from ..sitting.invented import findings
-from ..store.kept import DAYS, Clock, claimed, job, mail_job, move_address, sitting, state
+from ..store.kept import (
+    DAYS,
+    Clock,
+    check_job,
+    claimed,
+    job,
+    mail_job,
+    move_address,
+    sitting,
+    state,
+)
 
 FOUND = Found(findings=entry_of(findings()))
 DARK = ProblemEntry(code="dark", severity="refused", advice="it is too dark.")
@@ -43,13 +53,18 @@ class Told:
         seen: what they were given.
     """
 
-    acts: list[Found | Refused | Exception | Callable[[], None] | None]
+    acts: list[Found | Checked | Refused | Exception | Callable[[], None] | None]
     seen: list[tuple[object, ...]] = field(default_factory=list)
 
     def estimate(self, front: bytes, side: bytes, setup: str, timeout_s: float) -> Found | Refused:
         self.seen.append((front, side, json.loads(setup)["reference"], timeout_s))
         answer = self._next()
         return answer if isinstance(answer, Found | Refused) else FOUND
+
+    def check(self, view: str, photo: bytes, setup: str, timeout_s: float) -> Checked:
+        self.seen.append((view, photo, json.loads(setup)["reference"], timeout_s))
+        answer = self._next()
+        return answer if isinstance(answer, Checked) else Checked(problems=())
 
     def send(self, held: Held, claimed: Claimed) -> None:
         self.seen.append((held.terms.address, claimed.id))
@@ -80,7 +95,9 @@ class Desk:
     kept: str
     job_id: str
 
-    def run(self, *acts: Found | Refused | Exception | Callable[[], None] | None) -> Done | None:
+    def run(
+        self, *acts: Found | Checked | Refused | Exception | Callable[[], None] | None
+    ) -> Done | None:
         """Do the job, while what is behind it acts so."""
         told = Told(list(acts))
         done = do(self.job_id, self.store, self.settings, told, told.send)
@@ -99,7 +116,7 @@ class Desk:
         """Code of the problem that the job ended with."""
         outcome = self.state().outcome
         assert isinstance(outcome, dict)
-        assert set(outcome) <= {"type", "title", "status", "detail", "code", "problems"}
+        assert set(outcome) <= {"type", "title", "status", "detail", "code", "problems", "advice"}
         return str(outcome["code"])
 
 
@@ -108,6 +125,13 @@ def desk(store: Store, settings: Settings) -> Desk:
     """A sitting whose photos are to be measured."""
     kept = sitting(store)
     return Desk(store, settings, kept, job(store, kept))
+
+
+@pytest.fixture
+def checking(store: Store, settings: Settings) -> Desk:
+    """A sitting of which one photo is to be checked."""
+    kept = sitting(store)
+    return Desk(store, settings, kept, check_job(store, kept))
 
 
 @pytest.fixture
@@ -137,6 +161,44 @@ def test_findings_are_noted_with_the_job_and_photos_are_gone(desk: Desk) -> None
     assert FindingsEntry.model_validate(desk.state().outcome) == FOUND.findings
     assert desk.photos() == []
     assert desk.run() is None
+
+
+TURNED = CueEntry(code="turned", severity="refused", advice="you are turned.", cue="Turn.")
+LOW = CueEntry(code="arms-low", severity="warned", advice="lift them.", cue="Higher.")
+
+
+@pytest.mark.parametrize(
+    ("problems", "ending"), [((), "done"), ((LOW,), "done"), ((LOW, TURNED), "refused")]
+)
+def test_a_check_says_what_it_found_and_leaves_the_sitting_alone(
+    checking: Desk, problems: tuple[CueEntry, ...], ending: str
+) -> None:
+    told = Told([Checked(problems=problems)])
+    done = do(checking.job_id, checking.store, checking.settings, told, told.send)
+    assert done is not None
+    assert (done.kind, done.status) == ("check", ending)
+    assert told.seen == [("side", b"side", "marker-sheets", checking.settings.job_time_limit_s)]
+    outcome = checking.state().outcome
+    assert isinstance(outcome, dict)
+    assert outcome["advice"] == [one.model_dump() for one in problems]
+    assert outcome.get("code") == ("photo-refused" if ending == "refused" else None)
+    assert checking.photos() == []
+    with checking.store.reading() as session:
+        record = sittings.held(checking.store, session, checking.kept).record
+    assert (record.setup, record.findings) == (None, None)
+
+
+def test_a_check_whose_detector_is_lost_is_begun_again_and_given_up_in_the_end(
+    checking: Desk,
+) -> None:
+    for _ in range(checking.settings.job_attempts - 1):
+        done = checking.run(DetectorLost())
+        assert done is not None
+        assert done.status == "put-back"
+    done = checking.run(DetectorLost())
+    assert done is not None
+    assert (done.status, checking.code()) == ("failed", "photos-not-measured")
+    assert checking.photos() == []
 
 
 def test_what_she_typed_meanwhile_stays(desk: Desk) -> None:

@@ -104,6 +104,21 @@ def test_what_touches_the_border_is_cut_off_and_what_is_small_is_too_small():
     assert [p.code for p in body_problems("front", person(), small, SIZE)] == ["too-small"]
 
 
+@pytest.mark.parametrize(
+    ("box", "words"),
+    [
+        ((250.0, 420.0, 1250.0, 1998.0), "Step back: your feet are cut off."),
+        ((250.0, 0.0, 1250.0, 1790.0), "Step back: your head is cut off."),
+        ((0.0, 0.0, 1250.0, 1998.0), "Step back: your head and your feet are cut off."),
+        ((0.0, 420.0, 1250.0, 1790.0), "Move to the middle of the picture, or step back: you are "
+         "cut off at one side."),
+    ],
+)  # fmt: skip
+def test_what_is_cut_off_is_named(box, words):
+    (found,) = body_problems("front", person(), outline(box=box), SIZE)
+    assert found.cue == words
+
+
 def test_upside_down_is_feet_above_head():
     body = person()
     turned = {name: (x, 2000 - y) for name, (x, y) in body.landmarks_px.items()}

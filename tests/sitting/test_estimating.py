@@ -12,7 +12,7 @@ from PIL import Image
 from ellwand.errors import PhotoProblem
 from ellwand.girth.setup import SetUp
 from ellwand.photo.problems import PhotosRefused, problem
-from ellwand.sitting import estimate_photos, load, read_photo_files
+from ellwand.sitting import check_photo, estimate_photos, load, read_photo_files
 
 from ..running import ellwand
 from .invented import findings
@@ -121,3 +121,15 @@ def test_what_speaks_against_both_photos_together_is_told_of_both(
              "advice": "It is not seen. Take both again."}
         ]  # fmt: skip
     assert load(tmp_path / "s.json").findings is None
+
+
+@pytest.mark.parametrize("view", ["front", "side"])
+def test_one_photo_is_judged_alone_as_both_are_together(
+    seen: dict[str, Any], view: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert check_photo(view, photo(), SET_UP) == ()
+    seen[view].problems = (problem("turned"), problem("leaning"))
+    assert [one.code for one in check_photo(view, photo(), SET_UP)] == ["turned", "leaning"]
+    monkeypatch.setattr("ellwand.girth.posterior.looks_oblique", lambda *_: True)
+    assert [one.code for one in check_photo(view, photo(), SET_UP)] == ["too-oblique", "leaning"]
+    assert [one.code for one in check_photo(view, b"no photo", SET_UP)] == ["not-a-photo"]

@@ -82,6 +82,18 @@ def job(store: Store, sitting_id: str, front: bytes = b"front", side: bytes = b"
     return job_id
 
 
+def check_job(store: Store, sitting_id: str) -> str:
+    """Id of a job to check a side photo, which lies in the spool."""
+    job_id, seal = jobs.new_job_id(), seal_of(store, sitting_id)
+    sink = store.spool.sink(photo_name(job_id, "side"), seal)
+    sink.write(b"side")
+    sink.close()
+    task = {"view": "side", "setup": SETUP_WITH_HEIGHT}
+    with store.writing() as session:
+        jobs.add_job(store, session, job_id, "check", seal, task)
+    return job_id
+
+
 def mail_job(store: Store, sitting_id: str, **task: str) -> str:
     """Id of a job to send a card; the address is the workroom's, unless the task has another."""
     job_id, content = jobs.new_job_id(), {"address": ADDRESS, **task}

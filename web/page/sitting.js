@@ -143,6 +143,7 @@ function erased() {
 whenClosed((refusal) => {
   if (!byId("erased").hidden) return;
   forgetTyped();
+  for (const part of parts) part.closed?.();
   showClosed(refusal);
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });

@@ -9,7 +9,7 @@ from pathlib import Path
 from PIL import Image
 from playwright.sync_api import Page
 
-from tests.browsing import PHONE, go_to, read_in, started
+from tests.browsing import PHONE, agree, go_to, read_in, started, type_setup
 from tests.real_service import serving
 from tests.running import DEMO_IMAGES
 
@@ -27,13 +27,9 @@ def shots(page: Page) -> list[Image.Image]:
     """The page as the invented woman of the demo sees it."""
     scenario = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
     folder = DEMO_IMAGES / "sittings" / scenario["sitting"]
-    typed = json.loads((folder / "truth.json").read_text("utf-8"))["typed"]
     go_to(page, "Photos")
-    page.check("#adult")
-    page.check("#agree")
-    page.press("#agree", "Enter")
-    for name in ("stature", "standoff_front", "standoff_side"):
-        page.fill(f"#{name.replace('_', '-')}", typed[name] or "")
+    agree(page)
+    type_setup(page)
     for view in ("front", "side"):
         page.set_input_files(f"#{view}", folder / f"{view}.jpg")
     seen = [shot(page, "#photos-title")]

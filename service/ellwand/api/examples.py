@@ -160,6 +160,11 @@ PHOTOS_FORM = {
     "check_bars": ["15 cm", "15 cm"],
     "standoff_side": "0",
 }
+CHECK_FORM = {
+    "front": "(bytes of a JPEG or PNG file)",
+    "stature": "168 cm",
+    "reference": "marker-sheets",
+}
 
 
 def block_file() -> str:

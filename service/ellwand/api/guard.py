@@ -19,14 +19,15 @@ from ellwand.api.problems import OUR_MISTAKE, answer, answer_to
 from ellwand.errors import ServiceProblem
 
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
-UPLOAD_PATH = "/api/v1/sitting/photos"
+UPLOAD_PATHS = ("/api/v1/sitting/photos", "/api/v1/sitting/photo-checks")
 # JSON of a request; a block file is the largest of all other bodies.
 LARGEST_BODY = 300_000
 YEAR_S = 31_536_000
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; "
-    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    "connect-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; "
+    "frame-ancestors 'none'"
 )
 HEADERS = {
     "Content-Security-Policy": POLICY,
@@ -124,7 +125,7 @@ async def _small_body(scope: Scope, receive: Receive) -> Receive:
     Raises:
         ServiceProblem: it is too large; 413.
     """
-    if scope["path"] == UPLOAD_PATH or scope["method"] in SAFE_METHODS:
+    if scope["path"] in UPLOAD_PATHS or scope["method"] in SAFE_METHODS:
         return receive
     parts, size, more = [], _declared_size(Headers(scope=scope)), True
     if size <= LARGEST_BODY:

@@ -2,10 +2,10 @@
 
 from typing import Literal
 
-from pydantic import ConfigDict, Field, JsonValue, SecretStr
+from pydantic import ConfigDict, Field, JsonValue, SecretStr, TypeAdapter
 
 from ellwand.api.base import Code, Entry, Model, Sent
-from ellwand.api.problems import ProblemDetails
+from ellwand.api.problems import PhotoProblemDetail, ProblemDetails
 from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.sitting import Measurement, QueryEntry, Sitting, SittingUnit
@@ -121,25 +121,39 @@ class Query(QueryEntry):
     """The measurement."""
 
 
+class PhotoAdvice(PhotoProblemDetail):
+    """Something that speaks against a photo that was checked."""
+
+    cue: str
+    """What to do at once, in a few words that can be read aloud."""
+
+
+_ADVICE = TypeAdapter(list[PhotoAdvice])
+
+
 class JobView(Model):
     """How far a job is."""
 
     id: str
     """Its id."""
     kind: JobKind
-    """estimate: photos are measured; mail: the card is sent."""
+    """estimate: photos are measured; check: one photo is checked; mail: the card is sent."""
     status: JobStatus
     """queued and running go on; done, refused and failed have ended."""
     problem: ProblemDetails | None = None
     """Why it was refused or has failed."""
+    advice: list[PhotoAdvice] | None = None
+    """What speaks against a photo that was checked; null for other jobs, and until it is known."""
 
     @classmethod
     def of(cls, job: Job) -> "JobView":
         """A job as it is shown."""
-        problem = None
+        problem = advice = None
         if job.status in ("refused", "failed"):
             problem = ProblemDetails.model_validate(job.outcome)
-        return cls(id=job.id, kind=job.kind, status=job.status, problem=problem)
+        if job.kind == "check" and isinstance(job.outcome, dict) and "advice" in job.outcome:
+            advice = _ADVICE.validate_python(job.outcome["advice"])
+        return cls(id=job.id, kind=job.kind, status=job.status, problem=problem, advice=advice)
 
 
 class Overview(Model):

@@ -1,4 +1,4 @@
-"""Two photos and a few words as they arrive: judged, counted and passed on, never held as a whole.
+"""Photos and a few words as they arrive: judged, counted and passed on, never held as a whole.
 
 Names that files have on her device are not looked at.
 
@@ -50,6 +50,7 @@ class Limits:
 
     Args:
         photo_bytes: of each photo.
+        photos: how many; it must have as many, too.
         texts: how many text parts.
         text_bytes: of each of them.
         part_header_bytes: of each line above a part; a file's name stands there.
@@ -57,6 +58,7 @@ class Limits:
     """
 
     photo_bytes: int
+    photos: int = 2
     texts: int = 12
     text_bytes: int = 256
     part_header_bytes: int = 4096
@@ -65,7 +67,7 @@ class Limits:
     @property
     def body_bytes(self) -> int:
         """Of the whole body."""
-        return len(VIEWS) * self.photo_bytes + self.overhead_bytes
+        return self.photos * self.photo_bytes + self.overhead_bytes
 
 
 @dataclass(frozen=True)
@@ -89,7 +91,7 @@ class Received:
 
     Args:
         fields: text parts by name, in the order in which they came.
-        parts: the photos, by view; always both.
+        parts: the photos, by view; as many as were asked for.
     """
 
     fields: dict[str, list[str]]
@@ -187,7 +189,7 @@ class Upload:
         if self._length > self._limits.body_bytes:
             raise ServiceProblem(
                 "body-too-large",
-                "This upload is far larger than two photos.",
+                "This upload is far larger than photos are.",
                 "Choose the photos themselves, as the phone's camera made them.",
                 413,
             )
@@ -208,13 +210,8 @@ class Upload:
         problems = {view: photo.problem for view, photo in self._photos.items()}
         if any(problem is not None for problem in problems.values()):
             raise _refused(problems)
-        if len(self._photos) < len(VIEWS):
-            raise ServiceProblem(
-                "photo-not-sent",
-                "The front photo or the side photo is not there.",
-                "Choose both photos and send them together.",
-                422,
-            )
+        if len(self._photos) < self._limits.photos:
+            raise _too_few(self._limits.photos)
         return Received(
             self._fields, {view: photo.closed() for view, photo in self._photos.items()}
         )
@@ -274,6 +271,13 @@ class Upload:
                 "photo-sent-twice",
                 f"There are two {view} photos in this upload.",
                 "Choose one front photo and one side photo.",
+                422,
+            )
+        if len(self._photos) == self._limits.photos:
+            raise ServiceProblem(
+                "one-photo-only",
+                "Photos are checked one at a time.",
+                "Send the front photo or the side photo alone.",
                 422,
             )
         self._photos[view] = _Photo(self._sink_for(view), self._limits.photo_bytes)
@@ -374,6 +378,14 @@ def _unreadable() -> ServiceProblem:
         "Send both photos again.",
         400,
     )
+
+
+def _too_few(wanted: int) -> ServiceProblem:
+    missing, advice = "The photo is not there.", "Choose the photo and send it."
+    if wanted > 1:
+        missing = "The front photo or the side photo is not there."
+        advice = "Choose both photos and send them together."
+    return ServiceProblem("photo-not-sent", missing, advice, 422)
 
 
 def _refused(problems: dict[View, PhotoProblem | None]) -> PhotosRefused:

@@ -7,6 +7,7 @@ rounds make both fit.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -91,7 +92,10 @@ def facing(look: Look) -> int:
 
 
 def reconstruct(
-    looks: Mapping[View, Look], standoffs: Mapping[View, tuple[float, float]], known: Known
+    looks: Mapping[View, Look],
+    standoffs: Mapping[View, tuple[float, float]],
+    known: Known,
+    zooms: Mapping[View, float] = MappingProxyType({}),
 ) -> Scene:
     """Solve cameras and profiles of both photos together.
 
@@ -99,12 +103,17 @@ def reconstruct(
         looks: what the photos hold.
         standoffs: value and standard uncertainty per view, mm.
         known: what is known for both.
+        zooms: focal length of each photo over the known one; a view that is absent has 1.
 
     Returns:
         The scene after the last round.
     """
     sightings = {
-        view: _sighting(view, looks[view], standoffs[view], known.stature_mm) for view in looks
+        view: replace(
+            _sighting(view, looks[view], standoffs[view], known.stature_mm),
+            zoom=zooms.get(view, 1.0),
+        )
+        for view in looks
     }
     scene: Scene | None = None
     for _ in range(_ROUNDS):

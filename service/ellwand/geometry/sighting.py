@@ -35,6 +35,7 @@ class Sighting:
             show whether she stands upright.
         standoff_mm: as typed, or 0.
         standoff_u_mm: its standard uncertainty.
+        zoom: its focal length over the one that is known, where the photos differ in that.
     """
 
     width_px: int
@@ -50,6 +51,7 @@ class Sighting:
     middle_px: FloatArray | None
     standoff_mm: float
     standoff_u_mm: float
+    zoom: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -57,7 +59,7 @@ class Known:
     """What is known for both photos together.
 
     Args:
-        focal_35mm: equivalent focal length.
+        focal_35mm: equivalent focal length, of a photo whose zoom is 1.
         focal_u: its relative standard uncertainty.
         paper_across: true size over nominal size of the reference object, across.
         paper_up: the same, up.

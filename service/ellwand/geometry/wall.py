@@ -136,7 +136,8 @@ class _Model:
         """Angles (..., 3), position (..., 3), focal (...) and principal point (2,)."""
         sighting = self.sightings[view]
         size = sighting.width_px, sighting.height_px
-        focal = focal_px(self.known.focal_35mm, *size) * np.exp(theta[..., self._at["log_focal"]])
+        focal_35mm = self.known.focal_35mm * sighting.zoom
+        focal = focal_px(focal_35mm, *size) * np.exp(theta[..., self._at["log_focal"]])
         angles = self.pick(theta, f"{view}.yaw", f"{view}.pitch", f"{view}.roll")
         position = self.pick(theta, f"{view}.x", f"{view}.y", f"{view}.z")
         return angles, position, focal, principal_point(*size)
@@ -323,7 +324,8 @@ def _starts(model: _Model) -> list[FloatArray]:
 def _poses(model: _Model, view: View) -> list[tuple[FloatArray, FloatArray]]:
     """Possible cameras relative to the first reference object."""
     sighting = model.sightings[view]
-    focal = focal_px(model.known.focal_35mm, sighting.width_px, sighting.height_px)
+    focal_35mm = model.known.focal_35mm * sighting.zoom
+    focal = focal_px(focal_35mm, sighting.width_px, sighting.height_px)
     centre = principal_point(sighting.width_px, sighting.height_px)
     if not sighting.references:
         # Straight ahead, as far away as her size in the picture says.

@@ -51,6 +51,32 @@ class Worked:
     inferred: Inferred
 
 
+@dataclass(frozen=True)
+class Written:
+    """Focal lengths that the camera wrote into both photos.
+
+    A photo without one may have been taken with another lens, or be a part of what the lens saw;
+    the other photo's is then the best guess, and no more.
+
+    Args:
+        focal_35mm: of the front photo, or of the side photo when that is the only one; None when
+            neither is known.
+        zooms: each photo's focal length over it.
+        whole: whether both are known.
+    """
+
+    focal_35mm: float | None
+    zooms: Mapping[View, float]
+    whole: bool
+
+    @classmethod
+    def of(cls, looks: Mapping[View, Look]) -> "Written":
+        """What is written into two photos."""
+        front, side = looks["front"].focal_35mm, looks["side"].focal_35mm
+        whole = front is not None and side is not None
+        return cls(front or side, {"side": side / front} if front and side else {}, whole)
+
+
 def estimate(
     looks: Mapping[View, Look],
     setup: SetUp,
@@ -73,8 +99,7 @@ def estimate(
     worked = work_out(looks, setup, progress)
     heights = _heights(worked.levels)
     inferred, scene = worked.inferred, worked.scene
-    written = looks["front"].focal_35mm or looks["side"].focal_35mm
-    remarks = _remarks(worked.scale, setup, written)
+    remarks = _remarks(worked.scale, setup, Written.of(looks))
     return Findings(
         estimates={
             **{code: _estimate(code, inferred, heights) for code in LEVELS},
@@ -115,10 +140,12 @@ def work_out(
         PhotosRefused: the phone looked at the wall too obliquely.
         PhotoProblem: an outline is not seen at a level.
     """
-    written = looks["front"].focal_35mm or looks["side"].focal_35mm
+    written = Written.of(looks)
+    zooms = {} if setup.focal_35mm else written.zooms
     progress("solving where the phone stood")
     standoffs: dict[View, tuple[float, float]] = {view: setup.standoff(view) for view in VIEWS}
-    scene = reconstruct(looks, standoffs, setup.known(written))
+    known = setup.known(written.focal_35mm, written.whole)
+    scene = reconstruct(looks, standoffs, known, zooms)
     _refuse_oblique(scene, looks)
     scale = compare(scene)
     scene = widened(scene, scale)
@@ -173,10 +200,10 @@ def _refuse_oblique(scene: Scene, looks: Mapping[View, Look]) -> None:
         raise PhotosRefused(found)
 
 
-def _remarks(scale: Scale, setup: SetUp, written: float | None) -> tuple[Problem, ...]:
+def _remarks(scale: Scale, setup: SetUp, written: Written) -> tuple[Problem, ...]:
     told = {
         "scale-disagreement": not scale.agree,
-        "focal-unknown": setup.focal_35mm is None and written is None,
+        "focal-unknown": setup.focal_35mm is None and not written.whole,
     }
     return tuple(problem(code, "warned") for code, holds in told.items() if holds)
 

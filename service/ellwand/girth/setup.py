@@ -55,17 +55,19 @@ class SetUp:
         value, bound = self.standoffs_mm.get(view, (0.0, UNTYPED_STANDOFF_BOUND_MM))
         return value, bound / NORMAL_95
 
-    def known(self, written_focal_35mm: float | None) -> Known:
+    def known(self, written_focal_35mm: float | None, sure: bool = True) -> Known:
         """What is known for both photos together.
 
         Args:
             written_focal_35mm: what the camera wrote, or None.
+            sure: whether it holds for both photos.
         """
         focal = self.focal_35mm or written_focal_35mm
+        sure = sure or self.focal_35mm is not None
         across, up, paper_u = self._paper()
         return Known(
             focal_35mm=focal or UNKNOWN_FOCAL_35MM,
-            focal_u=FOCAL_U if focal else UNKNOWN_FOCAL_U,
+            focal_u=FOCAL_U if focal and sure else UNKNOWN_FOCAL_U,
             paper_across=across,
             paper_up=up,
             paper_u=paper_u,

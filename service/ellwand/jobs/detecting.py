@@ -5,6 +5,7 @@ It has no key, no database and no settings; what comes out is one JSON text.
 
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -49,6 +50,26 @@ class Refused(_Answer):
     """What speaks against either photo."""
 
 
+class CueEntry(ProblemEntry):
+    """Something that speaks against a photo, told to who still stands at the wall."""
+
+    cue: str = Field(max_length=400)
+    """What to do at once, in a few words."""
+
+
+class Checked(_Answer):
+    """What speaks against one photo, or nothing."""
+
+    kind: Literal["checked"] = "checked"
+    problems: tuple[CueEntry, ...]
+    """All that was found."""
+
+    @property
+    def refused(self) -> bool:
+        """Whether no estimate can be made from it."""
+        return any(one.severity == "refused" for one in self.problems)
+
+
 class Failed(_Answer):
     """A mistake of our own."""
 
@@ -57,8 +78,8 @@ class Failed(_Answer):
     """Type of what was raised; its message may hold what is private."""
 
 
-Answer = TypeAdapter[Found | Refused | Failed](
-    Annotated[Found | Refused | Failed, Field(discriminator="kind")]
+Answer = TypeAdapter[Found | Checked | Refused | Failed](
+    Annotated[Found | Checked | Refused | Failed, Field(discriminator="kind")]
 )
 
 
@@ -98,8 +119,26 @@ def look(front: bytes, side: bytes, setup: str) -> bytes:
     Returns:
         JSON of `Answer`.
     """
+    return _answered(lambda: _look(front, side, setup))
+
+
+def look_alone(view: Literal["front", "side"], photo: bytes, setup: str) -> bytes:
+    """Check one photo.
+
+    Args:
+        view: which photo it is meant to be.
+        photo: its file.
+        setup: how it was taken, JSON of `Setup`.
+
+    Returns:
+        JSON of `Answer`.
+    """
+    return _answered(lambda: _look_alone(view, photo, setup))
+
+
+def _answered(make: Callable[[], Found | Checked | Refused | Failed]) -> bytes:
     try:
-        answer = _look(front, side, setup)
+        answer = make()
     except MemoryError:
         # A process that ran out of memory is not to be trusted with the next photos.
         os._exit(OUT_OF_MEMORY)
@@ -136,6 +175,18 @@ def _look(front: bytes, side: bytes, setup: str) -> Found | Refused | Failed:
             status=error.http_status,
             problems=problems,
         )
+
+
+def _look_alone(view: Literal["front", "side"], photo: bytes, setup: str) -> Checked:
+    from ellwand.sitting import check_photo, set_up_of
+
+    found = check_photo(view, photo, set_up_of(Setup.model_validate_json(setup)))
+    return Checked(
+        problems=tuple(
+            CueEntry(code=one.code, severity=one.severity, advice=one.advice, cue=one.cue)
+            for one in found
+        )
+    )
 
 
 def _silence() -> None:

@@ -10,16 +10,17 @@ import os
 import pickle
 import queue
 import threading
+from collections.abc import Callable
 from concurrent.futures import CancelledError
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import context, reduction
 from multiprocessing.connection import Connection
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 from pebble import ProcessExpired, ProcessFuture, ProcessPool
 from pydantic import ValidationError
 
-from ellwand.jobs.detecting import Answer, Failed, Found, Refused, begin, look
+from ellwand.jobs.detecting import Answer, Checked, Failed, Found, Refused, begin, look, look_alone
 
 log = logging.getLogger(__name__)
 
@@ -35,6 +36,9 @@ _PLAIN: Final = {
     ("pebble.common.types", "Result"),
     ("pebble.common.types", "ResultStatus"),
 }
+# What is done in a detector process, and what can come of it.
+Act = Callable[..., bytes]
+Said = Found | Checked | Refused
 
 
 class DetectorLost(Exception):
@@ -81,9 +85,36 @@ class Detectors:
             TookTooLong: it did not end in time.
             DetectorFailed: our own code made a mistake.
         """
+        answer = self._ask(look, (front, side, setup), timeout_s)
+        if isinstance(answer, Checked):
+            raise DetectorLost
+        return answer
+
+    def check(
+        self, view: Literal["front", "side"], photo: bytes, setup: str, timeout_s: float
+    ) -> Checked:
+        """Check one photo in a detector process.
+
+        Args:
+            view: which photo it is meant to be.
+            photo: its file.
+            setup: how it was taken, JSON of `Setup`.
+            timeout_s: how long it may take, without the wait for a free detector.
+
+        Raises:
+            DetectorLost: its process died, also because it ran out of memory.
+            TookTooLong: it did not end in time.
+            DetectorFailed: our own code made a mistake.
+        """
+        answer = self._ask(look_alone, (view, photo, setup), timeout_s)
+        if not isinstance(answer, Checked):
+            raise DetectorLost
+        return answer
+
+    def _ask(self, act: Act, given: tuple[object, ...], timeout_s: float) -> Said:
         detector = self._free.get()
         try:
-            return detector.estimate(front, side, setup, timeout_s)
+            return detector.ask(act, given, timeout_s)
         finally:
             self._free.put(detector)
 
@@ -105,9 +136,9 @@ class _Detector:
         self._closed = False
         self._pool = self._started()
 
-    def estimate(self, front: bytes, side: bytes, setup: str, timeout_s: float) -> Found | Refused:
+    def ask(self, act: Act, given: tuple[object, ...], timeout_s: float) -> Said:
         try:
-            answer = self._answer(front, side, setup, timeout_s)
+            answer = self._answer(act, given, timeout_s)
         except CancelledError:
             raise DetectorStopped from None
         except TimeoutError:
@@ -132,15 +163,13 @@ class _Detector:
         self._pool.stop()  # type: ignore[no-untyped-call]
         self._pool.join()
 
-    def _answer(
-        self, front: bytes, side: bytes, setup: str, timeout_s: float
-    ) -> Found | Refused | Failed:
+    def _answer(self, act: Act, given: tuple[object, ...], timeout_s: float) -> Said | Failed:
         # A process that died while it had nothing to do is replaced, not held against this job.
         if not self._pool.active:
             self._replace_unless_sound()
         if self._closed:
             raise CancelledError
-        future = self._pool.schedule(look, args=(front, side, setup), timeout=timeout_s)
+        future = self._pool.schedule(act, args=given, timeout=timeout_s)
         self._under_way = future
         said = future.result(timeout_s + START_S)
         try:

@@ -5,13 +5,13 @@ import logging
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import Literal, Protocol, TypeVar
 
 from pydantic import JsonValue
 from sqlalchemy.exc import DBAPIError
 
 from ellwand.errors import ServiceProblem
-from ellwand.jobs.detecting import Found, Refused
+from ellwand.jobs.detecting import Checked, Found, Refused
 from ellwand.jobs.detector import DetectorFailed, DetectorLost, DetectorStopped, TookTooLong
 from ellwand.jobs.post import PostDelayed, PostRefused, retry_after_s
 from ellwand.settings import Settings
@@ -26,6 +26,8 @@ from ellwand.store.sittings import Held
 # The waits between them add up to some four and a half hours (judged).
 MAIL_ATTEMPTS = 8
 
+View = Literal["front", "side"]
+_Said = TypeVar("_Said", Checked, Found | Refused)
 # Sends a sitting's card; the job's id and time are those of the message.
 Send = Callable[[Held, Claimed], None]
 
@@ -37,6 +39,9 @@ class Detector(Protocol):
 
     def estimate(self, front: bytes, side: bytes, setup: str, timeout_s: float) -> Found | Refused:
         """Measure two photos; see `ellwand.jobs.detector.Detectors`."""
+
+    def check(self, view: View, photo: bytes, setup: str, timeout_s: float) -> Checked:
+        """Check one photo; see there."""
 
 
 @dataclass(frozen=True)
@@ -146,7 +151,9 @@ def _attempt(doing: Doing, detector: Detector, send: Send) -> Ending | _Again:
     if doing.job.attempt > most:
         return _failed(doing, _mail_lost() if mail else _not_measured())
     try:
-        return _mail(doing, send) if mail else _estimate(doing, detector)
+        if mail:
+            return _mail(doing, send)
+        return _check(doing, detector) if doing.job.kind == "check" else _estimate(doing, detector)
     except (DBAPIError, ServiceProblem, _Overtaken):
         raise
     except Exception as error:  # a mistake of ours; its message may hold what is private
@@ -172,13 +179,43 @@ def _estimate(doing: Doing, detector: Detector) -> Ending | _Again:
     return "done"
 
 
+def _check(doing: Doing, detector: Detector) -> Ending | _Again:
+    """Check one photo; nothing of it goes into the sitting."""
+    job, limit_s = doing.job, doing.settings.job_time_limit_s
+    view: View = "side" if _part(job.task, "view") == "side" else "front"
+
+    def ask() -> Checked:
+        photo = doing.store.spool.read(photo_name(job.id, view), doing.seal)
+        return detector.check(view, photo, _setup(job.task), limit_s)
+
+    answer = _asked(doing, ask)
+    if isinstance(answer, _Again):
+        return answer
+    if isinstance(answer, ServiceProblem):
+        return _failed(doing, answer)
+    advice: JsonValue = [one.model_dump(mode="json") for one in answer.problems]
+    if not answer.refused:
+        return _ended(doing, "done", {"advice": advice})
+    return _ended(doing, "refused", {**_details(_cannot_be_used(view), 422), "advice": advice})
+
+
 def _measured(doing: Doing, detector: Detector) -> Found | Refused | ServiceProblem | _Again:
-    job, settings = doing.job, doing.settings
-    try:
+    job, limit_s = doing.job, doing.settings.job_time_limit_s
+
+    def ask() -> Found | Refused:
         front, side = (
             doing.store.spool.read(photo_name(job.id, view), doing.seal) for view in VIEWS
         )
-        return detector.estimate(front, side, _setup(job.task), settings.job_time_limit_s)
+        return detector.estimate(front, side, _setup(job.task), limit_s)
+
+    return _asked(doing, ask)
+
+
+def _asked(doing: Doing, ask: Callable[[], _Said]) -> _Said | ServiceProblem | _Again:
+    """What a detector says, or how it goes on without it."""
+    job, settings = doing.job, doing.settings
+    try:
+        return ask()
     except ServiceProblem as problem:
         return problem
     except DetectorStopped:
@@ -220,9 +257,13 @@ def _shown_address(task: JsonValue) -> str:
 
 def _setup(task: JsonValue) -> str:
     """The set-up in a task, as JSON."""
+    return json.dumps(_part(task, "setup"))
+
+
+def _part(task: JsonValue, name: str) -> JsonValue:
     if not isinstance(task, dict):
-        raise TypeError("a task without a set-up")
-    return json.dumps(task["setup"])
+        raise TypeError("a task without parts")
+    return task[name]
 
 
 def _failed(doing: Doing, problem: ServiceProblem) -> Ending:
@@ -236,7 +277,9 @@ def _ended(doing: Doing, ending: Ending, outcome: JsonValue) -> Ending:
     return ending
 
 
-def _details(told: ServiceProblem | Refused, status: int, problems: JsonValue = None) -> JsonValue:
+def _details(
+    told: ServiceProblem | Refused, status: int, problems: JsonValue = None
+) -> dict[str, JsonValue]:
     """An outcome as problem details (RFC 9457)."""
     details: dict[str, JsonValue] = {
         "type": "about:blank",
@@ -249,11 +292,20 @@ def _details(told: ServiceProblem | Refused, status: int, problems: JsonValue = 
 
 
 def _plain(refused: Refused) -> JsonValue:
-    views: Sequence[Literal["front", "side"]] = ("front", "side")
+    views: Sequence[View] = ("front", "side")
     return {
         view: [one.model_dump(mode="json") for one in refused.problems.get(view, ())]
         for view in views
     }
+
+
+def _cannot_be_used(view: View) -> ServiceProblem:
+    return ServiceProblem(
+        "photo-refused",
+        f"The {view} photo can't be used.",
+        "Do what stands beside it, and take it again.",
+        422,
+    )
 
 
 def _not_measured() -> ServiceProblem:

@@ -72,13 +72,14 @@ def body_problems(
     """
     turned = abs(body.turned_deg)
     square = turned < _TURNED_FRONT_DEG if view == "front" else abs(turned - 90) < _TURNED_SIDE_DEG
+    cut_off = _cut_off(body, silhouette, size)
     refused = {
-        "body-cropped": _cropped(body, silhouette, size),
         "too-small": silhouette.box_px[3] - silhouette.box_px[1] < _LEAST_BODY_PX,
         "turned": not square,
         "leaning": abs(_lean_deg(body)) > _LEANING_DEG,
     }
-    found = [problem(code) for code, holds in refused.items() if holds]
+    found = [problem("body-cropped", cue=_step_back(cut_off))] if cut_off else []
+    found += [problem(code) for code, holds in refused.items() if holds]
     return (*found, *(_front_arms(body) if view == "front" else _side_arms(body, silhouette)))
 
 
@@ -113,15 +114,29 @@ def _torso(body: Body) -> float:
     return abs(body.middle_px("hip")[1] - body.middle_px("shoulder")[1])
 
 
-def _cropped(body: Body, silhouette: Silhouette, size: tuple[int, int]) -> bool:
+def _cut_off(body: Body, silhouette: Silhouette, size: tuple[int, int]) -> tuple[str, ...]:
+    """What of her is outside the picture: head, feet, or something at its left or right."""
     left, top, right, bottom = silhouette.box_px
-    at_border = left < 2 or top < 2 or right > size[0] - 3 or bottom > size[1] - 3
     outside = any(
         not (0 <= x < size[0] and 0 <= y < size[1])
         for x, y in (body.landmarks_px[f"{side}_{part}"] for side in ("left", "right")
                      for part in ("ankle", "heel", "toe"))
     )  # fmt: skip
-    return at_border or outside
+    parts = {
+        "head": top < 2,
+        "feet": bottom > size[1] - 3 or outside,
+        "side": left < 2 or right > size[0] - 3,
+    }
+    return tuple(part for part, holds in parts.items() if holds)
+
+
+def _step_back(cut_off: tuple[str, ...]) -> str:
+    """What to do about it, in a few words."""
+    if cut_off == ("side",):
+        return "Move to the middle of the picture, or step back: you are cut off at one side."
+    upright = [part for part in cut_off if part != "side"]
+    verb = "is" if upright == ["head"] else "are"
+    return f"Step back: your {' and your '.join(upright)} {verb} cut off."
 
 
 def _lean_deg(body: Body) -> float:

@@ -26,7 +26,7 @@ from ellwand.sitting.comparing import (
     sittings_compared,
 )
 from ellwand.sitting.deciding import sized
-from ellwand.sitting.estimating import estimate_photos, estimated, read_photo_files
+from ellwand.sitting.estimating import check_photo, estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
 from ellwand.sitting.findings import entry_of, findings_of, without_outline
 from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
@@ -91,6 +91,7 @@ __all__ = [
     "View",
     "active",
     "bust_difference_given_tape",
+    "check_photo",
     "confirmed",
     "dump",
     "editing",

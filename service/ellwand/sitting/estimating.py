@@ -89,7 +89,7 @@ def estimate_photos(front: bytes, side: bytes, setup: "SetUp", progress: Progres
             both can be taken again at once.
         PhotoProblem: an outline is not seen at a level.
     """
-    from ellwand.girth.posterior import estimate, looks_oblique
+    from ellwand.girth.posterior import estimate
     from ellwand.photo.problems import PhotosRefused, problem
     from ellwand.photo.quality import exchanged
 
@@ -97,21 +97,46 @@ def estimate_photos(front: bytes, side: bytes, setup: "SetUp", progress: Progres
     problems: dict[View, tuple[Problem, ...]] = {}
     photos: dict[View, bytes] = {"front": front, "side": side}
     for view, data in photos.items():
-        found = _look(view, data, setup, progress)
-        if isinstance(found, tuple):
-            problems[view] = found
-        else:
-            looks[view], problems[view] = found, found.problems
-            if looks_oblique(found, setup):
-                # Seen from aside she looks turned, too; that follows from it.
-                others = (one for one in found.problems if one.code != "turned")
-                problems[view] = (problem("too-oblique"), *others)
+        found, problems[view] = _judged(view, data, setup, progress)
+        if found is not None:
+            looks[view] = found
     if len(looks) == len(photos) and exchanged(looks["front"].body, looks["side"].body):
         # What else speaks against them follows from the exchange.
         problems = {view: (problem("views-exchanged"),) for view in photos}
     if any(one.severity == "refused" for found in problems.values() for one in found):
         raise PhotosRefused(problems)
     return estimate(looks, setup, progress)
+
+
+def check_photo(view: "View", photo: bytes, setup: "SetUp") -> "tuple[Problem, ...]":
+    """What speaks against one photo alone, judged as the estimate judges it.
+
+    Args:
+        view: which photo it is meant to be.
+        photo: its file.
+        setup: how it was taken.
+
+    Returns:
+        All that was found; what only both photos together show is not among it.
+    """
+    return _judged(view, photo, setup, lambda _: None)[1]
+
+
+def _judged(
+    view: "View", data: bytes, setup: "SetUp", progress: Progress
+) -> "tuple[Look | None, tuple[Problem, ...]]":
+    """A photo as far as anything is seen in it, and all that speaks against it on its own."""
+    from ellwand.girth.posterior import looks_oblique
+    from ellwand.photo.problems import problem
+
+    found = _look(view, data, setup, progress)
+    if isinstance(found, tuple):
+        return None, found
+    if not looks_oblique(found, setup):
+        return found, found.problems
+    # Seen from aside she looks turned, too; that follows from it.
+    others = (one for one in found.problems if one.code != "turned")
+    return found, (problem("too-oblique"), *others)
 
 
 def _look(

@@ -11,7 +11,7 @@ from typing import Final, Literal
 from uuid import uuid4
 
 from pydantic import JsonValue
-from sqlalchemy import ColumnElement, func, or_, select, update
+from sqlalchemy import ColumnElement, delete, func, or_, select, update
 from sqlalchemy.orm import Session
 
 from ellwand.errors import ServiceProblem
@@ -19,7 +19,7 @@ from ellwand.store.engine import Store
 from ellwand.store.sealing import Seal
 from ellwand.store.tables import JobRow
 
-JobKind = Literal["estimate", "mail"]
+JobKind = Literal["estimate", "check", "mail"]
 JobStatus = Literal["queued", "running", "done", "refused", "failed"]
 Ending = Literal["done", "refused", "failed"]
 
@@ -146,6 +146,17 @@ def add_job(
         )
     )
     return Job(job_id, kind, "queued")
+
+
+def forget(session: Session, sitting_id: str, kind: JobKind) -> None:
+    """Forget the jobs of a kind that have ended, with what came of them."""
+    session.execute(
+        delete(JobRow).where(
+            JobRow.sitting_id == sitting_id,
+            JobRow.kind == kind,
+            JobRow.status.not_in(UNFINISHED),
+        )
+    )
 
 
 def job_of(session: Session, seal: Seal, job_id: str) -> Job:
@@ -294,7 +305,8 @@ def _opened(row: JobRow, seal: Seal) -> Job:
 
 
 def _kind(row: JobRow) -> JobKind:
-    return "mail" if row.kind == "mail" else "estimate"
+    found: JobKind = row.kind  # type: ignore[assignment]
+    return found
 
 
 def _status(row: JobRow) -> JobStatus:

@@ -1,0 +1,151 @@
+// The two photos that are to be sent: chosen or taken, made smaller, and each checked on its own.
+
+import { checked, UNKNOWN } from "./checks.js";
+import { prepared } from "./darkroom.js";
+import { byId, el, turns } from "./dom.js";
+import { FieldProblem } from "./forms.js";
+import { check, formData } from "./setup.js";
+import { say, warn } from "./status.js";
+
+export const VIEWS = ["front", "side"];
+// The ways of choosing a file: one that there is, and the phone's own camera app.
+const WAYS = (view) => [view, `${view}-app`];
+const LATER = "It is checked when you send both photos.";
+
+const choosing = Object.fromEntries(VIEWS.map((view) => [view, turns()]));
+let shots = {};
+let making = {};
+let form = null;
+let changed = () => {};
+
+/** Start this part of the page; told hears that another photo is to be sent. */
+export function startShots(ofForm, told) {
+  [form, changed] = [ofForm, told];
+  for (const view of VIEWS) {
+    for (const way of WAYS(view)) {
+      byId(way).addEventListener("change", () => chosen(view, byId(way)));
+    }
+  }
+}
+
+/** Both photos as they are sent, once they have been made smaller. */
+export async function bothShots() {
+  await Promise.all(Object.values(making));
+  for (const view of VIEWS) {
+    if (!shots[view]) throw new FieldProblem(byId(view), `Take or choose the ${view} photo.`);
+  }
+  return { ...shots };
+}
+
+/** Whether there is a photo of a view, or this very one. */
+export const hasShot = (view, photo = shots[view]) => Boolean(photo) && shots[view] === photo;
+
+/** Whether there is anything here that would be lost with the page. */
+export const hasShots = () => VIEWS.some((view) => hasShot(view));
+
+/** Let go of both. */
+export function forgetShots() {
+  for (const view of VIEWS) choosing[view].begin();
+  [shots, making] = [{}, {}];
+}
+
+/** Ask whether a photo can be used, as long as wanted says so. */
+export function checkShot(view, photo, wanted) {
+  return checked(() => {
+    const data = formData(form, { [view]: photo });
+    // It says nothing about a photo.
+    data.delete("weight");
+    return data;
+  }, wanted);
+}
+
+function chosen(view, input) {
+  const [file] = input.files;
+  if (!file) {
+    if (!WAYS(view).some((way) => byId(way).files.length)) drop(view);
+    return;
+  }
+  for (const way of WAYS(view)) if (byId(way) !== input) byId(way).value = "";
+  const current = fresh(view);
+  tell(view, "The photo is being made ready.");
+  making[view] = prepared(file).then((photo) => {
+    if (!current()) return;
+    keep(view, photo);
+    ask(view, photo, current);
+  });
+}
+
+function drop(view) {
+  fresh(view);
+  delete shots[view];
+  changed();
+  tell(view, "");
+}
+
+function ask(view, photo, current) {
+  try {
+    check(form);
+  } catch (problem) {
+    if (!(problem instanceof FieldProblem)) throw problem;
+    tell(view, `Chosen. ${LATER}`);
+    return;
+  }
+  tell(view, "Chosen. It is being checked.");
+  checkShot(view, photo, current).then((result) => {
+    if (current()) showResult(view, result);
+  });
+}
+
+/** Take a photo over from the camera; result is what its check will say. */
+export function useShot(view, photo, result) {
+  for (const way of WAYS(view)) byId(way).value = "";
+  const current = fresh(view);
+  delete making[view];
+  keep(view, photo);
+  tell(view, "Taken here. It is being checked.");
+  result.then((found) => {
+    if (current()) showResult(view, found);
+  });
+}
+
+function fresh(view) {
+  byId(`${view}-advice`).replaceChildren();
+  return choosing[view].begin();
+}
+
+function keep(view, photo) {
+  shots[view] = photo;
+  changed();
+}
+
+function tell(view, text) {
+  byId(`${view}-state`).textContent = text;
+}
+
+function showResult(view, result) {
+  if (!result) return;
+  advise(view, result.advice);
+  if (!result.known) tell(view, result.refusal ? `${result.refusal.message} ${LATER}` : UNKNOWN);
+  else if (result.refused) {
+    warn(`The ${view} photo can't be used; what to do stands beside it.`);
+  } else {
+    tell(view, `✓ The ${view} photo can be used.`);
+    say(`The ${view} photo can be used.`);
+  }
+}
+
+/** Put what speaks against a photo beside it. */
+export function advise(view, problems) {
+  if (problems.some(({ severity }) => severity === "refused")) tell(view, "");
+  byId(`${view}-advice`).replaceChildren(
+    ...problems.map(({ severity, advice }) => {
+      const lead = severity === "refused" ? `The ${view} photo can't be used: ` : "Trust it less: ";
+      return el("li", { class: severity }, lead + advice);
+    }),
+  );
+}
+
+/** Take all advice away: both photos are looked at anew. */
+export function clearAdvice() {
+  for (const view of VIEWS) byId(`${view}-advice`).replaceChildren();
+}
