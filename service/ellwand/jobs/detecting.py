@@ -116,8 +116,9 @@ def _look(front: bytes, side: bytes, setup: str) -> Found | Refused | Failed:
 
     problems: dict[Literal["front", "side"], tuple[ProblemEntry, ...]] = {}
     try:
-        set_up = set_up_of(Setup.model_validate_json(setup))
-        return Found(findings=entry_of(estimate_photos(front, side, set_up, lambda _: None)))
+        told = Setup.model_validate_json(setup)
+        findings = estimate_photos(front, side, set_up_of(told), lambda _: None)
+        return Found(findings=entry_of(findings, told))
     except PhotosRefused as refusal:
         for view, found in refusal.problems.items():
             problems[view] = tuple(

@@ -22,6 +22,15 @@ from ellwand.sitting.comparing import (
     Verdict,
     sittings_compared,
 )
+from ellwand.sitting.correcting import (
+    Asked,
+    by_hand,
+    check_correction,
+    corrected,
+    corrected_findings,
+    to_correct,
+)
+from ellwand.sitting.correction_entry import CorrectionEntry, MoveEntry, standing
 from ellwand.sitting.deciding import sized
 from ellwand.sitting.estimating import estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
@@ -56,6 +65,8 @@ from ellwand.sitting.typed import Typed, TypedWeight
 
 __all__ = [
     "FRESH_WEEKS",
+    "Asked",
+    "CorrectionEntry",
     "Decided",
     "Difference",
     "Editing",
@@ -63,6 +74,7 @@ __all__ = [
     "FindingsEntry",
     "KeepEntry",
     "Measurement",
+    "MoveEntry",
     "PaperCode",
     "QueryEntry",
     "ReadResult",
@@ -84,7 +96,11 @@ __all__ = [
     "View",
     "active",
     "bust_difference_given_tape",
+    "by_hand",
+    "check_correction",
     "confirmed",
+    "corrected",
+    "corrected_findings",
     "dump",
     "editing",
     "entry_of",
@@ -107,7 +123,9 @@ __all__ = [
     "sittings_compared",
     "sized",
     "stale_words",
+    "standing",
     "tightened",
+    "to_correct",
     "tried_on",
     "with_entry",
     "with_findings",
