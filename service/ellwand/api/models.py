@@ -92,7 +92,7 @@ class JobView(Model):
     id: str
     """Its id."""
     kind: JobKind
-    """estimate: photos are measured; mail: the card is sent."""
+    """estimate: photos are measured; correct: lines on them are; mail: the card is sent."""
     status: JobStatus
     """queued and running go on; done, refused and failed have ended."""
     problem: ProblemDetails | None = None

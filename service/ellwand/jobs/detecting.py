@@ -5,6 +5,7 @@ It has no key, no database and no settings; what comes out is one JSON text.
 
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -98,8 +99,28 @@ def look(front: bytes, side: bytes, setup: str) -> bytes:
     Returns:
         JSON of `Answer`.
     """
+    return _answered(lambda: _look(front, side, setup))
+
+
+def correct(findings: str, setup: str, asked: str) -> bytes:
+    """Work findings out anew with lines put right by hand; no photo is needed.
+
+    Args:
+        findings: as they are, JSON of `FindingsEntry`.
+        setup: how their photos were taken, JSON of `Setup`.
+        asked: what is to be put right, JSON of `Asked`.
+
+    Returns:
+        JSON of `Answer`.
+    """
+    return _answered(lambda: _correct(findings, setup, asked))
+
+
+def _answered(work: Callable[[], "Found | Refused | Failed"]) -> bytes:
+    """What comes of some work; whatever goes wrong stays here."""
+    answer: Found | Refused | Failed
     try:
-        answer = _look(front, side, setup)
+        answer = work()
     except MemoryError:
         # A process that ran out of memory is not to be trusted with the next photos.
         os._exit(OUT_OF_MEMORY)
@@ -130,13 +151,32 @@ def _look(front: bytes, side: bytes, setup: str) -> Found | Refused | Failed:
             code=refusal.code, sentence=refusal.sentence, advice=advice, problems=problems
         )
     except EllwandError as error:
-        return Refused(
-            code=error.code,
-            sentence=error.sentence,
-            advice=error.advice,
-            status=error.http_status,
-            problems=problems,
+        return _refused(error)
+
+
+def _correct(findings: str, setup: str, asked: str) -> Found | Refused | Failed:
+    from ellwand.sitting import Asked, corrected_findings
+
+    try:
+        return Found(
+            findings=corrected_findings(
+                FindingsEntry.model_validate_json(findings),
+                Setup.model_validate_json(setup),
+                TypeAdapter(Asked).validate_json(asked),
+            )
         )
+    except EllwandError as error:
+        return _refused(error)
+
+
+def _refused(error: EllwandError) -> Refused:
+    return Refused(
+        code=error.code,
+        sentence=error.sentence,
+        advice=error.advice,
+        status=error.http_status,
+        problems={},
+    )
 
 
 def _silence() -> None:
@@ -151,7 +191,7 @@ def _load() -> None:
     """Import all that a job uses, as long as files can be found."""
     import cv2
 
-    import ellwand.girth.posterior
+    import ellwand.girth.again
     import ellwand.photo.intake
     import ellwand.photo.look  # noqa: F401
     from ellwand.photo.body import load_pose_library

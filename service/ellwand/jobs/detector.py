@@ -10,6 +10,7 @@ import os
 import pickle
 import queue
 import threading
+from collections.abc import Callable
 from concurrent.futures import CancelledError
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import context, reduction
@@ -19,12 +20,15 @@ from typing import Any, Final
 from pebble import ProcessExpired, ProcessFuture, ProcessPool
 from pydantic import ValidationError
 
-from ellwand.jobs.detecting import Answer, Failed, Found, Refused, begin, look
+from ellwand.jobs.detecting import Answer, Failed, Found, Refused, begin, correct, look
 
 log = logging.getLogger(__name__)
 
+# What a detector is asked to do; it answers with JSON.
+Work = Callable[..., bytes]
+
 MEGABYTE = 1 << 20
-# Findings of two photos take 60 kB (measured).
+# Findings of two photos take 60 kB (measured), and each correction less than one.
 LARGEST_ANSWER_BYTES = 4 * MEGABYTE
 # Starting takes 2 s (measured); a machine that swaps is slower (judged).
 START_S = 60.0
@@ -81,9 +85,26 @@ class Detectors:
             TookTooLong: it did not end in time.
             DetectorFailed: our own code made a mistake.
         """
+        return self._turn(look, (front, side, setup), timeout_s)
+
+    def correct(self, findings: str, setup: str, asked: str, timeout_s: float) -> Found | Refused:
+        """Work findings out anew in a detector process, which has the libraries for it at hand.
+
+        Args:
+            findings: as they are, JSON of `FindingsEntry`.
+            setup: how their photos were taken, JSON of `Setup`.
+            asked: what is to be put right, JSON of `Asked`.
+            timeout_s: how long it may take, without the wait for a free detector.
+
+        Raises:
+            DetectorLost, TookTooLong, DetectorFailed: as `estimate`.
+        """
+        return self._turn(correct, (findings, setup, asked), timeout_s)
+
+    def _turn(self, work: Work, given: tuple[object, ...], timeout_s: float) -> Found | Refused:
         detector = self._free.get()
         try:
-            return detector.estimate(front, side, setup, timeout_s)
+            return detector.do(work, given, timeout_s)
         finally:
             self._free.put(detector)
 
@@ -105,9 +126,9 @@ class _Detector:
         self._closed = False
         self._pool = self._started()
 
-    def estimate(self, front: bytes, side: bytes, setup: str, timeout_s: float) -> Found | Refused:
+    def do(self, work: Work, given: tuple[object, ...], timeout_s: float) -> Found | Refused:
         try:
-            answer = self._answer(front, side, setup, timeout_s)
+            answer = self._answer(work, given, timeout_s)
         except CancelledError:
             raise DetectorStopped from None
         except TimeoutError:
@@ -133,14 +154,14 @@ class _Detector:
         self._pool.join()
 
     def _answer(
-        self, front: bytes, side: bytes, setup: str, timeout_s: float
+        self, work: Work, given: tuple[object, ...], timeout_s: float
     ) -> Found | Refused | Failed:
         # A process that died while it had nothing to do is replaced, not held against this job.
         if not self._pool.active:
             self._replace_unless_sound()
         if self._closed:
             raise CancelledError
-        future = self._pool.schedule(look, args=(front, side, setup), timeout=timeout_s)
+        future = self._pool.schedule(work, args=given, timeout=timeout_s)
         self._under_way = future
         said = future.result(timeout_s + START_S)
         try:

@@ -28,6 +28,7 @@ from ellwand.sitting.correcting import (
     check_correction,
     corrected,
     corrected_findings,
+    fingerprint,
     to_correct,
 )
 from ellwand.sitting.correction_entry import CorrectionEntry, MoveEntry, standing
@@ -108,6 +109,7 @@ __all__ = [
     "estimated",
     "estimates_given_tape",
     "findings_of",
+    "fingerprint",
     "keep",
     "learnt",
     "load",

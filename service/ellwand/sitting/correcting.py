@@ -6,6 +6,7 @@ stand, so undoing gives back the very numbers of before.
 """
 
 from dataclasses import dataclass
+from hashlib import sha256
 
 from ellwand.errors import EntryProblem
 from ellwand.girth.move import LEAST_U_MM, MOST_OUT_MM, MOST_U_MM, MOST_UP_MM, Move
@@ -18,6 +19,8 @@ from ellwand.sitting.record import FindingsEntry, Setup, Sitting
 
 # So many corrections of one pair of photos are kept; nobody makes them by hand (judged).
 MOST_CORRECTIONS = 200
+# Narrower no trunk of an adult woman is, seen from the front or the side (judged).
+LEAST_WIDTH_MM = 100.0
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,12 @@ def check_correction(record: Sitting, asked: Asked) -> None:
         EntryProblem: there is nothing to put right, or a move is none that a hand makes.
     """
     findings, _ = to_correct(record)
+    if asked.undo and asked.moves:
+        raise EntryProblem(
+            "moved-and-undone",
+            "Lines cannot be moved and the last correction be undone at the same time.",
+            "Ask for one after the other.",
+        )
     if asked.undo:
         if not standing(findings.corrections):
             raise EntryProblem(
@@ -134,6 +143,11 @@ def corrected_findings(findings: FindingsEntry, setup: Setup, asked: Asked) -> F
     return new.model_copy(update={"corrections": (*findings.corrections, entry)})
 
 
+def fingerprint(findings: FindingsEntry) -> str:
+    """What tells findings from others, so that lines are corrected as they were seen."""
+    return sha256(findings.model_dump_json().encode()).hexdigest()
+
+
 def by_hand(findings: FindingsEntry | None) -> dict[LevelCode, str]:
     """What of each level is put right by hand, in words, for those that are."""
     moved: dict[LevelCode, set[str]] = {}
@@ -167,10 +181,15 @@ def _check_move(findings: FindingsEntry, move: Move) -> None:
 
 
 def _check_girths(before: FindingsEntry, after: FindingsEntry) -> None:
-    """See that no girth has become one that no woman has."""
+    """See that no girth or width has become one that no woman has."""
     for code in LEVELS:
-        old, new = before.estimates[code].value_mm, after.estimates[code].value_mm
-        if KINDS[code].is_plausible(old) and not KINDS[code].is_plausible(new):
+        old, new = before.estimates[code], after.estimates[code]
+        kind = KINDS[code]
+        odd = kind.is_plausible(old.value_mm) and not kind.is_plausible(new.value_mm)
+        narrow = any(
+            mm is not None and mm < LEAST_WIDTH_MM for mm in (new.breadth_mm, new.depth_mm)
+        )
+        if odd or narrow:
             raise EntryProblem(
                 "moved-to-no-girth",
                 f"With this the {KINDS[code].name} would be one that no adult woman has.",

@@ -19,7 +19,7 @@ from ellwand.store.engine import Store
 from ellwand.store.sealing import Seal
 from ellwand.store.tables import JobRow
 
-JobKind = Literal["estimate", "mail"]
+JobKind = Literal["estimate", "correct", "mail"]
 JobStatus = Literal["queued", "running", "done", "refused", "failed"]
 Ending = Literal["done", "refused", "failed"]
 
@@ -294,7 +294,8 @@ def _opened(row: JobRow, seal: Seal) -> Job:
 
 
 def _kind(row: JobRow) -> JobKind:
-    return "mail" if row.kind == "mail" else "estimate"
+    found: JobKind = row.kind  # type: ignore[assignment]
+    return found
 
 
 def _status(row: JobRow) -> JobStatus:
