@@ -10,7 +10,7 @@ from hashlib import sha256
 
 from ellwand.errors import EntryProblem
 from ellwand.girth.move import LEAST_U_MM, MOST_OUT_MM, MOST_U_MM, MOST_UP_MM, Move
-from ellwand.measurements import KINDS, LEVELS, LevelCode
+from ellwand.measurements import KINDS, LEVELS
 from ellwand.sitting.actions import with_entry
 from ellwand.sitting.correction_entry import CorrectionEntry, MoveEntry, standing
 from ellwand.sitting.findings import entry_of, findings_of
@@ -148,9 +148,9 @@ def fingerprint(findings: FindingsEntry) -> str:
     return sha256(findings.model_dump_json().encode()).hexdigest()
 
 
-def by_hand(findings: FindingsEntry | None) -> dict[LevelCode, str]:
+def by_hand(findings: FindingsEntry | None) -> dict[str, str]:
     """What of each level is put right by hand, in words, for those that are."""
-    moved: dict[LevelCode, set[str]] = {}
+    moved: dict[str, set[str]] = {}
     for one in standing(findings.corrections) if findings else ():
         for move in one.moves:
             moved.setdefault(move.level, set()).add("level" if move.part == "height" else "outline")
