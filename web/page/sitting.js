@@ -2,6 +2,7 @@
 
 import { fetched, Refusal, whenClosed } from "./api.js";
 import { startCard } from "./card.js";
+import { startCorrecting } from "./correcting.js";
 import { byId, day, turns } from "./dom.js";
 import { onPress } from "./forms.js";
 import { startPhotos } from "./photos.js";
@@ -140,7 +141,8 @@ whenClosed((refusal) => {
   showClosed(refusal);
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });
-parts = [startPhotos({ refresh, update }), startTape({ refresh, update })];
+parts = [startPhotos({ refresh, update }), startCorrecting({ refresh })];
+parts.push(startTape({ refresh, update }));
 parts.push(startSize({ refresh }), startCard({ erased }));
 onPress(byId("closed-again"), begin);
 window.addEventListener("hashchange", () => {
