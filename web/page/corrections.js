@@ -1,10 +1,11 @@
 // What is said of corrections: what waits to be saved, what stands, what it has changed.
 
 import { capital, listed } from "./dom.js";
-import { figures, inBothUnits } from "./figures.js";
+import { inBothUnits } from "./figures.js";
 
 // A change below this is not worth a word.
 const TOLD_MM = 1;
+const NAMED = 2;
 const WAYS = { height: ["up", "down"], left: ["out", "in"], right: ["out", "in"] };
 
 /** A move in words: "1.2 cm (1/2 in) up". */
@@ -35,16 +36,15 @@ export function standingWords(moves, nameOf) {
   return told.length ? `Corrected by hand: ${listed(told)}.` : "";
 }
 
-/** What has become of the estimates. */
+/** What has become of the estimates: those that changed most, and how many others did. */
 export function changedWords(before, after, kinds) {
-  const changed = kinds.filter(({ code }) => {
-    const [old, now] = [before[code], after[code]];
-    return old && now && Math.abs(now.value_mm - old.value_mm) >= TOLD_MM;
-  });
+  const by = ({ code }) => Math.abs((after[code]?.value_mm ?? 0) - (before[code]?.value_mm ?? 0));
+  const changed = kinds.filter((kind) => by(kind) >= TOLD_MM).sort((a, b) => by(b) - by(a));
   if (!changed.length) return "No number changes by 1 mm or more.";
-  const words = changed.map(({ code, name }) => {
-    const { value_mm: mm, low_mm: low, high_mm: high } = after[code];
-    return `${name} ${figures(mm, low, high).cm}, was ${inBothUnits(before[code].value_mm)}`;
+  const named = changed.slice(0, NAMED).map(({ code, name }) => {
+    const [old, now] = [before[code].value_mm, after[code].value_mm];
+    return `${name} ${inBothUnits(now)}, was ${inBothUnits(old)}`;
   });
-  return `${capital(words.join("; "))}.`;
+  const more = changed.length - named.length;
+  return `${capital(named.join("; "))}${more ? `; ${more} more change by less` : ""}.`;
 }
