@@ -1,83 +1,20 @@
 """A workroom and a customer in a real browser, on the real service, with real images."""
 
 import json
-import shutil
-from collections.abc import Iterator
 from typing import Literal
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext
 
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.tape import HOW_TOS
-from tests.real_service import LOGIN, PASSWORD, RealService, serving
+from tests.browsing import LONGEST_MS, PHONE, go_to, opened, read_in, send_photos
+from tests.real_service import LOGIN, PASSWORD, RealService
 from tests.running import DEMO_IMAGES
-from tests.servers import missing
 
-ADELA = DEMO_IMAGES / "sittings" / "adela"
 SCENARIO = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
-PHONE = {"width": 360, "height": 740}
-LONGEST_MS = 60_000
 # Targets of the page are 44 CSS pixels and more (WCAG 2.2, 2.5.5).
 LEAST_TARGET_PX = 44
-QUIET = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-)  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """The machine's own Chromium."""
-    program = shutil.which("chromium") or shutil.which("chromium-browser")
-    if program is None:
-        missing("chromium", "Chromium is not installed")
-    with sync_playwright() as play:
-        started = play.chromium.launch(executable_path=program, args=list(QUIET))
-        yield started
-        started.close()
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RealService]:
-    """A service that stays up for all tests of this module."""
-    with serving(tmp_path_factory.mktemp("service") / "data") as running:
-        yield running
-
-
-@pytest.fixture
-def context(browser: Browser) -> Iterator[BrowserContext]:
-    """A phone that nobody has used before."""
-    made = browser.new_context(viewport=PHONE, accept_downloads=True)
-    made.set_default_timeout(LONGEST_MS)
-    yield made
-    made.close()
-
-
-def opened(context: BrowserContext, url: str) -> tuple[Page, list[str]]:
-    """A page, and what its console complains of or it fetches from elsewhere."""
-    page, complaints = context.new_page(), list[str]()
-    page.on("console", lambda one: complaints.append(one.text) if one.type == "error" else None)
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    own = url.split("/", 3)[2]
-    page.on("request", lambda one: None if _is_own(one.url, own) else complaints.append(one.url))
-    page.goto(url)
-    return page, complaints
-
-
-def _is_own(url: str, host: str) -> bool:
-    return url.startswith(("blob:", "data:")) or url.split("/", 3)[2] == host
-
-
-def read_in(page: Page, code: str, entries: list[str]) -> None:
-    """Type readings of a measurement, and send them."""
-    for number, entry in enumerate(entries, 1):
-        page.fill(f"#{code}-{number}", entry)
-    page.press(f"#{code}-1", "Enter")
-    page.wait_for_selector(f"article:has(#{code}-1) .echo li")
-    # Until then the page may still move the focus, and the next key with it.
-    ready = f"article:has(#{code}-1) form.reading button:not([aria-disabled])"
-    page.wait_for_selector(ready, state="attached")
 
 
 def test_a_workroom_invites_and_a_customer_gets_it_right(
@@ -97,42 +34,38 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     phone = browser.new_context(viewport=PHONE)
     phone.set_default_timeout(LONGEST_MS)
     page, complaints = opened(phone, link)
-    page.check("#adult")
-    page.check("#agree")
-    page.press("#agree", "Enter")
+    page.click("text=Begin with the photos")
     # Nobody who looks over her shoulder finds the secret in the address.
-    assert page.url == f"{service.url}/sitting"
-    typed = json.loads((ADELA / "truth.json").read_text("utf-8"))["typed"]
-    for name in ("stature", "standoff_front", "standoff_side"):
-        page.fill(f"#{name.replace('_', '-')}", typed[name] or "")
-    page.fill("#weight", "70 kg")
-    for view in ("front", "side"):
-        page.set_input_files(f"#{view}", ADELA / f"{view}.jpg")
-    page.click("#send-photos")
-    page.wait_for_selector("#findings-title:focus")
-    page.wait_for_selector("#estimates tr >> nth=5")
+    assert page.url == f"{service.url}/sitting#photos"
+    page.locator("#weight").evaluate("field => { field.value = '70 kg'; }")
+    send_photos(page)
     assert page.locator("#estimates").inner_text().lower().count("±") >= 12
     assert page.locator("#pictures svg, #pictures canvas").count() == 2
     for row in SCENARIO["readings"]:
         read_in(page, row["code"], row["entries"])
     # What she did not tape leans on what she did.
+    go_to(page, "Photos")
     assert "Full bust minus high bust" in page.locator("#estimates").inner_text()
     leaning = page.locator("#given-tape-rows th").all_inner_texts()
     assert leaning == ["Underbust", "High hip"]
+    go_to(page, "Size")
     page.click("text=Decide the size")
     page.wait_for_selector("#decision-steps dt")
     assert "Cup" in page.locator("#decision-steps").inner_text()
+    page.click("text=To the card")
     with page.expect_download() as download:
         page.click("text=Download as PDF")
     assert download.value.suggested_filename == "measurement-card.pdf"
 
     # She comes back tomorrow.
     page.reload()
-    page.wait_for_selector("#decision-steps dt")
+    page.wait_for_selector("section:not([hidden])#card")
+    assert "Cup" in (page.locator("#decision-steps").text_content() or "")
     assert page.input_value("#weight") == "70 kg"
     room.click("#look-again")
     room.wait_for_selector("text=size decided")
     assert complaints == []
+    page.click(".foot >> text=Erase everything")
     page.click("#erase-all")
     page.click("text=Erase all of it")
     page.wait_for_selector("#erased:not([hidden])")
@@ -152,16 +85,23 @@ def test_how_to_measure_is_shown_beside_each_field_on_the_smallest_phone(
     phone.set_default_timeout(LONGEST_MS)
     asked = [word for code in KINDS for word in ("--ask", code)]
     page, complaints = opened(phone, f"{service.url}/sitting#{service.invite(*asked)}")
-    page.wait_for_selector("#beforehand")
-    # Closed until they are wanted, and nothing is fetched for them before.
-    assert page.locator(".how[open], .how-drawing").count() == 0
+    page.click("text=Only the tape")
+    # The first to be done is open; drawn is only what is looked at.
+    page.wait_for_selector("#stature-part[open] .how-drawing")
+    assert page.locator(".how[open]").count() == 0
+    assert page.locator(".how-drawing").count() == 1
     for code in KINDS:
-        how = page.locator(f"article:has(#{code}-1) .how")
+        part = page.locator(f"#{code}-part")
+        if part.get_attribute("open") is None:
+            part.locator("summary").first.click()
+        # One at a time.
+        assert page.locator(".measurement[open]").count() == 1
+        how = part.locator(".how")
         box = how.locator("summary").bounding_box()
         assert box is not None
         assert box["height"] >= LEAST_TARGET_PX
         how.locator("summary").click()
-        page.wait_for_selector(f"article:has(#{code}-1) .how-drawing[role=img]")
+        page.wait_for_selector(f"#{code}-part .how-drawing[role=img]")
         assert HOW_TOS[code].where in how.inner_text().replace("\u00a0", " ")
         assert how.locator("table").count() == (code in LEVELS)
         name = page.get_by_role("img", name=f"How the tape lies: {KINDS[code].name}", exact=True)
@@ -183,11 +123,70 @@ def test_words_stand_alone_when_the_drawings_are_not_reached(
 ) -> None:
     context.route("**/howto.svg", lambda route: route.abort())
     page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
-    summary = page.locator("article:has(#full_bust-1) .how > summary")
+    go_to(page, "Tape")
+    summary = page.locator("#full_bust-part > summary")
     summary.click()
-    page.wait_for_selector("text=The drawing was not reached")
+    page.wait_for_selector("#full_bust-part >> text=The drawing was not reached")
     # Opened again where the network is better, it is there.
     context.unroute("**/howto.svg")
     summary.click()
     summary.click()
-    page.wait_for_selector("article:has(#full_bust-1) .how-drawing")
+    page.wait_for_selector("#full_bust-part .how-drawing")
+
+
+def test_what_is_typed_outlives_a_closed_page_and_a_lost_connection_until_it_is_sent(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    go_to(page, "Tape")
+    page.fill("#stature-entry", "168")
+    page.close()
+    page = context.new_page()
+    page.goto(f"{service.url}/sitting")
+    go_to(page, "Tape")
+    assert page.input_value("#stature-entry") == "168"
+    context.set_offline(True)
+    page.press("#stature-entry", "Enter")
+    page.wait_for_selector("text=The service was not reached.")
+    assert page.input_value("#stature-entry") == "168"
+    context.set_offline(False)
+    page.press("#stature-entry", "Enter")
+    page.wait_for_selector("#stature-part .confirmed")
+    # Sent is sent: nothing of it lies in the browser any more.
+    assert page.evaluate("localStorage.length") == 0
+    page.click("text=Go on: high bust")
+    page.fill("#high_bust-entry", "86.5")
+    assert page.evaluate("localStorage.length") == 1
+    page.click(".foot >> text=Erase everything")
+    page.click("#erase-all")
+    page.click("text=Erase all of it")
+    page.wait_for_selector("#erased:not([hidden])")
+    assert page.evaluate("localStorage.length") == 0
+
+
+def test_the_second_reading_is_taken_without_a_look_at_the_first(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    read_in(page, "high_bust", ["86.5"])
+    part = page.locator("#high_bust-part")
+    assert "Second time" in part.inner_text()
+    assert "86.5" not in part.inner_text()
+    read_in(page, "full_bust", ["94"])
+    go_to(page, "Start")
+    page.check("#unit-in")
+    page.wait_for_selector("#waist-entry-part:not([hidden])", state="attached")
+    go_to(page, "Tape")
+    # Inches are typed as a tape shows them: whole ones, and the part of one.
+    page.locator("#high_bust-part > summary").click()
+    page.fill("#high_bust-entry", "34")
+    page.select_option("#high_bust-entry-part", "1/8")
+    page.click("#high_bust-part >> text=Read in")
+    part.locator(".readings li >> nth=1").wait_for()
+    assert "“34 1/8” was read as 86.7 cm (34 1/8 in)" in part.inner_text().replace("\u00a0", " ")
+    # One from the other side of the tape, and one that was typed wrong.
+    part.get_by_text("Correct what I typed").click()
+    page.fill("#high_bust-correct-1", "86,9 cm")
+    part.get_by_text("Read in instead").click()
+    part.locator(".readings .over >> nth=1").wait_for()
+    assert "“86,9 cm” was read as 86.9 cm" in part.inner_text().replace("\u00a0", " ")

@@ -62,13 +62,20 @@ export function startBeforehand(details, place) {
   drawWhenOpened(details, place, "crooked", "A tape that drops at the back");
 }
 
-/** How one measurement is taken, closed, and the place for what a crooked tape adds. */
-export function howTo({ code, name, how_to: how }) {
+/** The drawing of how one measurement is taken: its place, and a start that has to be told when. */
+export function drawnHow({ code, name }) {
   const place = el("div", { class: "how-place" });
+  return {
+    place,
+    startWhenOpened: (details) => drawWhenOpened(details, place, code, `How the tape lies: ${name}`),
+  };
+}
+
+/** How one measurement is taken in words, closed, and the place for what a crooked tape adds. */
+export function howTo({ name, how_to: how }) {
   const crooked = el("div");
   const details = el("details", { class: "how" },
     el("summary", {}, `How to measure: ${name}`),
-    place,
     el("dl", {},
       how.parts.flatMap(({ heading, words }) => [el("dt", {}, heading), el("dd", {}, words)]),
       el("dt", {}, "What goes wrong"),
@@ -76,7 +83,6 @@ export function howTo({ code, name, how_to: how }) {
     ),
     crooked,
   );
-  drawWhenOpened(details, place, code, `How the tape lies: ${name}`);
   return { details, crooked };
 }
 

@@ -5,6 +5,7 @@ import { byId, el, turns } from "./dom.js";
 import { clearMarks, complain, FieldProblem, mark, onSubmit, suspect } from "./forms.js";
 import { showFindings } from "./findings.js";
 import { say, warn } from "./status.js";
+import { typedIsSent } from "./unsent.js";
 
 const VIEWS = ["front", "side"];
 const LENGTHS = {
@@ -221,6 +222,7 @@ async function follow(form, id, refresh, files = {}, current = jobs.begin()) {
   await refresh();
   if (job.status === "done") {
     clearMarks(form);
+    typedIsSent(form);
     say("Your photos are measured, and deleted. The estimates are below.");
     byId("findings-title").focus();
   } else if (!refused(form, job.problem)) {

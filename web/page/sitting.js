@@ -8,7 +8,9 @@ import { onPress } from "./forms.js";
 import { startPhotos } from "./photos.js";
 import { startSize } from "./size.js";
 import { say, warn } from "./status.js";
+import { goTo, startSteps } from "./steps.js";
 import { startTape } from "./tape.js";
+import { forgetTyped, keepTyped } from "./unsent.js";
 
 const SCREENS = ["closed", "erased", "open"];
 const asking = turns();
@@ -36,30 +38,16 @@ function showClosed(refusal, again = false) {
 function show(overview) {
   document.documentElement.lang = overview.language;
   byId("trial").hidden = !overview.trial;
-  byId("title").textContent = `Measuring for ${overview.workroom}`;
+  byId("start-title").textContent = `Measuring for ${overview.workroom}`;
   const garment = overview.garment?.replaceAll("-", " ");
-  const what = garment ? ` It is to become: ${garment}.` : "";
+  const what = garment ? ` They are for: ${garment}.` : "";
   byId("who").textContent = `${overview.workroom} asks for your measurements.${what}`;
   byId("until").textContent =
     `What you enter is kept until ${day(overview.erase_at)}, then erased by itself. ` +
-    "Every change moves that day on, and you can erase it yourself at any time, below.";
-  for (const part of parts) part.show(overview, kinds);
-  showSteps(overview);
+    "Every change moves that day on, and you can erase it yourself at any time.";
   screen("open");
-}
-
-function showSteps({ record, needed }) {
-  const states = [
-    record.findings ? "done" : "optional",
-    needed.length ? `${needed.length} to do` : "done",
-    record.decision ? "decided" : "open",
-    needed.length ? "can wait" : "ready",
-  ];
-  const done = [Boolean(record.findings), !needed.length, Boolean(record.decision), false];
-  for (const [index, step] of [...byId("steps").children].entries()) {
-    step.classList.toggle("done", done[index]);
-    step.querySelector(".how").textContent = states[index];
-  }
+  for (const part of parts) part.show(overview, kinds);
+  keepTyped(byId("open"), overview.id);
 }
 
 /** Fetch the sitting anew; an answer that another one has overtaken is dropped. */
@@ -67,6 +55,17 @@ async function refresh() {
   const current = asking.begin();
   const overview = await fetched("GET", "/sitting");
   if (current()) show(overview);
+}
+
+/** Look what has happened while the phone was locked or offline. */
+async function lookAgain() {
+  if (byId("open").hidden) return;
+  try {
+    await refresh();
+  } catch (refusal) {
+    // Still offline: what she does next says so.
+    if (refusal.status !== 0) throw refusal;
+  }
 }
 
 /** Show a sitting that a request has answered with. */
@@ -128,8 +127,10 @@ async function begin() {
 
 function erased() {
   asking.begin();
+  forgetTyped();
   for (const part of parts) part.forget();
   byId("open").replaceChildren();
+  window.history.replaceState(null, "", window.location.pathname);
   byId("trial").hidden = true;
   screen("erased");
   say("");
@@ -138,13 +139,18 @@ function erased() {
 
 whenClosed((refusal) => {
   if (!byId("erased").hidden) return;
+  forgetTyped();
   showClosed(refusal);
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });
 parts = [startPhotos({ refresh, update }), startCorrecting({ refresh })];
-parts.push(startTape({ refresh, update }));
-parts.push(startSize({ refresh }), startCard({ erased }));
+parts.push(startTape({ refresh, update, goTo }));
+parts.push(startSize({ refresh }), startCard({ erased }), startSteps());
 onPress(byId("closed-again"), begin);
+window.addEventListener("online", lookAgain);
+document.addEventListener("visibilitychange", () => {
+  if (document.visibilityState === "visible") lookAgain();
+});
 window.addEventListener("hashchange", () => {
   // Another link in the same tab: nothing of the sitting before may stay on the page.
   if (window.location.hash.length > 20) window.location.reload();

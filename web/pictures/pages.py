@@ -10,6 +10,7 @@ from pathlib import Path
 from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
+from tests.browsing import go_to, read_in
 from tests.real_service import serving
 from tests.running import DEMO_IMAGES
 
@@ -29,6 +30,7 @@ def shots(page: Page) -> list[Image.Image]:
     scenario = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
     folder = DEMO_IMAGES / "sittings" / scenario["sitting"]
     typed = json.loads((folder / "truth.json").read_text("utf-8"))["typed"]
+    go_to(page, "Photos")
     page.check("#adult")
     page.check("#agree")
     page.press("#agree", "Enter")
@@ -36,18 +38,13 @@ def shots(page: Page) -> list[Image.Image]:
         page.fill(f"#{name.replace('_', '-')}", typed[name] or "")
     for view in ("front", "side"):
         page.set_input_files(f"#{view}", folder / f"{view}.jpg")
-    seen = [shot(page, "#title")]
+    seen = [shot(page, "#photos-title")]
     page.click("#send-photos")
     page.wait_for_selector("#estimates tr >> nth=5")
     seen.append(shot(page, "#pictures"))
     for row in scenario["readings"][:2]:
-        for number, entry in enumerate(row["entries"], 1):
-            page.fill(f"#{row['code']}-{number}", entry)
-        page.press(f"#{row['code']}-1", "Enter")
-        page.wait_for_selector(f"article:has(#{row['code']}-1) .echo li")
-    # The echo is there before the sitting is shown anew.
-    page.wait_for_selector("article:has(#full_bust-1) .query")
-    return [*seen, shot(page, "article:has(#full_bust-1)")]
+        read_in(page, row["code"], row["entries"])
+    return [*seen, shot(page, "#full_bust-part .query")]
 
 
 def main() -> int:

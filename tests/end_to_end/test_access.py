@@ -1,0 +1,196 @@
+"""The page for everybody: axe-core, the keyboard alone, narrow windows, large text."""
+
+from collections.abc import Callable, Iterator
+from typing import Literal
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page
+
+from tests.browsing import LONGEST_MS, fill_photo_form, go_to, opened, read_in
+from tests.real_service import RealService
+
+# More than anything on the page lies apart.
+MOST_TABS = 60
+Look = Callable[[Page, str], None]
+
+
+def violations(page: Page) -> list[str]:
+    """What axe-core objects to, with the elements."""
+    found = Axe().run(page).response["violations"]
+    return [
+        f"{one['id']}: {one['help']}: {[node['target'] for node in one['nodes']]}" for one in found
+    ]
+
+
+def too_wide(page: Page) -> list[str]:
+    """What reaches beyond the window, so that it can only be read by scrolling sideways."""
+    found: list[str] = page.evaluate(
+        "[...document.querySelectorAll('body *')]"
+        ".filter((one) => one.checkVisibility() && !one.closest('svg, .picture, .unseen, .skip')"
+        " && one.getBoundingClientRect().right > innerWidth + 1)"
+        ".map((one) => one.outerHTML.slice(0, 80))"
+    )
+    if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+        found.append("the page scrolls sideways")
+    return found
+
+
+def every_state(page: Page, look: Look) -> None:
+    """Go through every step of a sitting in every state that a customer meets."""
+    page.wait_for_selector("#start-title")
+    look(page, "start")
+    states_of_photos(page, look)
+    states_of_tape(page, look)
+    go_to(page, "Size")
+    look(page, "size, not yet")
+    page.click("text=Decide the size")
+    page.wait_for_selector("#decision-steps dt")
+    look(page, "size")
+    go_to(page, "Card")
+    look(page, "card")
+    page.click(".foot a")
+    look(page, "erase")
+    page.click("#erase-all")
+    look(page, "asked before erasing")
+    page.click("text=Erase all of it")
+    page.wait_for_selector("#erased:not([hidden])")
+    look(page, "erased")
+
+
+def states_of_photos(page: Page, look: Look) -> None:
+    """What is agreed to, the form, what is wrong with it, and what photos give."""
+    go_to(page, "Photos")
+    look(page, "consent")
+    page.check("#adult")
+    page.check("#agree")
+    page.press("#agree", "Enter")
+    page.wait_for_selector("#photo-form:not([hidden])")
+    for summary in page.locator("#photo-form summary").all():
+        summary.click()
+    look(page, "photo form")
+    page.click("#send-photos")
+    page.wait_for_selector("#photo-form .error")
+    look(page, "an error at a field")
+    fill_photo_form(page)
+    page.click("text=Where the doubt comes from")
+    look(page, "findings")
+
+
+def states_of_tape(page: Page, look: Look) -> None:
+    """The words beforehand, an entry, and a query with the ways on."""
+    go_to(page, "Tape")
+    page.click("#beforehand > summary")
+    page.wait_for_selector("#crooked-drawing [role=img]")
+    read_in(page, "high_bust", ["96.5"])
+    page.click("#high_bust-part .how > summary")
+    look(page, "first reading")
+    read_in(page, "high_bust", ["97"])
+    read_in(page, "full_bust", ["9"])
+    page.click("#full_bust-part >> text=Correct what I typed")
+    look(page, "query, to be corrected")
+    page.click("#full_bust-part >> text=I am sure of it")
+    look(page, "query, to be kept")
+    page.fill("#full_bust-reason", "measured by a friend")
+    page.press("#full_bust-reason", "Enter")
+    page.wait_for_selector("#full_bust-part .standing.kept")
+    look(page, "kept")
+    read_in(page, "waist", ["81.5", "81"])
+    read_in(page, "full_hip", ["108", "42 3/4 in"])
+
+
+@pytest.fixture
+def windows(browser: Browser) -> Iterator[Callable[..., Page]]:
+    """A window as somebody has it, opened at a link."""
+    made = []
+
+    def window(url: str, **way: object) -> Page:
+        made.append(browser.new_context(**way))  # type: ignore[arg-type]
+        made[-1].set_default_timeout(LONGEST_MS)
+        return opened(made[-1], url)[0]
+
+    yield window
+    for one in made:
+        one.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_nothing_keeps_anybody_out_at_any_step(
+    service: RealService, windows: Callable[..., Page], scheme: Literal["light", "dark"]
+) -> None:
+    link = f"{service.url}/sitting#{service.invite()}"
+    page = windows(link, viewport={"width": 360, "height": 740}, color_scheme=scheme)
+    found: dict[str, list[str]] = {}
+    every_state(page, lambda page, name: found.update({name: violations(page)}))
+    assert {name: told for name, told in found.items() if told} == {}
+    assert len(found) > 10
+
+
+def test_what_keeps_people_out_would_be_noticed(
+    service: RealService, windows: Callable[..., Page]
+) -> None:
+    page = windows(f"{service.url}/sitting#{service.invite()}")
+    page.wait_for_selector("#start-title")
+    page.evaluate("document.querySelector('#start').append(document.createElement('input'))")
+    assert any(told.startswith("label:") for told in violations(page))
+
+
+@pytest.mark.parametrize("larger", ["100%", "200%"])
+def test_the_narrowest_phone_shows_everything_also_in_letters_of_twice_the_size(
+    service: RealService, windows: Callable[..., Page], larger: str
+) -> None:
+    page = windows(
+        f"{service.url}/sitting#{service.invite()}", viewport={"width": 320, "height": 640}
+    )
+    page.wait_for_selector("#start-title")
+    page.evaluate("size => { document.documentElement.style.fontSize = size; }", larger)
+    lost: dict[str, list[str]] = {}
+    every_state(page, lambda page, name: lost.update({name: too_wide(page)}))
+    assert {name: told for name, told in lost.items() if told} == {}
+
+
+def tab_to(page: Page, selector: str) -> None:
+    """Press Tab until an element has the focus, as somebody does who has no pointer."""
+    for _ in range(MOST_TABS):
+        if page.evaluate("selector => document.activeElement.matches(selector)", selector):
+            return
+        page.keyboard.press("Tab")
+    pytest.fail(f"{selector} is not reached by Tab")
+
+
+def type_in(page: Page, code: str, entries: list[str]) -> None:
+    """Type readings of a measurement that is open, and go on from it."""
+    for number, entry in enumerate(entries):
+        tab_to(page, f"#{code}-entry")
+        page.keyboard.type(entry)
+        page.keyboard.press("Enter")
+        read = page.locator(f"#{code}-part .readings li >> nth={number}")
+        read.wait_for(state="attached")
+    page.wait_for_selector(f"#{code}-part .onward button:focus")
+    page.keyboard.press("Enter")
+
+
+def test_the_keyboard_alone_leads_from_the_link_to_the_card(
+    service: RealService, windows: Callable[..., Page]
+) -> None:
+    page = windows(f"{service.url}/sitting#{service.invite()}")
+    page.wait_for_selector("#start-title:focus")
+    tab_to(page, "#start a[href='#tape']")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#tape-title:focus")
+    type_in(page, "stature", ["168"])
+    type_in(page, "high_bust", ["96.5", "97"])
+    type_in(page, "full_bust", ["99.5", "100"])
+    type_in(page, "waist", ["81.5", "81"])
+    type_in(page, "full_hip", ["108", "107.5"])
+    page.wait_for_selector("#size-title:focus")
+    tab_to(page, "#decide button")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#decision-title:focus")
+    tab_to(page, "#size a[href='#card']")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#card-title:focus")
+    tab_to(page, "#card a[href$='card.pdf']")
+    with page.expect_download() as download:
+        page.keyboard.press("Enter")
+    assert download.value.suggested_filename == "measurement-card.pdf"

@@ -1,0 +1,72 @@
+// One tape entry: a number in her unit, for inches with a fraction to choose, and the other unit.
+
+import { el } from "./dom.js";
+
+const UNITS = { cm: "centimetres", in: "inches" };
+const OTHER = { cm: "in", in: "cm" };
+const HINTS = {
+  cm: { length: "Like 92.5", height: "Like 168, or 1.68 m" },
+  in: { length: "The whole inches, then the part of an inch", height: "Like 5 ft 6 1/2 in" },
+};
+const FINEST = 16;
+const HEIGHT = "stature";
+
+/** A field for what the tape shows; show() fits it to a unit, text() is what is read in. */
+export function entryField(id, code) {
+  const height = code === HEIGHT;
+  const input = el("input", { type: "text", id, autocomplete: "off", spellcheck: "false",
+    enterkeyhint: "done", "aria-describedby": `${id}-hint` });
+  const part = el("select", { id: `${id}-part`, "aria-label": "Part of an inch" },
+    el("option", { value: "" }, "0"), fractions().map((one) => el("option", { value: one }, one)));
+  const label = el("label", { for: id });
+  const hint = el("p", { class: "hint", id: `${id}-hint` });
+  const turn = el("button", { type: "button", class: "plain small", onclick: () => {
+    used = OTHER[used];
+    fit();
+    input.focus();
+  } });
+  let [sittings, used] = ["cm", "cm"];
+
+  function fit() {
+    part.hidden = height || used !== "in";
+    // The number pad of a phone has no letters, which feet and inches need.
+    input.setAttribute("inputmode", height && used === "in" ? "text" : "decimal");
+    hint.textContent = `${HINTS[used][height ? "height" : "length"]}. A number alone is in ${UNITS[used]}.`;
+    turn.textContent = `This one in ${UNITS[OTHER[used]]}`;
+  }
+
+  return {
+    input,
+    element: el("div", { class: "field" }, label, el("div", { class: "entry" }, input, part, turn), hint),
+    show(words, unit) {
+      label.textContent = words;
+      if (unit === sittings && hint.textContent) return;
+      [sittings, used] = [unit, unit];
+      fit();
+    },
+    text() {
+      const fraction = part.hidden ? "" : part.value;
+      const typed = [input.value.trim(), fraction].filter(Boolean).join(" ");
+      // Her own unit goes without saying; the other one, and letters of hers, do not.
+      return typed && used !== sittings && !/[a-z"'′″’”]/i.test(typed) ? `${typed} ${used}` : typed;
+    },
+    write(text) {
+      input.value = text;
+      part.value = "";
+    },
+    clear() {
+      this.write("");
+      used = sittings;
+      fit();
+    },
+  };
+}
+
+/** The parts of an inch that a tape shows, in lowest terms. */
+function fractions() {
+  return Array.from({ length: FINEST - 1 }, (_, index) => {
+    let [above, below] = [index + 1, FINEST];
+    while (above % 2 === 0) [above, below] = [above / 2, below / 2];
+    return `${above}/${below}`;
+  });
+}

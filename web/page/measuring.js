@@ -1,0 +1,162 @@
+// One measurement: how it is taken, one entry at a time, what came of it, and what is in doubt.
+
+import { fetched } from "./api.js";
+import { capital, el } from "./dom.js";
+import { entryField } from "./entry.js";
+import { inBothUnits, figures, leansOnTape, measured } from "./figures.js";
+import { complain, FieldProblem, onSubmit } from "./forms.js";
+import { drawnHow, howTo, showCrooked } from "./howto.js";
+import { say } from "./status.js";
+import { typedIsSent } from "./unsent.js";
+import { waysOn } from "./ways.js";
+import { standingWords } from "./words.js";
+
+const HEIGHT = "stature";
+const SETTLED = ["confirmed", "kept"];
+const TIMES = ["First time", "Second time", "Third time"];
+
+/** A measurement of the page; goOn opens the next one that is to be done. */
+export function measurement(kind, { refresh, goOn }) {
+  const { code, name, taken } = kind;
+  const standing = el("span", { class: "standing" });
+  const field = entryField(`${code}-entry`, code);
+  const button = el("button", { type: "submit" }, "Read in");
+  const form = el("form", { class: "reading", "aria-label": `Reading of ${name}` },
+    field.element, el("p", {}, button));
+  const covered = el("details", { class: "covered" }, el("summary", {}, "Show the first reading"));
+  const parts = {
+    note: el("p", { class: "told" }),
+    estimate: el("p", { class: "soft" }),
+    readings: el("ul", { class: "readings" }),
+    queries: el("ul", { class: "queries" }),
+  };
+  const next = el("button", { type: "button" });
+  const onward = el("p", { class: "onward" }, next);
+  const how = howTo(kind);
+  const drawing = drawnHow(kind);
+  const element = el("details", { class: "measurement", name: "measurement", id: `${code}-part` },
+    el("summary", {}, el("h2", { id: `${code}-name` }, capital(name)), " ", standing),
+    el("p", {}, `${capital(taken)}.`),
+    drawing.place, parts.queries, form, parts.note, covered, parts.readings, parts.estimate,
+  );
+  let again = false;
+
+  async function read(entries, instead) {
+    const result = await fetched("POST", "/sitting/readings", { json: { code, entries, instead } });
+    field.clear();
+    typedIsSent(element);
+    again = false;
+    ways.close();
+    await refresh();
+    tell(result);
+  }
+
+  function tell({ measurement: held, queries, echo }) {
+    const doubts = queries.some(({ blocks }) => blocks);
+    if (held.standing === "read" && !covered.hidden) {
+      say("The first reading is in. Now the second.");
+      field.input.focus();
+    } else if (doubts) {
+      say("The page asks back; what to do stands at the measurement.", { stays: true });
+      parts.queries.focus();
+    } else {
+      say(SETTLED.includes(held.standing) ? `${capital(name)} is confirmed.` : echo.join(". "));
+      (onward.hidden ? element.querySelector("summary") : next).focus();
+    }
+  }
+
+  const ways = waysOn(kind, {
+    read: (entries) => read(entries, true),
+    again() {
+      again = true;
+      form.hidden = false;
+      field.input.focus();
+    },
+    async kept() {
+      typedIsSent(element);
+      await refresh();
+      (onward.hidden ? element.querySelector("summary") : next).focus();
+    },
+  });
+  parts.queries.tabIndex = -1;
+  element.append(onward, ways.element, how.details);
+  drawing.startWhenOpened(element);
+  onSubmit(form, async () => {
+    const text = field.text();
+    if (!text) throw new FieldProblem(field.input, `Type what the tape shows for the ${name}.`);
+    try {
+      await read([text], false);
+    } catch (problem) {
+      if (problem.status !== 422) throw problem;
+      complain(form, problem, field.input);
+    }
+  });
+  next.addEventListener("click", () => goOn(code));
+
+  return {
+    code, name, element, field,
+    settled: false,
+    open() {
+      element.open = true;
+      element.scrollIntoView();
+      (form.hidden ? element.querySelector("summary") : field.input).focus();
+    },
+    show({ record, needed, unit, crooked, asked }) {
+      showCrooked(how.crooked, crooked[code]);
+      const held = record.measurements[code];
+      const counting = (record.readings[code] ?? []).filter(({ superseded }) => !superseded);
+      const state = held?.standing ?? "missing";
+      this.settled = SETTLED.includes(state);
+      standing.textContent = standingWords(held);
+      standing.className = `standing ${state}`;
+      // A height needs one reading; of all else the first must not sway the second.
+      const once = state === "read" && counting.length === 1 && code !== HEIGHT;
+      field.show(state === "queried" || this.settled ? "Once more" : TIMES[counting.length] ?? "Once more", unit);
+      form.hidden = !again && (this.settled || state === "queried");
+      parts.note.textContent = once ? AGAIN : unaskedWords(needed, asked, code);
+      covered.hidden = !once;
+      if (once) covered.append(parts.readings);
+      else covered.after(parts.readings);
+      parts.readings.replaceChildren(...(record.readings[code] ?? []).map(reading), ...keptWords(held));
+      parts.queries.replaceChildren(...(once ? [] : held?.queries ?? []).map(query(state)));
+      parts.estimate.textContent = counting.length ? estimateWords(code, record) : "";
+      ways.show(once ? [] : counting, ["queried", "read"].includes(state));
+    },
+    /** Say where it goes on once this one is settled. */
+    lead(to) {
+      onward.hidden = !this.settled;
+      next.textContent = `Go on: ${to ?? "the size"}`;
+    },
+  };
+}
+
+const AGAIN = "The first reading is in, and stays covered. Take the tape off, and measure once more.";
+
+const query = (state) => ({ sentence, advice, blocks }) =>
+  el("li", { class: blocks && state === "queried" ? "query" : "remark" },
+    el("strong", {}, blocks ? "Query: " : "Remark: "), `${sentence} ${advice}`);
+
+const keptWords = (held) => (held?.reason ? [el("li", {}, `Kept because “${held.reason}”`)] : []);
+
+const unaskedWords = (needed, asked, code) =>
+  needed.includes(code) && !asked.includes(code) ? "Not asked for by name, but the size needs it." : "";
+
+function estimateWords(code, record) {
+  const words = [];
+  const estimate = record.findings?.estimates[code];
+  if (estimate) {
+    const shown = figures(estimate.value_mm, estimate.low_mm, estimate.high_mm);
+    words.push(`The photos say ${shown.cm} (${shown.in}).`);
+  }
+  const held = record.measurements[code];
+  if (held && leansOnTape(held)) {
+    const shown = measured(held, estimate);
+    words.push(`Estimated, using your tape readings: ${shown.cm} (${shown.in}).`);
+  }
+  return words.join(" ");
+}
+
+function reading({ raw, mm, superseded }) {
+  const words = `“${raw}” was read as ${inBothUnits(mm)}`;
+  return el("li", { class: superseded ? "over" : "" }, superseded ? `${words}; no longer counts` : words);
+}

@@ -1,0 +1,66 @@
+// One step of the page at a time: the address says which, so that going back works as everywhere.
+
+import { byId } from "./dom.js";
+
+const STEPS = ["start", "photos", "tape", "size", "card", "erase"];
+let current = "";
+
+/** Start showing steps; show() says how far each is, and where she left off. */
+export function startSteps() {
+  window.addEventListener("hashchange", () => {
+    const named = asked();
+    if (named) step(named);
+  });
+  return { show, goTo, forget() {} };
+}
+
+/** Lead to a step. */
+export function goTo(name) {
+  if (asked() === name) step(name);
+  else window.location.hash = name;
+}
+
+const asked = () => STEPS.find((name) => `#${name}` === window.location.hash);
+
+function show(overview) {
+  label(overview);
+  if (current) return;
+  const name = asked() ?? leftOff(overview);
+  window.history.replaceState(null, "", `#${name}`);
+  step(name);
+}
+
+function step(name) {
+  current = name;
+  for (const one of STEPS) byId(one).hidden = one !== name;
+  for (const link of byId("steps").querySelectorAll("a")) {
+    if (link.hash === `#${name}`) link.setAttribute("aria-current", "step");
+    else link.removeAttribute("aria-current");
+  }
+  window.scrollTo({ top: 0, behavior: "instant" });
+  byId(`${name}-title`).focus({ preventScroll: true });
+}
+
+/** The first step that is not done yet, once she has begun. */
+function leftOff({ record, needed, photos, consent }) {
+  const begun = consent || record.findings || Object.keys(record.readings).length;
+  if (!begun) return "start";
+  if (photos || (!record.findings && !Object.keys(record.readings).length)) return "photos";
+  if (needed.length) return "tape";
+  return record.decision ? "card" : "size";
+}
+
+function label({ record, needed }) {
+  const states = [
+    ["", false],
+    [record.findings ? "done" : "optional", Boolean(record.findings)],
+    [needed.length ? `${needed.length} to do` : "done", !needed.length],
+    [record.decision ? "decided" : "open", Boolean(record.decision)],
+    [needed.length ? "can wait" : "ready", false],
+  ];
+  for (const [index, one] of [...byId("steps").children].entries()) {
+    const [words, done] = states[index];
+    one.classList.toggle("done", done);
+    one.querySelector(".how").textContent = words;
+  }
+}

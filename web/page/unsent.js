@@ -1,0 +1,56 @@
+// What is typed and not sent yet, kept in this browser until it is: a phone that locks, a page that
+// is closed, or a lost connection takes nothing away.
+
+const PLACE = "ellwand-unsent";
+const FIELDS = "input[type=text], select";
+let owner = "";
+let fields = {};
+
+/** Keep what is typed in an element for a sitting, and fill in what was typed before. */
+export function keepTyped(root, sitting) {
+  if (owner === sitting) return;
+  const before = stored();
+  // Of another sitting nothing may come up here.
+  [owner, fields] = [sitting, before?.sitting === sitting ? before.fields : {}];
+  for (const [id, text] of Object.entries(fields)) {
+    const field = document.getElementById(id);
+    if (field && root.contains(field)) field.value = text;
+  }
+  root.addEventListener("input", ({ target }) => {
+    if (!target.id || !target.matches(FIELDS)) return;
+    if (target.value) fields[target.id] = target.value;
+    else delete fields[target.id];
+    store();
+  });
+  store();
+}
+
+/** Forget what stood in an element, because it is sent. */
+export function typedIsSent(element) {
+  for (const { id } of element.querySelectorAll(FIELDS)) delete fields[id];
+  store();
+}
+
+/** Forget all of it. */
+export function forgetTyped() {
+  fields = {};
+  store();
+}
+
+function stored() {
+  try {
+    return JSON.parse(localStorage.getItem(PLACE));
+  } catch {
+    // Storage that is switched off, or not ours: then it is as if nothing had been typed.
+    return null;
+  }
+}
+
+function store() {
+  try {
+    if (Object.keys(fields).length) localStorage.setItem(PLACE, JSON.stringify({ sitting: owner, fields }));
+    else localStorage.removeItem(PLACE);
+  } catch {
+    // Without storage the page itself still holds what is typed, as long as it stays open.
+  }
+}

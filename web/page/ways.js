@@ -1,0 +1,114 @@
+// What can be done about readings in doubt: measure again, correct what was typed, keep the value.
+
+import { fetched } from "./api.js";
+import { capital, el } from "./dom.js";
+import { complain, FieldProblem, onSubmit, suspect } from "./forms.js";
+import { say } from "./status.js";
+
+/**
+ * The ways on, of which one is open at a time.
+ *
+ * read sends entries that take the place of all earlier ones; again leads to the field for one
+ * more reading; kept hears that a value was kept.
+ */
+export function waysOn({ code, name }, { read, again, kept }) {
+  const correct = correctForm(code, name, read);
+  const keep = keepForm(code, name, kept);
+  const forms = [correct.element, keep.element];
+  const only = (open) => {
+    for (const form of forms) form.hidden = form !== open;
+    open?.querySelector("input")?.focus();
+  };
+  const way = (words, act) => el("button", { type: "button", class: "plain", onclick: act }, words);
+  const keepWay = way("I am sure of it", () => only(keep.element));
+  const element = el("div", { class: "ways" },
+    el("p", { class: "buttons" },
+      way("Measure once more", () => {
+        only(null);
+        again();
+      }),
+      way("Correct what I typed", () => only(correct.element)),
+      keepWay,
+    ),
+    forms,
+  );
+  only(null);
+  return {
+    element,
+    /** Show what can be done now; readings are those that count, doubted whether they can be kept. */
+    show(readings, doubted) {
+      element.hidden = !readings.length;
+      keepWay.hidden = !doubted;
+      if (!doubted) keep.element.hidden = true;
+      correct.fill(readings);
+    },
+    close: () => only(null),
+  };
+}
+
+/** The readings that count, each in a field of its own, to be changed or emptied. */
+function correctForm(code, name, read) {
+  const fields = el("div", { class: "row narrow" });
+  const element = el("form", { "aria-label": `Correct ${name}` }, fields,
+    el("p", {}, el("button", { type: "submit" }, "Read in instead")));
+  let before = "";
+  onSubmit(element, async () => {
+    const filled = [...fields.querySelectorAll("input")].filter(({ value }) => value.trim());
+    if (!filled.length) {
+      throw new FieldProblem(fields.querySelector("input"), `Type what the tape shows for the ${name}.`);
+    }
+    try {
+      await read(filled.map(({ value }) => value.trim()));
+    } catch (problem) {
+      if (problem.status !== 422) throw problem;
+      complain(element, problem, suspect(filled) ?? filled[0]);
+    }
+  });
+  return {
+    element,
+    fill(readings) {
+      const now = JSON.stringify(readings);
+      // What she is typing stays while the readings are the same.
+      if (now === before) return;
+      before = now;
+      fields.replaceChildren(...readings.map((one, index) => corrected(code, one, index + 1)));
+    },
+  };
+}
+
+function corrected(code, { raw, unit }, number) {
+  const id = `${code}-correct-${number}`;
+  const bare = /^[\d\s.,/]+$/.test(raw);
+  return el("div", { class: "field" },
+    el("label", { for: id }, `Reading ${number}`),
+    el("input", { type: "text", id, autocomplete: "off", spellcheck: "false", value: bare ? `${raw} ${unit}` : raw }),
+  );
+}
+
+function keepForm(code, name, kept) {
+  const id = `${code}-reason`;
+  const reason = el("input", { type: "text", id, maxlength: "200", autocomplete: "off",
+    "aria-describedby": `${id}-hint` });
+  const element = el("form", { "aria-label": `Keep ${name}` },
+    el("div", { class: "field" },
+      el("label", { for: id }, "It is right, because …"), reason,
+      el("p", { class: "hint", id: `${id}-hint` },
+        "Like: measured by a friend, three times. It goes on the card."),
+    ),
+    el("p", {}, el("button", { type: "submit" }, `Keep ${name}`)),
+  );
+  onSubmit(element, async () => {
+    if (!reason.value.trim()) throw new FieldProblem(reason, "Say in a few words why it is right.");
+    try {
+      await fetched("POST", "/sitting/keeps", { json: { code, reason: reason.value } });
+    } catch (problem) {
+      if (problem.status !== 422) throw problem;
+      complain(element, problem, reason);
+      return;
+    }
+    reason.value = "";
+    await kept();
+    say(`${capital(name)} is kept as it is; your reason goes on the card.`);
+  });
+  return { element };
+}
