@@ -36,6 +36,7 @@ SENT: dict[str, dict[str, Any]] = {
     "sitting-add_readings": {"json": {"code": "waist", "entries": ["80 cm"]}},
     "sitting-add_keep": {"json": {"code": "waist", "reason": "because"}},
     "sitting-decide_size": {"json": {}},
+    "photos-correct": {"json": {"undo": True}},
     "photos-send_photos": {"files": grey_pair(), "data": TYPED},
     "workroom-put_block": {"content": block_file(), "headers": TOML},
     "workroom-invite": {"json": {"label": "of another"}},

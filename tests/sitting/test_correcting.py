@@ -273,6 +273,7 @@ def test_what_cannot_be_put_right_is_said(before: Sitting) -> None:
     ]
     assert refusal(before, Asked((*inward, *inward))) == "moved-to-no-girth"
     assert refusal(before, UNDO) == "nothing-to-undo"
+    assert refusal(before, Asked((up("waist", 5.0),), undo=True)) == "moved-and-undone"
 
 
 def test_a_sitting_without_photos_or_of_an_older_version_has_nothing_to_correct(

@@ -9,7 +9,7 @@ const STEP_PX = 2;
 /** Size of a pixel at her body in a photo, in millimetres. */
 export function mmPerPx(findings, view) {
   const of = findings.scale.sources.filter((one) => one.view === view);
-  return (of.find(({ source }) => source === "combined") ?? of[0]).mm_per_px;
+  return (of.find(({ source }) => source === "combined") ?? of[0])?.mm_per_px ?? 1;
 }
 
 /** Moves that stand, in order: those of corrections that no later one has undone. */
