@@ -190,6 +190,7 @@ def check_lines(record: Sitting) -> list[str]:
     if not record.measurements:
         return ["Nothing has been measured yet.", *next_lines(record)]
     lines = []
+    hand = by_hand(record.findings)
     for code, held in record.measurements.items():
         if code not in KINDS:
             continue
@@ -197,6 +198,8 @@ def check_lines(record: Sitting) -> list[str]:
         apart = any(query.rule == "repeats" for query in held.queries)
         value = "readings differ" if apart else in_both_units(held.value_mm)
         lines.append(f"{KINDS[code].name}: {value}, {held.standing}")
+        if held.standing == "estimated" and code in hand:
+            lines.append(f"  {hand[code]} corrected by hand")
         rows = record.readings.get(code, ())
         typed = [f"{row.raw} (no longer counts)" if row.superseded else row.raw for row in rows]
         lines += [f"  typed: {'; '.join(typed)}"] if typed else []
