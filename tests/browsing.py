@@ -3,6 +3,7 @@
 import json
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
@@ -19,16 +20,23 @@ QUIET = (
 )  # fmt: skip
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
+@contextmanager
+def started() -> Iterator[Browser]:
     """The machine's own Chromium."""
     program = shutil.which("chromium") or shutil.which("chromium-browser")
     if program is None:
         missing("chromium", "Chromium is not installed")
     with sync_playwright() as play:
-        started = play.chromium.launch(executable_path=program, args=list(QUIET))
-        yield started
-        started.close()
+        browser = play.chromium.launch(executable_path=program, args=list(QUIET))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """A browser for all tests of a module."""
+    with started() as running:
+        yield running
 
 
 @pytest.fixture(scope="module")

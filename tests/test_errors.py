@@ -159,6 +159,7 @@ CASES = (
     Case("no-reading", 2, "keep full waist --reason known"),
     Case("already-confirmed", 2, "keep full stature --reason known"),
     Case("readings-differ", 2, "keep full hand --reason known"),
+    Case("out-of-range", 2, "keep full inside_leg --reason known"),
     Case("no-reason", 2, "keep full|high_bust|--reason| "),
     Case("reason-too-long", 2, f"keep full high_bust --reason {'a' * 201}"),
     Case("reason-unprintable", 2, "keep full high_bust --reason \x07"),
@@ -259,6 +260,7 @@ def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     for code, entry in (("stature", "168"), ("high_bust", "90")):
         run("read", "full", code, entry)
     run("read", "full", "hand", "18", "24")
+    run("read", "full", "inside_leg", "7.5")
     for code, entry in (("stature", "168"), ("high_bust", "92"), ("full_bust", "97"),
                         ("waist", "80")):  # fmt: skip
         run("read", "sized", code, *[entry] * (1 if code == "stature" else 2))

@@ -281,7 +281,7 @@ class TestExamplesOfBodies:
                 read_all(customer)
             answer = customer.post(f"{BASE}/sitting/{path}", json=self.example(name))
             assert (name, answer.status_code) == (name, status)
-        odd = {"code": "waist", "entries": ["30"], "instead": True}
+        odd = {"code": "waist", "entries": ["130"], "instead": True}
         customer.post(f"{BASE}/sitting/readings", json=odd)
         kept = customer.post(f"{BASE}/sitting/keeps", json=self.example("sitting-add_keep"))
         assert kept.status_code == 201

@@ -40,7 +40,7 @@ def test_her_readings_are_echoed_in_both_units_and_become_a_measurement(service:
 def test_a_doubtful_reading_is_queried_and_may_be_kept_for_a_reason(service: Service) -> None:
     customer = service.customer(service.workroom())
     read_all(customer)
-    odd = customer.post(READING, json={"code": "waist", "entries": ["30"], "instead": True})
+    odd = customer.post(READING, json={"code": "waist", "entries": ["150"], "instead": True})
     assert odd.json()["measurement"]["standing"] == "queried"
     assert [one["code"] for one in customer.get(f"{BASE}/sitting/checks").json()["queries"]] == [
         "waist"
@@ -103,6 +103,11 @@ def test_nothing_is_decided_before_the_bust_is_confirmed(service: Service) -> No
     assert decided.status_code == 200
     assert decided.json() == customer.get(f"{BASE}/sitting/decision").json()
     assert decided.json()["size"]["name"]
+    told = customer.get(f"{BASE}/sitting").json()["size"]
+    assert told["headline"].startswith(f"Size {decided.json()['size']['name']}; sewing cup ")
+    titles = [step["title"] for step in told["steps"]]
+    assert titles[:3] == ["Length class", "Size", "Cup"]
+    assert titles.index("Sew first") < titles.index("Mind")
 
 
 def test_a_later_reading_drops_the_decision(service: Service) -> None:

@@ -206,6 +206,8 @@ def test_what_cannot_be_kept_is_told() -> None:
     assert refusal(after(one, ("waist", "76")), "waist", "sure") == "already-confirmed"
     # Half way between both lies a waist that no tape has shown.
     assert refusal(after(one, ("waist", "30")), "waist", "sure") == "readings-differ"
+    # Kept, it would be cut into cloth.
+    assert refusal(after(Sitting(), ("full_bust", "9")), "full_bust", "sure") == "out-of-range"
 
 
 def test_one_bad_entry_among_several_reads_none_in() -> None:

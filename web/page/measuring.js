@@ -120,7 +120,7 @@ export function measurement(kind, { refresh, goOn }) {
       parts.readings.replaceChildren(...(record.readings[code] ?? []).map(reading), ...keptWords(held));
       parts.queries.replaceChildren(...(once ? [] : held?.queries ?? []).map(query(state)));
       parts.estimate.textContent = counting.length ? estimateWords(code, record) : "";
-      ways.show(once ? [] : counting, ["queried", "read"].includes(state));
+      ways.show(once ? [] : counting, canBeKept(held));
     },
     /** Say where it goes on once this one is settled. */
     lead(to) {
@@ -131,6 +131,11 @@ export function measurement(kind, { refresh, goOn }) {
 }
 
 const AGAIN = "The first reading is in, and stays covered. Take the tape off, and measure once more.";
+
+// Readings that differ, or that no adult has, are measured again instead.
+const canBeKept = (held) =>
+  ["queried", "read"].includes(held?.standing) &&
+  !held.queries.some(({ rule }) => ["range", "repeats"].includes(rule));
 
 const query = (state) => ({ sentence, advice, blocks }) =>
   el("li", { class: blocks && state === "queried" ? "query" : "remark" },

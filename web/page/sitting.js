@@ -46,6 +46,7 @@ function show(overview) {
     `What you enter is kept until ${day(overview.erase_at)}, then erased by itself. ` +
     "Every change moves that day on, and you can erase it yourself at any time.";
   screen("open");
+  for (const one of document.querySelectorAll(".opened")) one.hidden = false;
   for (const part of parts) part.show(overview, kinds);
   keepTyped(byId("open"), overview.id);
 }

@@ -6,7 +6,7 @@ import { onPress } from "./forms.js";
 import { measured } from "./figures.js";
 import { showLink, sure } from "./invitation.js";
 import { say } from "./status.js";
-import { headline, outsideWords, standingWords, stepLines } from "./words.js";
+import { outsideWords, standingWords, stepLines } from "./words.js";
 
 const lines = new Map();
 let refresh = async () => {};
@@ -103,7 +103,7 @@ async function detail(line, { id }) {
   if (current()) line.body.replaceChildren(...detailParts(found));
 }
 
-function detailParts({ record, terms }) {
+function detailParts({ record, size, terms }) {
   const name = (code) => kinds.find((kind) => kind.code === code)?.name ?? code;
   const rows = kinds.filter(({ code }) => record.measurements[code]);
   const asked = `Asked for: ${listed(terms.asked.map(name))}.`;
@@ -119,11 +119,8 @@ function detailParts({ record, terms }) {
   if (record.findings?.outside?.length) {
     parts.push(el("p", { class: "note" }, outsideWords(record.findings.outside)));
   }
-  if (record.decision) {
-    parts.push(
-      el("h4", {}, headline(record.decision)),
-      el("dl", { class: "lines" }, stepLines(record.decision)),
-    );
+  if (size) {
+    parts.push(el("h4", {}, size.headline), el("dl", { class: "lines" }, stepLines(size)));
   }
   return parts;
 }

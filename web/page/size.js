@@ -4,7 +4,7 @@ import { fetched } from "./api.js";
 import { byId, listed } from "./dom.js";
 import { onSubmit } from "./forms.js";
 import { say } from "./status.js";
-import { headline, stepLines } from "./words.js";
+import { stepLines } from "./words.js";
 
 /** Start this part of the page. */
 export function startSize({ refresh }) {
@@ -17,18 +17,15 @@ export function startSize({ refresh }) {
   return { show, forget() {} };
 }
 
-function show({ needed, record }, kinds) {
-  const { decision } = record;
+function show({ needed, size }, kinds) {
   const names = kinds.filter(({ code }) => needed.includes(code)).map(({ name }) => name);
   byId("size-needs").textContent = names.length
     ? `Still to be confirmed with the tape: ${listed(names)}.`
     : "Everything that is asked for is confirmed.";
-  byId("decide").hidden = names.length > 0 || Boolean(decision);
-  byId("decision").hidden = !decision;
-  if (!decision) return;
-  byId("decision-title").textContent = headline(decision);
-  const note = decision.block_note ? ` ${decision.block_note}` : "";
-  byId("decision-note").textContent =
-    `For ${decision.garment.replaceAll("-", " ")}, by the ${decision.block}.${note}`;
-  byId("decision-steps").replaceChildren(...stepLines(decision));
+  byId("decide").hidden = names.length > 0 || Boolean(size);
+  byId("decision").hidden = !size;
+  if (!size) return;
+  byId("decision-title").textContent = size.headline;
+  byId("decision-note").textContent = size.made_for;
+  byId("decision-steps").replaceChildren(...stepLines(size));
 }

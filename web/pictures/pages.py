@@ -2,20 +2,18 @@
 
 import io
 import json
-import shutil
 import sys
 import tempfile
 from pathlib import Path
 
 from PIL import Image
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page
 
-from tests.browsing import go_to, read_in
+from tests.browsing import PHONE, go_to, read_in, started
 from tests.real_service import serving
 from tests.running import DEMO_IMAGES
 
 HERE = Path(__file__).parent
-PHONE = {"width": 360, "height": 740}
 GAP_PX, QUALITY = 24, 80
 
 
@@ -52,14 +50,11 @@ def main() -> int:
     with (
         tempfile.TemporaryDirectory() as folder,
         serving(Path(folder) / "data") as service,
-        sync_playwright() as play,
+        started() as browser,
     ):
-        program = shutil.which("chromium")
-        browser = play.chromium.launch(executable_path=program, args=["--no-sandbox"])
         page = browser.new_page(viewport=PHONE, reduced_motion="reduce")
         page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
         seen = shots(page)
-        browser.close()
     wide = sum(one.width for one in seen) + GAP_PX * (len(seen) - 1)
     picture = Image.new("RGB", (wide, PHONE["height"]), "white")
     for number, one in enumerate(seen):

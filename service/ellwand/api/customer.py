@@ -29,6 +29,7 @@ from ellwand.api.models import (
     queries_of,
 )
 from ellwand.api.problems import documented
+from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.errors import ServiceProblem
 from ellwand.measurements import LEVELS
@@ -233,5 +234,6 @@ def _overview(held: Held, desk: Desk) -> Overview:
             if (section := section_of(code, estimates)) is not None
         },
         repeats=Scatter.of(held.record),
+        size=SizeView.of(held.record),
         record=held.record,
     )

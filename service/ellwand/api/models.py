@@ -6,6 +6,7 @@ from pydantic import ConfigDict, Field, JsonValue, SecretStr
 
 from ellwand.api.base import Code, Entry, Model, Sent
 from ellwand.api.problems import ProblemDetails
+from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.sitting import Measurement, QueryEntry, Sitting, SittingUnit
 from ellwand.store.jobs import Job, JobKind, JobStatus
@@ -142,6 +143,8 @@ class Overview(Model):
     """What a crooked tape adds, by code, for girths of the trunk."""
     repeats: Scatter | None
     """How far her repeats scatter; null while nothing was repeated."""
+    size: SizeView | None
+    """The size decision to be read; null while there is none."""
     record: Sitting
     """Everything there is."""
 
@@ -260,6 +263,8 @@ class SittingLine(Model):
 class SittingOfWorkroom(SittingLine):
     """A sitting as the workroom sees it."""
 
+    size: SizeView | None
+    """The size decision to be read; null while there is none."""
     record: Sitting
     """Everything there is, but that she alone sees whether she told her weight."""
 

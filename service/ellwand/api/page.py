@@ -1,9 +1,10 @@
 """The page: files that are served as they are."""
 
+import gzip
 from functools import cache
 from pathlib import Path
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
 from ellwand.errors import ServiceProblem
@@ -30,11 +31,16 @@ def _files() -> dict[str, Path]:
     return {path.name: path for path in page_folder().iterdir() if path.suffix in _KINDS}
 
 
-def _serve(name: str) -> Response:
+def _serve(name: str, request: Request) -> Response:
     path = _files().get(name)
     if path is None:
         raise ServiceProblem("no-such-page", "There is no such page.", "Check the address.", 404)
-    return Response(path.read_bytes(), media_type=_KINDS[path.suffix])
+    content, headers = path.read_bytes(), {"Vary": "Accept-Encoding"}
+    # Files of the page are the same for all; an answer with something of hers is never compressed,
+    # because its length would tell of it.
+    if "gzip" in request.headers.get("accept-encoding", ""):
+        content, headers["Content-Encoding"] = gzip.compress(content, mtime=0), "gzip"
+    return Response(content, media_type=_KINDS[path.suffix], headers=headers)
 
 
 @router.get("/")
@@ -44,18 +50,18 @@ def start() -> Response:
 
 
 @router.get("/sitting")
-def sitting_page() -> Response:
+def sitting_page(request: Request) -> Response:
     """The customer's page."""
-    return _serve("sitting.html")
+    return _serve("sitting.html", request)
 
 
 @router.get("/workroom")
-def workroom_page() -> Response:
+def workroom_page(request: Request) -> Response:
     """The workroom's page."""
-    return _serve("workroom.html")
+    return _serve("workroom.html", request)
 
 
 @router.get("/page/{name}")
-def file(name: str) -> Response:
+def file(name: str, request: Request) -> Response:
     """A file of the page."""
-    return _serve(name)
+    return _serve(name, request)

@@ -34,6 +34,7 @@ from ellwand.api.models import (
     queries_of,
 )
 from ellwand.api.problems import documented
+from ellwand.api.size_models import SizeView
 from ellwand.errors import BlockProblem, ServiceProblem
 from ellwand.sitting import confirmed, without_weight
 from ellwand.sizing import Block, block_from_toml, demo_block
@@ -211,7 +212,10 @@ def see_sittings(caller: AsWorkroom) -> list[SittingLine]:
 def see_sitting(sitting_id: SittingId, caller: AsWorkroom) -> SittingOfWorkroom:
     """A sitting with everything in it but her weight."""
     held = caller.held(sitting_id)
-    return SittingOfWorkroom.model_validate({**_line(held), "record": without_weight(held.record)})
+    record = without_weight(held.record)
+    return SittingOfWorkroom.model_validate(
+        {**_line(held), "size": SizeView.of(record), "record": record}
+    )
 
 
 @router.delete(

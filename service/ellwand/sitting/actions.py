@@ -168,8 +168,8 @@ def keep(record: Sitting, code: str, reason: str) -> Sitting:
         reason: why, in the customer's words; it goes on the card.
 
     Raises:
-        EntryProblem: no such measurement, nothing to keep, readings that differ, or no reason that
-            can be printed.
+        EntryProblem: no such measurement, nothing to keep, readings that differ or that no adult
+            measures, or no reason that can be printed.
     """
     check_code(code)
     readings = record.readings.get(code, ())
@@ -192,6 +192,12 @@ def keep(record: Sitting, code: str, reason: str) -> Sitting:
             "readings-differ",
             f"The readings of the {KINDS[code].name} differ too much for one of them to be kept.",
             "Measure once more and enter the new reading; then keep what most of them say.",
+        )
+    if any(query.rule == "range" for query in held.queries):
+        raise EntryProblem(
+            "out-of-range",
+            f"No adult has a {KINDS[code].name} of this size, so it cannot be kept.",
+            "Look at the unit and the digits, and measure again.",
         )
     kept = KeepEntry(reason=_printable(reason), value_mm=held.value_mm, readings=len(readings))
     keeps = {**record.keeps, code: (*record.keeps.get(code, ()), kept)}

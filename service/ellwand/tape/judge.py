@@ -185,11 +185,13 @@ def _query(
     named = rule == "order" or (len(rows) > 1 and why.reading is not None)
     if why.slip:
         told = f"{told} {sentences.slip_clause(worth_telling(ways), rows, named=named)}"
+    advice = sentences.slip_advice(why, reading)
     return Query(
         code=reading.code,
         rule=rule,
         sentence=told,
-        advice=f"{sentences.slip_advice(why, reading)} {sentences.or_keep(rows)}",
+        # What no adult measures cannot be kept.
+        advice=advice if rule == "range" else f"{advice} {sentences.or_keep(rows)}",
         z=z,
         probability=None if z is None else tail_probability(z),
         slip=why.slip,

@@ -1,0 +1,115 @@
+"""How much of the page goes over the wire, how soon it is seen, and how long it is ever blocked.
+
+    .venv/bin/python -m tests.benchmarks.bench_page
+
+Chromium, a phone's window. First view: from the link to the first step. Slow: the processor four
+times slower, and a line as browsers' own tools name "Slow 4G".
+"""
+
+import argparse
+import sys
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Browser, CDPSession, Page
+
+from tests.browsing import PHONE, fill_photo_form, go_to, read_in, started
+from tests.real_service import RealService, serving
+
+SLOWER = 4
+# From memory: 1.6 Mbit/s down and 750 kbit/s up, nine tenths of it used, and 562.5 ms a request.
+SLOW_LINE = {
+    "offline": False,
+    "latency": 562.5,
+    "downloadThroughput": 180_000,
+    "uploadThroughput": 84_375,
+}
+GOAL_BYTES, GOAL_PAINT_MS, GOAL_BLOCKED_MS = 120_000, 1500, 200
+WATCH = """
+    window.seen = { paint: 0, blocked: [] };
+    new PerformanceObserver((list) => {
+      for (const one of list.getEntries()) window.seen.paint = one.startTime;
+    }).observe({ type: "largest-contentful-paint", buffered: true });
+    new PerformanceObserver((list) => {
+      for (const one of list.getEntries()) window.seen.blocked.push(one.duration);
+    }).observe({ type: "longtask", buffered: true });
+"""
+
+
+def watched(browser: Browser, slow: bool) -> tuple[Page, CDPSession, list[int], set[str]]:
+    """A page whose paints, long tasks, bytes and hosts are counted."""
+    page = browser.new_page(viewport=PHONE)
+    page.add_init_script(WATCH)
+    session = page.context.new_cdp_session(page)
+    session.send("Network.enable")
+    if slow:
+        session.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+        session.send("Network.emulateNetworkConditions", SLOW_LINE)
+    sizes: list[int] = []
+    hosts: set[str] = set()
+    session.on(
+        "Network.loadingFinished", lambda event: sizes.append(int(event["encodedDataLength"]))
+    )
+    page.on("request", lambda one: hosts.add(one.url.split("/", 3)[2]))
+    return page, session, sizes, hosts
+
+
+def first_view(browser: Browser, service: RealService, slow: bool) -> None:
+    """Open a link and print what that took."""
+    page, _, sizes, hosts = watched(browser, slow)
+    page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
+    page.wait_for_selector("#start-title:focus", timeout=60_000)
+    page.wait_for_load_state("networkidle")
+    seen: dict[str, Any] = page.evaluate("window.seen")
+    opened_ms = page.evaluate("performance.now()")
+    print("a phone four times slower on a slow line:" if slow else "as it is:")
+    print(f"  {sum(sizes):,} bytes in {len(sizes)} answers (goal {GOAL_BYTES:,})")
+    print(f"  {len(hosts)} host (goal 1)")
+    print(f"  largest paint after {seen['paint']:.0f} ms (goal {GOAL_PAINT_MS} when slow)")
+    longest = max(seen["blocked"], default=0)
+    print(f"  quiet after {opened_ms:.0f} ms, longest task {longest:.0f} ms")
+    page.close()
+
+
+def whole_way(browser: Browser, service: RealService) -> None:
+    """Go from photos to the size, and print how long nothing could be touched."""
+    page, *_ = watched(browser, slow=False)
+    page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
+    go_to(page, "Photos")
+    page.check("#adult")
+    page.check("#agree")
+    page.press("#agree", "Enter")
+    fill_photo_form(page)
+    for code, entries in (
+        ("high_bust", ["96.5", "97"]), ("full_bust", ["99.5", "100"]), ("waist", ["81.5", "81"]),
+        ("full_hip", ["108", "107.5"]),
+    ):  # fmt: skip
+        read_in(page, code, entries)
+    go_to(page, "Size")
+    page.click("text=Decide the size")
+    page.wait_for_selector("#decision-steps dt")
+    blocked: list[float] = page.evaluate("window.seen.blocked")
+    print(
+        f"whole way: {len(blocked)} tasks over 50 ms, the longest {max(blocked, default=0):.0f} ms "
+        f"(goal {GOAL_BLOCKED_MS})"
+    )
+    page.close()
+
+
+def main() -> int:
+    """Measure and print."""
+    argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0]).parse_args()
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        serving(Path(folder) / "data") as service,
+        started() as browser,
+    ):
+        first_view(browser, service, slow=False)
+        first_view(browser, service, slow=True)
+        whole_way(browser, service)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
