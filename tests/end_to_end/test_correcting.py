@@ -9,6 +9,7 @@ from playwright.sync_api import Browser, Locator, Page
 
 from tests.browsing import LONGEST_MS, PHONE, go_to, opened, send_photos
 from tests.real_service import RealService
+from tests.running import DEMO_IMAGES
 
 # Targets of the page are 44 CSS pixels and more (WCAG 2.2, 2.5.5).
 LEAST_TARGET_PX = 44
@@ -179,5 +180,13 @@ def test_a_page_without_photos_shows_the_outline_alone(
     assert page.locator("#correcting-picture img").count() == 0
     assert page.locator("#correcting-picture polygon.outline").count() == 2
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    assert page.locator("#correct-photo").is_visible()
+    # A photo that she chooses again lies under the lines, and goes nowhere; another one does not.
+    asked: list[str] = []
+    page.on("request", lambda one: asked.append(one.method))
+    page.set_input_files("#correct-photo", DEMO_IMAGES / "sittings" / "adela" / "front.jpg")
+    page.wait_for_selector("#correcting-picture img")
+    page.set_input_files("#correct-photo", DEMO_IMAGES / "refused" / "too-small.jpg")
+    page.wait_for_selector("#status.wrong:has-text('not the front photo')")
+    page.wait_for_selector("#correcting-picture img", state="detached")
+    assert "POST" not in asked
     assert complaints == []

@@ -40,9 +40,6 @@ export function startCorrecting(page) {
   for (const one of VIEWS) byId(`correct-${one}`).addEventListener("change", chooseView);
   byId("correct-level").addEventListener("change", draw);
   byId("correct-photo").addEventListener("change", choosePhoto);
-  window.addEventListener("resize", () => {
-    if (!byId("correcting").hidden) draw();
-  });
   return {
     show(overview, allKinds) {
       kinds = allKinds;
@@ -92,6 +89,7 @@ function chooseView() {
     ...codes.map((code) => el("option", { value: code }, capital(nameOf(code)))),
   );
   byId("correct-level").value = codes.includes(before) ? before : codes[0];
+  byId("correct-photo").value = "";
   draw();
 }
 
@@ -137,7 +135,7 @@ function draw() {
     "aria-hidden": "true",
   });
   frame.replaceChildren(...(photo ? [underneath(photo, found, shown)] : []), drawing);
-  const grips = ["height", ...ENDS].map((part) => grip(part, shown, frame, () => lines(drawing)));
+  const grips = ["height", ...ENDS].map((part) => grip(part, shown, frame));
   frame.append(...grips.map(({ element }) => element));
   redraw = () => {
     lines(drawing);
@@ -156,6 +154,7 @@ function underneath(photo, found, shown) {
   image.addEventListener("load", () => {
     if (image.naturalWidth === found.width_px && image.naturalHeight === found.height_px) return;
     image.remove();
+    delete chosen[view()];
     warn(`This is not the ${view()} photo that was measured. Choose that one, or none.`);
   });
   place(image, found, shown);
