@@ -15,10 +15,18 @@ from ellwand import cli, size_cli, tryon_cli
 from ellwand.card.output import write_output
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.photo.reference import ReferenceKind
-from ellwand.sitting import FindingsEntry, PaperCode, SittingUnit, editing, load, with_entry
+from ellwand.sitting import (
+    FindingsEntry,
+    PaperCode,
+    SittingUnit,
+    editing,
+    load,
+    taken_of,
+    with_entry,
+)
 from ellwand.sizing import FINDINGS, Made
 from ellwand.sizing.block import FABRICS
-from ellwand.tape import BEFORE, CAUTIONS, HOW_TOS
+from ellwand.tape import BEFORE, CAUTIONS, HOW_TOS, MeasuredBy, Taken, Worn
 
 from .api.measured import findings
 from .running import ellwand
@@ -69,6 +77,8 @@ def test_choices_are_those_of_the_sitting_file() -> None:
         (cli.REFERENCES, ReferenceKind),
         (cli.PAPERS, PaperCode),
         (cli.UNITS, SittingUnit),
+        (cli.MEASURED_BY, MeasuredBy),
+        (cli.WORN, Worn),
     ):
         assert choices == words.__args__
     # Nobody types that something is untold.
@@ -117,6 +127,46 @@ def test_a_unit_holds_for_bare_numbers_from_then_on(tmp_path: Path) -> None:
     assert "91.4 cm (36 in)" in ellwand("read", path, "full bust", "36", "--unit", "in").out
     assert "101.6 cm (40 in)" in ellwand("read", path, "full hip", "40").out
     assert [row.mm for row in load(path).readings["waist"]] == [800]
+
+
+def test_who_holds_the_tape_and_what_is_worn_are_remembered_and_told(tmp_path: Path) -> None:
+    path = tmp_path / "s.json"
+    assert "Noted" not in ellwand("read", path, "waist", "80").out
+    told = ellwand("read", path, "high_bust", "92", "92", "--by", "herself", "--worn", "bra")
+    assert (
+        "Noted for these readings and those to come: by yourself, in an unpadded bra.\n"
+    ) in told.out
+    assert "Noted" not in ellwand("read", path, "full_bust", "99", "99").out
+    ellwand("read", path, "wrist", "16", "--by", "untold")
+    record = load(path)
+    assert taken_of(record, "high_bust") == taken_of(record, "full_bust") == (
+        Taken("herself", "bra"),
+    )  # fmt: skip
+    assert taken_of(record, "waist") == taken_of(record, "wrist") == ()
+    lines = ellwand("check", path).out.splitlines()
+    assert lines.count("  taken: by yourself, in an unpadded bra") == 2
+    assert sum(line.startswith("  taken: ") for line in lines) == 2
+
+
+def test_a_cup_from_two_layers_is_remarked_on_by_read_check_and_size(sitting: Path) -> None:
+    ellwand("read", sitting, "high_bust", "92", "92", "--instead", "--worn", "bra")
+    told = ellwand("read", sitting, "full_bust", "99", "99", "--instead", "--worn", "thick")
+    assert told.code == 0
+    assert told.out.count("Remark: ") == 2
+    for command in ("check", "size"):
+        said = " ".join(ellwand(command, sitting).out.split())
+        assert "Measured in a blouse or thicker: full bust. The cloth is in the number" in said
+        assert "High bust and full bust were not measured over the same" in said
+    assert load(sitting).measurements["full_bust"].standing == "confirmed"
+
+
+@pytest.mark.parametrize("option", [("--by", "Anna"), ("--worn", "my red bra")])
+def test_no_name_and_no_free_words_are_taken_for_it(
+    option: tuple[str, str], tmp_path: Path
+) -> None:
+    told = ellwand("read", tmp_path / "s.json", "waist", "80", *option)
+    assert told.code == 2
+    assert not (tmp_path / "s.json").exists()
 
 
 def test_how_to_measure_is_told_for_each_measurement() -> None:

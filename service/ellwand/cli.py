@@ -29,6 +29,8 @@ REFERENCES = ("marker-sheets", "plain-sheets", "id-card", "stature")
 PAPERS = ("a4", "letter")
 UNITS = ("cm", "in")
 DEFAULT_UNIT: "SittingUnit" = "cm"
+MEASURED_BY = ("herself", "somebody", "untold")
+WORN = ("nothing", "bra", "close-top", "padded-bra", "thick", "untold")
 
 # What a shell reports for a program that a signal ended: 128 and the signal's number.
 INTERRUPTED, BROKEN_PIPE = 130, 141
@@ -164,6 +166,11 @@ def _add_read(commands: Commands) -> None:
     _add_code(added)
     added.add_argument("entries", metavar="ENTRY", nargs="+", help='like "92.5" or "36 3/8 in"')
     added.add_argument("--instead", action="store_true", help="earlier readings no longer count")
+    added.add_argument("--by", choices=MEASURED_BY,
+                       help="who holds the tape, from now on: you or one with you")  # fmt: skip
+    added.add_argument("--worn", choices=WORN,
+                       help="what lies under it, from now on; of several, the one further on in "
+                       "this list (thick: a blouse or more)")  # fmt: skip
     _add_unit(added)
 
 
@@ -292,15 +299,17 @@ def _howto(arguments: argparse.Namespace) -> int:
 
 
 def _read(arguments: argparse.Namespace) -> int:
-    from ellwand.screen import query_lines, tightened_lines
-    from ellwand.sitting import editing, read, with_unit
+    from ellwand.screen import query_lines, taking_lines, tightened_lines
+    from ellwand.sitting import editing, read, with_taking, with_unit
 
     with editing(arguments.sitting, arguments.unit or DEFAULT_UNIT) as edit:
         record = with_unit(edit.record, arguments.unit or edit.record.unit)
+        record = with_taking(record, arguments.by, arguments.worn)
         result = read(record, arguments.code, arguments.entries, arguments.instead, date.today())
         edit.record = result.record
     given = tightened_lines(result.record, arguments.code)
-    _say([*result.echo, *query_lines(result.queries), *given])
+    told = taking_lines(result.record) if arguments.by or arguments.worn else []
+    _say([*result.echo, *told, *query_lines(result.queries), *given])
     return 0
 
 

@@ -103,7 +103,8 @@ def _steps(scene: Scene, sitting: Path, card: Path) -> Iterator[tuple[str, list[
          *_options(typed)],
     )  # fmt: skip
     for row in scene.script["readings"]:
-        yield row["told"], ["read", state, row["code"], *row["entries"]]
+        taken = [part for key in ("by", "worn") if key in row for part in (f"--{key}", row[key])]
+        yield row["told"], ["read", state, row["code"], *row["entries"], *taken]
     yield "Everything that the size needs is confirmed now.", ["size", state]
     yield "One page for the seamstress.", ["card", state, "-o", str(card)]
 

@@ -17,6 +17,7 @@ from ellwand.sitting import (
     by_hand,
     confirmed,
     repeatability,
+    taken_of,
     tightened,
 )
 from ellwand.sizing import BETTER_TAPED, REQUIRED, listed
@@ -32,6 +33,7 @@ from ellwand.tape import (
     crooked_words,
     scatter,
     section_of,
+    taken_words,
 )
 
 _HEAD = ("", "cm", "in", "breadth", "depth", "height")
@@ -203,11 +205,19 @@ def check_lines(record: Sitting) -> list[str]:
         rows = record.readings.get(code, ())
         typed = [f"{row.raw} (no longer counts)" if row.superseded else row.raw for row in rows]
         lines += [f"  typed: {'; '.join(typed)}"] if typed else []
+        ways = [taken_words(taken, "you") or "untold" for taken in taken_of(record, code)]
+        lines += [f"  taken: {'; '.join(ways)}"] if ways else []
         lines += [f"  kept because “{held.reason}”"] if held.standing == "kept" else []
         for words in query_lines([query.query(code) for query in held.queries]):
             lines += _indented(words)
     found = repeatability(record)
     return [*lines, "", *([] if found is None else [scatter(found)]), *next_lines(record)]
+
+
+def taking_lines(record: Sitting) -> list[str]:
+    """How readings are taken from now on."""
+    words = taken_words(record.taking.taken(), "you") or "nothing of how they are taken"
+    return [f"Noted for these readings and those to come: {words}."]
 
 
 def query_lines(queries: Sequence[Query]) -> list[str]:

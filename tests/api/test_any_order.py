@@ -6,7 +6,7 @@ What must hold is kept beside the service in a model that knows only what was ac
 import os
 from itertools import pairwise
 from shutil import rmtree
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from hypothesis import HealthCheck, Phase, settings
@@ -25,6 +25,7 @@ from ellwand.errors import ServiceProblem
 from ellwand.sitting import with_entry
 from ellwand.sitting.record import FindingsEntry
 from ellwand.store import erasing, jobs, sittings
+from ellwand.tape import MeasuredBy, Worn
 from tests.api.beside import ROOMS, Beside, Mine, Sent
 from tests.api.measured import REFUSED, TYPED, findings, grey_pair
 from tests.service import BASE, Service, read_all
@@ -195,6 +196,18 @@ class AnyOrder(Beside):
     def choose_unit(self, one: Mine, unit: str) -> None:
         """She chooses a unit; what was typed stays."""
         self.ask(one, "PUT", "/unit", json={"unit": unit})
+
+    @rule(
+        one=mine,
+        measured_by=st.sampled_from(get_args(MeasuredBy)),
+        worn=st.sampled_from(get_args(Worn)),
+    )
+    def choose_taking(self, one: Mine, measured_by: str, worn: str) -> None:
+        """She says how she measures; what was read in before stays as it was taken."""
+        before = self.ask(one, "GET", "").json().get("record", {}).get("readings")
+        answer = self.ask(one, "PUT", "/taking", json={"measured_by": measured_by, "worn": worn})
+        if answer.is_success:
+            assert answer.json()["record"]["readings"] == before
 
     @rule(
         target=sent,

@@ -26,6 +26,7 @@ PROBLEM = {"schema": {"$ref": "#/components/schemas/ProblemDetails"}}
 NEEDS_NO_KEY = {
     "workroom-log_in": "makes a login of its own each time",
     "workroom-log_out": "ends the login that asks",
+    "workroom-check_block": "keeps nothing",
     "workroom-put_block": "puts one file in the place of another",
 }
 FOR_ANYBODY = {"sitting-open_link", "workroom-log_in"}

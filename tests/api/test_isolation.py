@@ -33,12 +33,14 @@ TOML = {"Content-Type": "application/toml"}
 SENT: dict[str, dict[str, Any]] = {
     "sitting-consent": {"json": {"adult": True, "photos": True}},
     "sitting-choose_unit": {"json": {"unit": "in"}},
+    "sitting-choose_taking": {"json": {"measured_by": "somebody", "worn": "thick"}},
     "sitting-add_readings": {"json": {"code": "waist", "entries": ["80 cm"]}},
     "sitting-add_keep": {"json": {"code": "waist", "reason": "because"}},
     "sitting-decide_size": {"json": {}},
     "photos-correct": {"json": {"undo": True}},
     "photos-send_photos": {"files": grey_pair(), "data": TYPED},
     "workroom-put_block": {"content": block_file(), "headers": TOML},
+    "workroom-check_block": {"content": block_file(), "headers": TOML},
     "workroom-invite": {"json": {"label": "of another"}},
     "workroom-make_key": {"json": {"label": "of another"}},
 }

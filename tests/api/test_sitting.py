@@ -73,6 +73,54 @@ def test_a_number_takes_the_unit_that_she_chose(service: Service) -> None:
     assert readings["waist"][0]["mm"] == pytest.approx(29.5 * 25.4)
 
 
+def test_she_says_who_holds_the_tape_and_what_she_wears_for_what_comes(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    customer.post(READING, json={"code": "waist", "entries": ["74"]})
+    told = {"measured_by": "herself", "worn": "bra"}
+    answer = customer.put(f"{BASE}/sitting/taking", json=told)
+    assert (answer.status_code, answer.json()["record"]["taking"]) == (200, told)
+    customer.post(READING, json={"code": "waist", "entries": ["74.5"]})
+    record = customer.get(f"{BASE}/sitting").json()["record"]
+    untold = {"measured_by": "untold", "worn": "untold"}
+    assert [one["taking"] for one in record["readings"]["waist"]] == [untold, told]
+    (row,) = customer.get(f"{BASE}/sitting/card.json").json()["rows"]
+    assert row["taken"] == [untold, told]
+    assert row["taken_on"] == row["taken_until"]
+
+
+def test_readings_may_say_themselves_how_they_were_taken(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    high = {"code": "high_bust", "entries": ["88", "88"], "measured_by": "somebody", "worn": "bra"}
+    full = {"code": "full_bust", "entries": ["94", "94"], "worn": "thick"}
+    said = {"measured_by": "herself", "worn": "close-top"}
+    customer.put(f"{BASE}/sitting/taking", json=said)
+    assert customer.post(READING, json=high).json()["queries"] == []
+    found = customer.post(READING, json=full).json()
+    assert [(one["rule"], one["blocks"]) for one in found["queries"]] == [("worn", False)] * 2
+    assert found["measurement"]["standing"] == "confirmed"
+    record = customer.get(f"{BASE}/sitting").json()["record"]
+    assert record["readings"]["full_bust"][0]["taking"] == {**said, "worn": "thick"}
+    assert record["taking"] == said
+    # Remarks are no open queries, but they are no secret either.
+    assert customer.get(f"{BASE}/sitting/checks").json()["queries"] == []
+    warnings = customer.get(f"{BASE}/sitting/card.json").json()["warnings"]
+    assert [words.split(" ")[0] for words in warnings] == ["Measured", "High"]
+
+
+@pytest.mark.parametrize(
+    "sent",
+    [{}, {"measured_by": "herself"}, {"measured_by": "Anna", "worn": "bra"},
+     {"measured_by": "herself", "worn": "my red bra"},
+     {"measured_by": "herself", "worn": "bra", "name": "Anna"}],
+)  # fmt: skip
+def test_no_name_and_no_free_words_are_taken_for_it(service: Service, sent: dict[str, str]) -> None:
+    customer = service.customer(service.workroom())
+    answer = customer.put(f"{BASE}/sitting/taking", json=sent)
+    assert (answer.status_code, answer.json()["code"]) == (400, "malformed")
+    assert "Anna" not in answer.text
+    assert "my red bra" not in answer.text
+
+
 def test_a_confirmed_hip_tightens_the_waist_that_photos_gave(service: Service) -> None:
     customer = service.customer(service.workroom())
     sitting_id = customer.get(f"{BASE}/sitting").json()["id"]

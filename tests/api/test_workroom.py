@@ -123,6 +123,17 @@ class TestBlocks:
         assert workroom.get(f"{ROOM}/blocks").json() == [block]
         assert workroom.get(f"{ROOM}/blocks/own block").text == BLOCK
 
+    def test_a_block_can_be_checked_without_being_kept(self, service: Service) -> None:
+        workroom = service.workroom()
+        toml = {"Content-Type": "application/toml"}
+        told = workroom.post(f"{ROOM}/block-checks", content=BLOCK, headers=toml).json()
+        assert told["understood"][-1] == "This block can be used."
+        wrong = BLOCK.replace("high_bust", "high_burst", 1)
+        refused = workroom.post(f"{ROOM}/block-checks", content=wrong, headers=toml)
+        assert refused.status_code == 422
+        assert "sizes[1].high_bust" in refused.json()["title"]
+        assert workroom.get(f"{ROOM}/blocks").json() == []
+
     def test_the_size_is_decided_by_the_block_of_the_invitation(self, service: Service) -> None:
         self.put(service, BLOCK.replace('name = "', 'name = "Own: ', 1))
         customer = service.customer(service.workroom(), block="own block")

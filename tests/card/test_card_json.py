@@ -29,7 +29,7 @@ from ellwand.errors import EntryProblem
 from ellwand.measurements import KINDS, Estimate
 from ellwand.sitting import Sitting, keep, read
 from ellwand.sizing import decide, decision_from_json, demo_block
-from ellwand.tape import Confirmed, TechnicalError
+from ellwand.tape import Confirmed, Taken, TechnicalError
 
 from .test_measurement_card import nothing, overfull, plain
 
@@ -37,7 +37,8 @@ SMALL = CardContent(
     (
         CardRow("wrist", 160.3375, None, None, "read", "tape, 1 reading"),
         CardRow("waist", 925, 850.25, 1000.1 + 0.2, "kept", "tape, 2 readings", "gemessen: 92½",
-                date(2026, 11, 3)),
+                date(2026, 11, 3), date(2026, 11, 5),
+                (Taken("herself", "bra"), Taken("somebody", "untold"))),
     ),
     queries=(CardQuery("wrist", "It is small.", "Measure again."),),
     undecided="Still to be confirmed: height.",
@@ -46,6 +47,7 @@ SMALL = CardContent(
     customer="Canary Example",
     taken_on="25 November 2026",
 )  # fmt: skip
+TAKEN = Taken("herself", "close-top")
 FILES = Path(__file__).parent / "files"
 # One of each past version, never written anew; a version may gain keys, what stands here stays.
 VERSIONS = sorted(FILES.glob("v*.json"))
@@ -59,7 +61,10 @@ def full() -> CardContent:
         outside=("height",),
         repeats=TechnicalError(3.25, 0.004, 2),
         bust_difference=Estimate("bust_difference", 50, 20, 10.8, 89.2, ()),
-        rows=tuple(replace(row, on=date(2026, 11, 3)) for row in plain().rows),
+        rows=tuple(
+            replace(row, on=date(2026, 11, 3), until=date(2026, 11, 4), taken=(TAKEN,))
+            for row in plain().rows
+        ),
         tryons=(
             CardTryOn(
                 "blouse", "4", "planned", "a thin shirt",
@@ -74,8 +79,20 @@ def loaded(content: CardContent) -> dict[str, Any]:
     return told
 
 
-def test_version_2_is_written_as_it_was_published() -> None:
-    assert card_json(SMALL) == (FILES / "v2.json").read_bytes()
+def test_version_3_is_written_as_it_was_published() -> None:
+    assert card_json(SMALL) == (FILES / "v3.json").read_bytes()
+
+
+def test_a_card_of_an_earlier_version_says_nothing_of_how_the_tape_was_held() -> None:
+    for name in ("v1.json", "v2.json"):
+        for row in content_from_json((FILES / name).read_bytes()).rows:
+            assert (row.taken, row.until) == ((), None)
+
+
+def test_how_entries_were_taken_comes_back_as_it_was() -> None:
+    (waist,) = [row for row in content_from_json(card_json(SMALL)).rows if row.code == "waist"]
+    assert waist.taken == (Taken("herself", "bra"), Taken("somebody", "untold"))
+    assert (waist.on, waist.until) == (date(2026, 11, 3), date(2026, 11, 5))
 
 
 @pytest.mark.parametrize("file", VERSIONS, ids=lambda file: file.name)
@@ -97,7 +114,7 @@ def test_the_published_schema_is_what_the_record_gives() -> None:
     "change",
     [
         {"format": "other"},
-        {"version": 3},
+        {"version": 4},
         {"rows": None},
         {"rows": [{"code": "waist", "name": "waist", "value_mm": "925"}]},
         {"decision": {"size": "4"}},

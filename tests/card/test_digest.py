@@ -11,7 +11,7 @@ from ellwand.card import card_json, digest_of, digest_of_json, grouped, is_same
 from ellwand.card.digest import canonical
 from ellwand.errors import EntryProblem
 
-from .test_card_json import SMALL, full
+from .test_card_json import FILES, SMALL, full
 
 DIGEST = digest_of(SMALL)
 
@@ -105,3 +105,13 @@ def test_what_could_be_read_in_two_ways_has_no_digest(more: str) -> None:
     assert len(digest_of_json(sound)) == 16
     with pytest.raises(EntryProblem, match="no measurement card"):
         digest_of_json(broken)
+
+
+@pytest.mark.parametrize(
+    ("version", "printed"),
+    [("v1", "ebf2 d26f 3245 8fcd"), ("v2", "3bba 9a5c 53dc dfed"), ("v3", "c891 34f2 e4ba 4427")],
+)
+def test_a_copy_kept_since_an_earlier_version_still_has_its_printed_figures(
+    version: str, printed: str
+) -> None:
+    assert is_same((FILES / f"{version}.json").read_bytes(), printed)

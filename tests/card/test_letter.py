@@ -5,6 +5,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 
 import pytest
@@ -21,6 +22,7 @@ from ellwand.card.wording import FINE_PRINT, STANDING_WORDS
 from ellwand.measurements import KINDS
 from ellwand.sitting import Sitting, keep, read, sized, with_findings
 from ellwand.sizing import demo_block, ease_strips
+from ellwand.tape import Taken
 
 from ..html_read import Read
 from ..sitting.invented import findings
@@ -101,6 +103,17 @@ def test_figures_worked_out_by_hand() -> None:
     assert "- full bust: 98.2 cm (38 5/8 in), read; tape, 2 readings\n" in text_of(
         CardContent((bare,))
     )
+
+
+def test_how_it_was_taken_stands_at_the_measurement_in_text_and_table() -> None:
+    day = date(2026, 11, 25)
+    row = CardRow("full_bust", 982.0, 972.2, 991.8, "confirmed", "tape, 2 readings", None,
+                  day, day, (Taken("herself", "bra"),))  # fmt: skip
+    how = "tape, 2 readings, by herself, in an unpadded bra, on 25 November 2026"
+    content = CardContent((row,))
+    assert f"confirmed; {how}\n" in text_of(content)
+    (table,) = [one for one in html_of(content).tables if one.caption.startswith("Measurements")]
+    assert ("td", None, how) in [cell for cells in table.rows for cell in cells]
 
 
 @EVERY

@@ -14,14 +14,14 @@ from pypdf import PdfReader
 
 from ellwand.card import CardContent, CardFinding, CardQuery, CardRow, CardTryOn, card_pdf
 from ellwand.card.page import card_data
-from ellwand.card.passages import fresh_words, passages
+from ellwand.card.passages import found_words, fresh_words, passages
 from ellwand.card.pdf import CARD_TEMPLATE
 from ellwand.card.typeset import typeset_png
 from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, glued, shortened
 from ellwand.girth.joint import interval_95
 from ellwand.measurements import KINDS, Estimate
 from ellwand.sizing import Decision, decide, demo_block, ease_strips
-from ellwand.tape import Confirmed
+from ellwand.tape import Confirmed, Taken
 
 # An invented customer, millimetres.
 VALUES = {
@@ -344,6 +344,70 @@ def test_how_fresh_the_girths_are_is_told_by_the_days_they_were_taken_on() -> No
     assert fresh_words(two).startswith("Taken with the tape from 31 October 2026 to 25 November")
     # A height does not grow old.
     assert fresh_words((replace(rows[0], on=date(2020, 1, 1)), *same[1:])) == fresh_words(same)
+
+
+def told(content: CardContent, *ways: Taken) -> CardContent:
+    """A card whose taped measurements were taken in these ways, one after the other."""
+    day = date(2026, 11, 25)
+    return replace(
+        content,
+        rows=tuple(
+            row
+            if row.standing == "estimated"
+            else replace(row, on=day, until=day, taken=(ways[number % len(ways)],))
+            for number, row in enumerate(content.rows)
+        ),
+    )
+
+
+def test_how_each_measurement_was_taken_is_told_once_for_all_that_were_taken_so() -> None:
+    bra, limb = Taken("herself", "bra"), Taken("somebody")
+    text = text_of(told(plain(), bra, limb))
+    for words in (
+        "Tape, 2 readings, by herself, in an unpadded bra, on 25 November 2026: height, ",
+        "Tape, 2 readings, by somebody with her, on 25 November 2026: high bust, underbust, ",
+        "Photos: waist, shoulder to bust point and waist to hip.",
+    ):
+        assert text.count(words) == 1
+
+
+@pytest.mark.parametrize(
+    "ways",
+    [
+        (Taken("herself", "bra"),),
+        (Taken("somebody", "close-top"), Taken("herself", "padded-bra"), Taken("herself")),
+    ],
+    ids=len,
+)
+def test_all_measurements_with_how_they_were_taken_fit_one_page(ways: tuple[Taken, ...]) -> None:
+    content = told(plain(), *ways)
+    assert text_of(content).count("on 25 November 2026: ") == len(ways)
+    assert lines_on_lines(content) == []
+
+
+def test_queries_long_names_and_ways_of_taking_need_no_third_page() -> None:
+    ways = (Taken("somebody", "close-top"), Taken("herself", "thick"), Taken("herself"))
+    text = text_of(told(eight_queries(), *ways), pages=2)
+    assert "by somebody with her, in a close top" in text
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "words"),
+    [
+        (date(2026, 11, 3), None, "tape, on 3 November 2026"),
+        (date(2026, 11, 3), date(2026, 11, 5), "tape, from 3 to 5 November 2026"),
+        (date(2026, 10, 31), date(2026, 11, 2), "tape, from 31 October 2026 to 2 November 2026"),
+        (date(2025, 11, 3), date(2026, 11, 3), "tape, from 3 November 2025 to 3 November 2026"),
+    ],
+)
+def test_days_of_a_measurement_are_told_shortly(first: date, last: date | None, words: str) -> None:
+    row = CardRow("waist", 800, None, None, "read", "tape", on=first, until=last)
+    assert found_words(row) == words
+
+
+def test_readings_taken_in_two_ways_say_so() -> None:
+    row = CardRow("waist", 800, None, None, "read", "tape", taken=(Taken("herself"), Taken()))
+    assert found_words(row) == "tape, partly by herself, partly untold"
 
 
 def test_the_seamstress_has_a_line_for_every_level_that_has_ease() -> None:

@@ -20,16 +20,20 @@ from ellwand.card import (
 )
 from ellwand.card.content import CardRow
 from ellwand.card.figures import in_words
-from ellwand.card.passages import passages
+from ellwand.card.passages import found_words, passages
 from ellwand.photo.problems import problem
 from ellwand.sitting import (
     Sitting,
     TypedSetup,
     entry_of,
     read,
+    sized,
     with_findings,
+    with_taking,
     with_typed_setup,
 )
+from ellwand.sizing import demo_block
+from ellwand.tape import Taken
 
 from ..sitting.invented import findings
 
@@ -101,7 +105,8 @@ def test_a_measurement_is_as_old_as_its_oldest_entry_that_counts() -> None:
     first, second = date(2026, 11, 3), date(2026, 11, 5)
     record = read(PHOTOS, "full_hip", ["103"], on=first).record
     record = read(record, "full_hip", ["103.4"], on=second).record
-    assert rows_of(record)["full_hip"].on == first
+    row = rows_of(record)["full_hip"]
+    assert (row.on, row.until) == (first, second)
     assert told_of(record)["repeats"]["measurements"] == 1
     corrected = read(record, "full_hip", ["104", "104"], instead=True, on=second).record
     assert rows_of(corrected)["full_hip"].on == second
@@ -110,6 +115,44 @@ def test_a_measurement_is_as_old_as_its_oldest_entry_that_counts() -> None:
     partly = read(read(PHOTOS, "full_hip", ["103"]).record, "full_hip", ["103"], on=second).record
     assert rows_of(partly)["full_hip"].on is None
     assert rows_of(PHOTOS)["waist"].on is None
+
+
+def test_each_measurement_says_who_held_the_tape_what_was_worn_and_when() -> None:
+    first, second = date(2026, 11, 3), date(2026, 11, 5)
+    record = read(with_taking(PHOTOS, "herself", "bra"), "full_hip", ["103"], on=first).record
+    record = read(record, "wrist", ["16", "16"], on=first).record
+    record = read(with_taking(record, "somebody"), "full_hip", ["103"], on=second).record
+    assert rows_of(record)["full_hip"].taken == (Taken("herself", "bra"), Taken("somebody", "bra"))
+    # No clothes lie under the tape at a wrist, and no tape was held for photos.
+    assert rows_of(record)["wrist"].taken == (Taken("herself"),)
+    assert rows_of(record)["waist"].taken == ()
+    assert {
+        code: found_words(rows_of(record)[code]) for code in ("full_hip", "wrist", "waist")
+    } == {
+        "full_hip": "tape, 2 readings, partly by herself, in an unpadded bra, partly by somebody "
+        "with her, in an unpadded bra, from 3 to 5 November 2026",
+        "wrist": "tape, 2 readings, by herself, on 3 November 2026",
+        "waist": "photos, using tape readings",
+    }
+    told = {row["code"]: row for row in told_of(record)["rows"]}
+    assert told["full_hip"]["taken"] == [
+        {"measured_by": "herself", "worn": "bra"}, {"measured_by": "somebody", "worn": "bra"}
+    ]  # fmt: skip
+    assert (told["full_hip"]["taken_on"], told["full_hip"]["taken_until"]) == (
+        "2026-11-03", "2026-11-05"
+    )  # fmt: skip
+
+
+def test_a_cup_from_two_layers_is_not_certain_with_a_decision_and_without() -> None:
+    record = PHOTOS
+    for code, worn in (("high_bust", "bra"), ("full_bust", "close-top"), ("stature", "bra")):
+        mm = {"high_bust": "90", "full_bust": "95", "stature": "168"}[code]
+        record = read(with_taking(record, worn=worn), code, [mm, mm]).record  # type: ignore[arg-type]
+    for one in (record, sized(record, demo_block())):
+        told = [text for text in texts_under(one, "Not certain") if "over the same" in text]
+        assert len(told) == 1
+        assert told[0].startswith("High bust and full bust were not measured over the same")
+    assert not any("over the same" in text for text in texts_under(PHOTOS, "Not certain"))
 
 
 def test_a_body_outside_what_the_estimates_stand_for_is_told_plainly_and_once() -> None:

@@ -10,7 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 from tests.browsing import LONGEST_MS, fill_photo_form, go_to, opened, read_in
-from tests.real_service import RealService
+from tests.real_service import LOGIN, PASSWORD, RealService
 
 # More than anything on the page lies apart.
 MOST_TABS = 60
@@ -212,3 +212,31 @@ def test_the_keyboard_alone_leads_from_the_link_to_the_card(
     with page.expect_download() as download:
         page.keyboard.press("Enter")
     assert download.value.suggested_filename == "measurement-card.pdf"
+
+
+def test_a_workroom_writes_a_block_of_its_own(
+    service: RealService, windows: Callable[..., Page]
+) -> None:
+    page = windows(f"{service.url}/workroom", viewport={"width": 360, "height": 740})
+    page.fill("#name", LOGIN)
+    page.fill("#password", PASSWORD)
+    assert violations(page) == []
+    page.press("#password", "Enter")
+    page.click("#block-demo")
+    page.wait_for_selector("text=The demo block is in the field.")
+    page.click("text=Only check")
+    page.wait_for_selector("#block-understood >> text=This block can be used.")
+    demo = page.input_value("#block-text")
+    page.fill("#block-text", demo.replace("high_bust", "high_burst", 1))
+    page.fill("#block-name", "Spring")
+    page.click("text=Check and keep")
+    page.wait_for_selector("#upload .error >> text=this line is missing")
+    assert "high_burst" in page.input_value("#block-text")
+    page.fill("#block-text", demo.replace("Demo blouse block", "Spring blouse"))
+    page.click("text=Check and keep")
+    page.wait_for_selector("#block-list >> text=Spring")
+    page.click("#block-list >> text=Change …")
+    page.wait_for_selector("text=Spring is in the field below.")
+    assert "Spring blouse" in page.input_value("#block-text")
+    assert violations(page) == []
+    assert too_wide(page) == []

@@ -190,3 +190,33 @@ def test_the_second_reading_is_taken_without_a_look_at_the_first(
     part.get_by_text("Read in instead").click()
     part.locator(".readings .over >> nth=1").wait_for()
     assert "“86,9 cm” was read as 86.9 cm" in part.inner_text().replace("\u00a0", " ")
+
+
+def test_who_measures_and_what_is_worn_are_saved_at_once_and_stay_with_each_reading(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
+    go_to(page, "Tape")
+    assert page.input_value("#worn") == "untold"
+    page.select_option("#measured-by", "herself")
+    page.select_option("#worn", "bra")
+    page.wait_for_selector("#status:has-text('by yourself, in an unpadded bra')")
+    read_in(page, "high_bust", ["86.5", "86.9"])
+    # At once after a choice: the reading must not be faster than it.
+    page.select_option("#worn", "thick")
+    read_in(page, "full_bust", ["94", "94.2"])
+    part = page.locator("#full_bust-part")
+    part.locator(".remark >> nth=1").wait_for()
+    assert "by yourself, in a blouse or thicker" in part.inner_text()
+    # Nothing of a choice lies in the browser, and the page begins with the last one.
+    assert page.evaluate("localStorage.length") == 0
+    page.reload()
+    go_to(page, "Tape")
+    page.wait_for_selector("#worn:has(option[value=thick]:checked)")
+    page.select_option("#worn", "bra")
+    page.locator("#full_bust-part > summary").click()
+    part.get_by_text("Measure anew").click()
+    read_in(page, "full_bust", ["93.5"])
+    part.locator(".remark").wait_for(state="detached")
+    part.locator(".over >> nth=1").wait_for(state="attached")
+    assert complaints == []

@@ -16,6 +16,7 @@ from ellwand.card import figures, in_words, outside_words
 from ellwand.girth.joint import interval_95
 from ellwand.quantity import in_both_units
 from ellwand.sitting import Standing
+from ellwand.tape import MeasuredBy, Taken, Worn, taken_words
 
 PAGE = page_folder()
 TEXTS = {path.name: path.read_text("utf-8") for path in PAGE.iterdir()}
@@ -199,6 +200,46 @@ def test_figures_are_the_same_as_on_the_card() -> None:
             in_both_units(mm),
             in_both_units(low - mm),
         ]
+
+
+@pytest.mark.parametrize("measured_by", get_args(MeasuredBy))
+@pytest.mark.parametrize("worn", get_args(Worn))
+def test_how_it_was_taken_is_told_in_the_words_of_the_command(
+    measured_by: MeasuredBy, worn: Worn
+) -> None:
+    script = f"""
+        import {{ takenWords }} from {json.dumps((PAGE / "taking.js").as_uri())};
+        import {{ readFileSync }} from "node:fs";
+        console.log(JSON.stringify(takenWords(JSON.parse(readFileSync(0, "utf8")))));
+    """
+    told = run(script, {"measured_by": measured_by, "worn": worn})
+    assert told == taken_words(Taken(measured_by, worn), "you")
+
+
+def test_what_is_typed_anew_was_taken_as_it_was_where_that_was_the_same_for_all() -> None:
+    script = f"""
+        import {{ sharedTaking }} from {json.dumps((PAGE / "taking.js").as_uri())};
+        import {{ readFileSync }} from "node:fs";
+        console.log(JSON.stringify(sharedTaking(JSON.parse(readFileSync(0, "utf8")))));
+    """
+    alone = {"measured_by": "herself", "worn": "bra", "later": 1}
+    helped = {"measured_by": "somebody", "worn": "bra"}
+    told = run(script, [{"taking": alone}, {"taking": alone}])
+    assert told == {"measured_by": "herself", "worn": "bra"}
+    told = run(script, [{"taking": alone}, {"taking": helped}])
+    assert told == {"measured_by": "untold", "worn": "bra"}
+
+
+@pytest.mark.parametrize(("field", "choices"), [("measured-by", MeasuredBy), ("worn", Worn)])
+def test_all_answers_can_be_chosen_and_none_is_one_of_them(field: str, choices: object) -> None:
+    (select,) = re.findall(
+        rf'<select id="{field}"[^>]*>(.*?)</select>', HTML["sitting.html"], re.DOTALL
+    )
+    answers = re.findall(r'<option value="([^"]+)">', select)
+    assert sorted(answers) == sorted(get_args(choices))
+    # What a new sitting has comes first; the others are in the order of the command.
+    assert answers[0] == "untold"
+    assert answers[1:] == [one for one in get_args(choices) if one != "untold"]
 
 
 @pytest.mark.parametrize("weight", ["70 kg", "70,5 Kilos", "154 lbs", "11 st 4\u00bd lb", "70"])

@@ -71,7 +71,7 @@ def test_a_file_is_json_with_two_spaces_and_letters_of_every_script(path: Path) 
     record = Sitting.model_validate({"note": "Maße, размеры"})
     save(path, record)
     text = path.read_text("utf-8")
-    assert text.startswith('{\n  "format": "ellwand-sitting",\n  "version": 3,\n')
+    assert text.startswith('{\n  "format": "ellwand-sitting",\n  "version": 4,\n')
     assert text.endswith('  "note": "Maße, размеры"\n}\n')
 
 
@@ -112,7 +112,7 @@ BROKEN: list[tuple[bytes, str]] = [
     (b"[]", "sitting-foreign"),
     (b"{}", "sitting-foreign"),
     (b'{"format": "other", "version": 1}', "sitting-foreign"),
-    (b'{"format": "ellwand-sitting", "version": 4}', "sitting-newer"),
+    (b'{"format": "ellwand-sitting", "version": 5}', "sitting-newer"),
     (b'{"format": "ellwand-sitting", "version": 99, "unit": "ell"}', "sitting-newer"),
     (b'{"format": "ellwand-sitting"}', "sitting-broken"),
     (b'{"format": "ellwand-sitting", "version": 0}', "sitting-broken"),

@@ -15,7 +15,7 @@ from .invented import findings
 def test_a_new_sitting_says_what_it_is() -> None:
     content = Sitting().model_dump(mode="json")
     assert list(content)[:3] == ["format", "version", "unit"]
-    assert (content["format"], content["version"], content["unit"]) == ("ellwand-sitting", 3, "cm")
+    assert (content["format"], content["version"], content["unit"]) == ("ellwand-sitting", 4, "cm")
 
 
 def test_a_record_cannot_be_changed_in_place() -> None:

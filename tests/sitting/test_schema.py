@@ -38,7 +38,7 @@ def test_what_is_written_keeps_to_the_schema() -> None:
     "change",
     [
         {"format": "other"},
-        {"version": 4},
+        {"version": 5},
         {"version": 0},
         {"unit": "mm"},
         {"readings": {"waist": [{"raw": "1", "mm": "1", "unit": "cm"}]}},

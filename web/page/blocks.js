@@ -1,6 +1,6 @@
-// The workroom's blocks: upload, replace, delete; a line that cannot be right is named.
+// The workroom's blocks: write, check, keep, delete; a line that cannot be right is named.
 
-import { fetched } from "./api.js";
+import { ask, fetched } from "./api.js";
 import { byId, el } from "./dom.js";
 import { complain, FieldProblem, onPress, onSubmit } from "./forms.js";
 import { sure } from "./invitation.js";
@@ -12,12 +12,25 @@ let refresh = async () => {};
 export function startBlocks(page) {
   refresh = page.refresh;
   const form = byId("upload");
-  onSubmit(form, () => upload(form));
-  byId("block-file").addEventListener("change", () => {
+  onSubmit(form, (button) => (button?.value === "check" ? check(form) : keep(form)));
+  byId("block-file").addEventListener("change", async () => {
     const [file] = byId("block-file").files;
-    if (file && !byId("block-name").value) byId("block-name").value = file.name.replace(/\.toml$/i, "");
+    if (file) write(byId("block-name").value || file.name.replace(/\.toml$/i, ""), await file.text());
+  });
+  onPress(byId("block-demo"), async () => {
+    write(byId("block-name").value, await textOf("/demo-block.toml"));
+    say("The demo block is in the field. Its numbers are invented: put your own in.");
   });
   return { show, forget: () => byId("block-list").replaceChildren() };
+}
+
+const textOf = async (path) => (await ask("GET", path)).text();
+
+/** Put a text into the field. */
+function write(name, text) {
+  byId("block-name").value = name;
+  byId("block-text").value = text;
+  byId("block-understood").hidden = true;
 }
 
 const pathOf = (name) => `/workroom/blocks/${encodeURIComponent(name)}`;
@@ -40,33 +53,46 @@ function line({ name, sizes, garments, problem }) {
     el("div", { class: "buttons" },
       el("a", { class: "button plain", href: `/api/v1${pathOf(name)}`, download: `${name}.toml`,
         "aria-label": `Download: ${name}` }, "Download"),
-      button("Replace …", () => {
-        byId("block-name").value = name;
-        byId("block-file").focus();
-        say(`Choose the file that is to take the place of ${name}.`);
+      button("Change …", async () => {
+        write(name, await textOf(pathOf(name)));
+        byId("block-text").focus();
+        say(`${name} is in the field below. It stays as it is until you keep what you change.`);
       }),
       button("Delete …", () => remove(name), "stern"),
     ),
   );
 }
 
-async function upload(form) {
-  const [file] = byId("block-file").files;
+/** Say what is understood; a line that cannot be right is named at the field. */
+async function check(form) {
+  const { understood } = await accepted(form, "POST", "/workroom/block-checks");
+  if (!understood) return;
+  byId("block-understood").replaceChildren(...understood.map((words) => el("li", {}, words)));
+  byId("block-understood").hidden = false;
+  say("The text can be used as a block. Nothing is kept yet.");
+}
+
+async function keep(form) {
   const name = byId("block-name").value.trim();
   if (!name) throw new FieldProblem(byId("block-name"), "Give the block a name.");
   if (/[/\\]/.test(name)) throw new FieldProblem(byId("block-name"), "Leave slashes out of the name.");
-  if (!file) throw new FieldProblem(byId("block-file"), "Choose the block's file.");
+  const block = await accepted(form, "PUT", pathOf(name));
+  if (!block.sizes) return;
+  form.reset();
+  byId("block-understood").hidden = true;
+  await refresh();
+  say(`${block.name} is checked and kept: ${block.sizes.length} sizes.`);
+}
+
+async function accepted(form, method, path) {
+  const text = byId("block-text");
+  if (!text.value.trim()) throw new FieldProblem(text, "Write the block, or choose its file.");
   try {
-    const body = await file.text();
-    const block = await fetched("PUT", pathOf(name), { body, type: "application/toml" });
-    form.reset();
-    await refresh();
-    say(`${block.name} is checked and kept: ${block.sizes.length} sizes.`);
+    return await fetched(method, path, { body: text.value, type: "application/toml" });
   } catch (problem) {
     if (problem.status !== 422) throw problem;
-    complain(form, problem, byId(problem.code === "block-name" ? "block-name" : "block-file"));
-    // Chosen anew after it was corrected: browsers refuse a file that has changed since.
-    if (problem.code !== "block-name") byId("block-file").value = "";
+    complain(form, problem, problem.code === "block-name" ? byId("block-name") : text);
+    return {};
   }
 }
 

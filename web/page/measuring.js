@@ -7,6 +7,7 @@ import { inBothUnits, figures, leansOnTape, measured } from "./figures.js";
 import { complain, FieldProblem, onSubmit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
 import { say } from "./status.js";
+import { chosenTaking, sharedTaking, takenWords } from "./taking.js";
 import { typedIsSent } from "./unsent.js";
 import { waysOn } from "./ways.js";
 import { standingWords } from "./words.js";
@@ -17,7 +18,7 @@ const TIMES = ["First time", "Second time", "Third time"];
 
 /** A measurement of the page; goOn opens the next one that is to be done. */
 export function measurement(kind, { refresh, goOn }) {
-  const { code, name, taken } = kind;
+  const { code, name, taken, clothed } = kind;
   const standing = el("span", { class: "standing" });
   const field = entryField(`${code}-entry`, code);
   const button = el("button", { type: "submit" }, "Read in");
@@ -40,15 +41,27 @@ export function measurement(kind, { refresh, goOn }) {
     drawing.place, parts.queries, form, parts.note, covered, parts.readings, parts.estimate,
   );
   let again = false;
+  let anew = false;
+  let before = [];
 
-  async function read(entries, instead) {
-    const result = await fetched("POST", "/sitting/readings", { json: { code, entries, instead } });
+  async function read(entries, instead, taking) {
+    const result = await fetched("POST", "/sitting/readings", {
+      json: { code, entries, instead, ...taking },
+    });
     field.clear();
     typedIsSent(element);
     again = false;
+    anew = false;
     ways.close();
     await refresh();
     tell(result);
+  }
+
+  function measureAgain(instead) {
+    again = true;
+    anew = instead;
+    form.hidden = false;
+    field.input.focus();
   }
 
   function tell({ measurement: held, queries, echo }) {
@@ -66,11 +79,12 @@ export function measurement(kind, { refresh, goOn }) {
   }
 
   const ways = waysOn(kind, {
-    read: (entries) => read(entries, true),
-    again() {
-      again = true;
-      form.hidden = false;
-      field.input.focus();
+    // What is typed anew was taken as it was.
+    read: (entries) => read(entries, true, sharedTaking(before)),
+    again: () => measureAgain(false),
+    anew() {
+      measureAgain(true);
+      say("The next reading takes the place of those before.", { stays: true });
     },
     async kept() {
       typedIsSent(element);
@@ -85,7 +99,7 @@ export function measurement(kind, { refresh, goOn }) {
     const text = field.text();
     if (!text) throw new FieldProblem(field.input, `Type what the tape shows for the ${name}.`);
     try {
-      await read([text], false);
+      await read([text], anew, chosenTaking());
     } catch (problem) {
       if (problem.status !== 422) throw problem;
       complain(form, problem, field.input);
@@ -105,6 +119,7 @@ export function measurement(kind, { refresh, goOn }) {
       showCrooked(how.crooked, crooked[code]);
       const held = record.measurements[code];
       const counting = (record.readings[code] ?? []).filter(({ superseded }) => !superseded);
+      before = counting;
       const state = held?.standing ?? "missing";
       this.settled = SETTLED.includes(state);
       standing.textContent = standingWords(held);
@@ -117,10 +132,10 @@ export function measurement(kind, { refresh, goOn }) {
       covered.hidden = !once;
       if (once) covered.append(parts.readings);
       else covered.after(parts.readings);
-      parts.readings.replaceChildren(...(record.readings[code] ?? []).map(reading), ...keptWords(held));
+      parts.readings.replaceChildren(...(record.readings[code] ?? []).map(reading(clothed)), ...keptWords(held));
       parts.queries.replaceChildren(...(once ? [] : held?.queries ?? []).map(query(state)));
       parts.estimate.textContent = counting.length ? estimateWords(code, record) : "";
-      ways.show(once ? [] : counting, canBeKept(held));
+      ways.show(once ? [] : counting, canBeKept(held), holdsClothes(code, record));
     },
     /** Say where it goes on once this one is settled. */
     lead(to) {
@@ -140,6 +155,11 @@ const canBeKept = (held) =>
 const query = (state) => ({ sentence, advice, blocks }) =>
   el("li", { class: blocks && state === "queried" ? "query" : "remark" },
     el("strong", {}, blocks ? "Query: " : "Remark: "), `${sentence} ${advice}`);
+
+/** Whether what was worn is in a number, or in what is worked out of it and another one. */
+const holdsClothes = (code, { measurements }) =>
+  Object.entries(measurements).some(([one, { queries }]) =>
+    queries.some(({ rule, against }) => rule === "worn" && [one, against].includes(code)));
 
 const keptWords = (held) => (held?.reason ? [el("li", {}, `Kept because “${held.reason}”`)] : []);
 
@@ -161,7 +181,8 @@ function estimateWords(code, record) {
   return words.join(" ");
 }
 
-function reading({ raw, mm, superseded }) {
-  const words = `“${raw}” was read as ${inBothUnits(mm)}`;
+const reading = (clothed) => ({ raw, mm, superseded, taking }) => {
+  const taken = takenWords(clothed ? taking : { ...taking, worn: "untold" });
+  const words = [`“${raw}” was read as ${inBothUnits(mm)}`, taken].filter(Boolean).join(", ");
   return el("li", { class: superseded ? "over" : "" }, superseded ? `${words}; no longer counts` : words);
-}
+};

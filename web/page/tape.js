@@ -6,13 +6,16 @@ import { clearMarks, complain } from "./forms.js";
 import { startBeforehand } from "./howto.js";
 import { measurement } from "./measuring.js";
 import { say } from "./status.js";
+import { startTaking } from "./taking.js";
 
 const rows = new Map();
 let page = {};
+let showTaking = () => {};
 
 /** Start this part of the page; page.goTo leads to another one. */
 export function startTape(given) {
   page = given;
+  showTaking = startTaking(page);
   startBeforehand(byId("beforehand"), byId("crooked-drawing"));
   const unit = byId("unit");
   unit.addEventListener("change", async () => {
@@ -33,6 +36,7 @@ const typed = () => [...rows.values()].some(({ field }) => field.text());
 function show(overview, kinds) {
   const { record, asked, needed, unit, repeats } = overview;
   byId(`unit-${unit}`).checked = true;
+  showTaking(record);
   const wanted = new Set([...asked, ...needed, ...Object.keys(record.readings)]);
   for (const kind of kinds.filter(({ code }) => wanted.has(code))) {
     // Made once and then only filled: what she is typing must not be lost.

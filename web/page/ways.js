@@ -1,4 +1,4 @@
-// What can be done about readings in doubt: measure again, correct what was typed, keep the value.
+// What can be done about readings: measure again or anew, correct what was typed, keep the value.
 
 import { fetched } from "./api.js";
 import { capital, el } from "./dom.js";
@@ -9,9 +9,9 @@ import { say } from "./status.js";
  * The ways on, of which one is open at a time.
  *
  * read sends entries that take the place of all earlier ones; again leads to the field for one
- * more reading; kept hears that a value was kept.
+ * more reading, anew for one that takes the place of those before; kept hears that a value was kept.
  */
-export function waysOn({ code, name }, { read, again, kept }) {
+export function waysOn({ code, name }, { read, again, anew, kept }) {
   const correct = correctForm(code, name, read);
   const keep = keepForm(code, name, kept);
   const forms = [correct.element, keep.element];
@@ -21,8 +21,13 @@ export function waysOn({ code, name }, { read, again, kept }) {
   };
   const way = (words, act) => el("button", { type: "button", class: "plain", onclick: act }, words);
   const keepWay = way("I am sure of it", () => only(keep.element));
+  const anewWay = way("Measure anew, without those before", () => {
+    only(null);
+    anew();
+  });
   const element = el("div", { class: "ways" },
     el("p", { class: "buttons" },
+      anewWay,
       way("Measure once more", () => {
         only(null);
         again();
@@ -35,8 +40,12 @@ export function waysOn({ code, name }, { read, again, kept }) {
   only(null);
   return {
     element,
-    /** Show what can be done now; readings are those that count, doubted whether they can be kept. */
-    show(readings, doubted) {
+    /**
+     * Show what can be done now; readings are those that count, doubted whether they can be kept,
+     * clothed whether they hold what was worn.
+     */
+    show(readings, doubted, clothed) {
+      anewWay.hidden = !clothed;
       element.hidden = !readings.length;
       keepWay.hidden = !doubted;
       if (!doubted) keep.element.hidden = true;

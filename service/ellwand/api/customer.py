@@ -25,6 +25,7 @@ from ellwand.api.models import (
     Overview,
     Query,
     ReadingsRead,
+    TakingChoice,
     UnitChoice,
     queries_of,
 )
@@ -33,7 +34,16 @@ from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.errors import ServiceProblem
 from ellwand.measurements import LEVELS
-from ellwand.sitting import Measurement, Sitting, confirmed, keep, read, sized, with_unit
+from ellwand.sitting import (
+    Measurement,
+    Sitting,
+    confirmed,
+    keep,
+    read,
+    sized,
+    with_taking,
+    with_unit,
+)
 from ellwand.sizing import BETTER_TAPED, REQUIRED, Decision, decision_from_json
 from ellwand.store import erasing, jobs, sittings, workrooms
 from ellwand.store.sittings import DAY_S, Change, Held, Terms
@@ -110,6 +120,18 @@ def choose_unit(sent: UnitChoice, customer: AsCustomerOnce) -> Overview:
     return see(customer)
 
 
+@router.put("/sitting/taking", summary="Say how it is taken", responses=documented(404, 409, 422))
+def choose_taking(sent: TakingChoice, customer: AsCustomerOnce) -> Overview:
+    """Say who holds the tape and what is worn under it, for tape entries from now on."""
+
+    def act(change: Change) -> Sitting:
+        change.record = with_taking(change.record, sent.measured_by, sent.worn)
+        return change.record
+
+    customer.changes("taking", sent, act, 200)
+    return see(customer)
+
+
 @router.post(
     "/sitting/readings",
     status_code=201,
@@ -121,8 +143,10 @@ def add_readings(sent: NewReadings, customer: AsCustomerOnce) -> Response:
     """Read tape entries in: all of them, or none when one is no length."""
 
     def act(change: Change) -> ReadingsRead:
-        result = read(change.record, sent.code, sent.entries, sent.instead, customer.desk.today())
-        change.record = result.record
+        told = with_taking(change.record, sent.measured_by, sent.worn)
+        result = read(told, sent.code, sent.entries, sent.instead, customer.desk.today())
+        # What is told with readings is of these alone.
+        change.record = result.record.model_copy(update={"taking": change.record.taking})
         held = result.record.measurements[sent.code]
         return ReadingsRead(
             echo=result.echo,

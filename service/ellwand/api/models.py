@@ -11,6 +11,7 @@ from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.sitting import Measurement, QueryEntry, Sitting, SittingUnit
 from ellwand.store.jobs import Job, JobKind, JobStatus
 from ellwand.store.sittings import Held, Language, Terms
+from ellwand.tape import MeasuredBy, Worn
 
 
 def _example(**sent: JsonValue) -> ConfigDict:
@@ -47,6 +48,17 @@ class UnitChoice(Sent):
     """From now on; what was typed before stays."""
 
 
+class TakingChoice(Sent):
+    """How tape entries are taken; one out of a few answers each, so that no name is in it."""
+
+    model_config = _example(measured_by="herself", worn="bra")
+
+    measured_by: MeasuredBy
+    """Who holds the tape: she herself, or somebody with her."""
+    worn: Worn
+    """What lies under it, of several the last of this list; thick is a blouse or more."""
+
+
 class NewReadings(Sent):
     """Tape entries of one measurement."""
 
@@ -58,6 +70,10 @@ class NewReadings(Sent):
     """As typed; each a repeat of those before."""
     instead: bool = False
     """Whether earlier readings no longer count."""
+    measured_by: MeasuredBy | None = None
+    """Who held the tape for these; null as is said for the sitting."""
+    worn: Worn | None = None
+    """What lay under it for these; null as is said for the sitting."""
 
 
 class NewKeep(Sent):
@@ -196,6 +212,13 @@ class BlockView(Model):
     problem: str | None = None
     """Why a file that was kept by an earlier version has to be corrected before it can be used;
     it has neither sizes nor garments then."""
+
+
+class BlockChecked(Model):
+    """What a block's file says."""
+
+    understood: list[str]
+    """In words, line by line."""
 
 
 class WorkroomOverview(Model):

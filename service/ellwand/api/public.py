@@ -15,7 +15,7 @@ from ellwand.errors import ServiceProblem
 from ellwand.measurements import KINDS
 from ellwand.sizing import demo_block_toml
 from ellwand.store import jobs
-from ellwand.tape import HOW_TOS
+from ellwand.tape import CLOTHED, HOW_TOS
 
 router = APIRouter(tags=["public"])
 health = APIRouter(tags=["health"])
@@ -36,6 +36,7 @@ def see_measurements() -> list[KindView]:
             code=kind.code,
             name=kind.name,
             taken=kind.taken,
+            clothed=kind.code in CLOTHED,
             how_to=HowToView.of(HOW_TOS[kind.code]),
         )
         for kind in KINDS.values()

@@ -93,5 +93,7 @@ class KindView(Model):
     """Its name."""
     taken: str
     """How it is taken, in one line."""
+    clothed: bool
+    """Whether what she wears about the trunk lies under the tape."""
     how_to: HowToView
     """How she takes it alone."""

@@ -21,6 +21,7 @@ from ellwand.api.customer import needed
 from ellwand.api.desk import AtDesk, base_url
 from ellwand.api.examples import block_file, headers
 from ellwand.api.models import (
+    BlockChecked,
     BlockView,
     Invitation,
     KeyMade,
@@ -35,6 +36,7 @@ from ellwand.api.models import (
 )
 from ellwand.api.problems import documented
 from ellwand.api.size_models import SizeView
+from ellwand.block_screen import block_lines
 from ellwand.errors import BlockProblem, ServiceProblem
 from ellwand.sitting import confirmed, without_weight
 from ellwand.sizing import Block, block_from_toml, demo_block
@@ -46,6 +48,9 @@ router = APIRouter(prefix="/workroom", tags=["workroom"])
 
 BlockName = Annotated[
     str, Path(min_length=1, max_length=80, description="Name of the block.", examples=["Blouse 12"])
+]
+BlockFile = Annotated[
+    bytes, Body(media_type="application/toml", min_length=1, examples=[block_file()])
 ]
 KeyId = Annotated[str, an_id("key")]
 HOUR_S = 3600.0
@@ -121,13 +126,17 @@ def see_block(name: BlockName, caller: AsWorkroom) -> Response:
     return Response(toml, media_type="application/toml")
 
 
+@router.post("/block-checks", summary="Check a block's file", responses=documented(422))
+def check_block(caller: AsWorkroom, toml: BlockFile) -> BlockChecked:
+    """Say what is understood of a block's file, or which line cannot be right; keep nothing."""
+    return BlockChecked(understood=block_lines(block_from_toml(toml)))
+
+
 @router.put("/blocks/{name}", summary="Put a block's file", responses=documented(409, 422))
 def put_block(
     name: BlockName,
     caller: AsWorkroom,
-    toml: Annotated[
-        bytes, Body(media_type="application/toml", min_length=1, examples=[block_file()])
-    ],
+    toml: BlockFile,
 ) -> BlockView:
     """Keep a block's file, in place of one before; a line that cannot be right is named."""
     with caller.desk.store.writing() as session:

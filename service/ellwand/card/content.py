@@ -8,7 +8,7 @@ from ellwand.card.drawing import BodyDrawing
 from ellwand.measurements import KINDS, Estimate
 from ellwand.sitting import Standing
 from ellwand.sizing import Decision, Made
-from ellwand.tape import TechnicalError
+from ellwand.tape import Taken, TechnicalError
 
 
 @dataclass(frozen=True)
@@ -24,6 +24,8 @@ class CardRow:
         how: how it was found, a few words, such as "tape, 2 readings".
         reason: the customer's reason for keeping it, else None.
         on: the day of the oldest tape entry that it rests on, None where that is not known.
+        until: the day of the latest one, None where that is not known.
+        taken: how its entries were taken, each way once; none where nothing is known of it.
     """
 
     code: str
@@ -34,6 +36,8 @@ class CardRow:
     how: str
     reason: str | None = None
     on: date | None = None
+    until: date | None = None
+    taken: tuple[Taken, ...] = ()
 
 
 @dataclass(frozen=True)

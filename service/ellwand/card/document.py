@@ -13,10 +13,10 @@ from ellwand.girth.joint import BUST_DIFFERENCE, COVERAGE_FACTOR_95
 from ellwand.measurements import KINDS, Estimate
 from ellwand.sitting import Standing
 from ellwand.sizing import Decision, Made
-from ellwand.tape import TechnicalError
+from ellwand.tape import MeasuredBy, Taken, TechnicalError, Worn
 
 CARD_FORMAT: Final = "ellwand-card"
-CARD_VERSION: Final = 2
+CARD_VERSION: Final = 3
 # A nanometre: it takes off the noise of binary fractions and keeps any fraction of an inch.
 _MM_PLACES = 6
 # A millionth of the mean, which nobody can measure.
@@ -25,6 +25,15 @@ _SHARE_PLACES = 6
 
 class _Part(BaseModel):
     model_config = ConfigDict(frozen=True, allow_inf_nan=False, use_attribute_docstrings=True)
+
+
+class Way(_Part):
+    """How tape entries were taken; one out of a few answers each, so that no name is in it."""
+
+    measured_by: MeasuredBy
+    """Who held the tape: the customer herself, or somebody with her."""
+    worn: Worn
+    """What lay under it, of several the last of this list; thick is a blouse or more."""
 
 
 class Row(_Part):
@@ -48,6 +57,10 @@ class Row(_Part):
     """The customer's reason for keeping it against a query, else null."""
     taken_on: date | None = None
     """Day of the oldest tape entry that it rests on; version 1 had none."""
+    taken_until: date | None = None
+    """Day of the latest one; versions 1 and 2 had none."""
+    taken: tuple[Way, ...] = ()
+    """How these entries were taken, each way once; versions 1 and 2 had none."""
 
 
 class OpenQuery(_Part):
@@ -114,7 +127,7 @@ class CardDocument(_Part):
 
     format: Literal["ellwand-card"]
     """What kind of file this is."""
-    version: Literal[1, 2]
+    version: Literal[1, 2, 3]
     """Version of the format."""
     rows: tuple[Row, ...]
     """The measurements, from the top of the card."""
@@ -182,7 +195,8 @@ def content_of_document(document: CardDocument) -> CardContent:
         rows=tuple(
             CardRow(
                 row.code, row.value_mm, row.low_mm, row.high_mm, row.standing, row.how, row.reason,
-                row.taken_on,
+                row.taken_on, row.taken_until,
+                tuple(Taken(way.measured_by, way.worn) for way in row.taken),
             )
             for row in document.rows
             if row.code in KINDS
@@ -222,6 +236,8 @@ def _row(row: CardRow) -> Row:
         how=row.how,
         reason=row.reason,
         taken_on=row.on,
+        taken_until=row.until,
+        taken=tuple(Way(measured_by=way.measured_by, worn=way.worn) for way in row.taken),
     )
 
 

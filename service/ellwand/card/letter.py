@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from ellwand.card.content import CardContent, CardRow, ordered
 from ellwand.card.digest import digest_of, grouped
 from ellwand.card.figures import figures, in_line
-from ellwand.card.passages import fresh_words, passages
+from ellwand.card.passages import found_words, fresh_words, passages
 from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, shortened
 from ellwand.measurements import KINDS
 from ellwand.sizing import ease_strips
@@ -110,7 +110,7 @@ def _row(row: CardRow) -> LetterRow:
         cm=f"{_bounded(shown.cm, shown.bound_cm)} cm",
         inches=f"{_bounded(in_line(shown.inches), bound_inches)} in",
         standing=row.standing,
-        how=f"{_line(row.how)}{kept}",
+        how=f"{_line(found_words(row))}{kept}",
     )
 
 

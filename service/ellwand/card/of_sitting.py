@@ -24,8 +24,10 @@ from ellwand.sitting import (
     confirmed,
     open_queries,
     repeatability,
+    taken_of,
+    worn_warnings,
 )
-from ellwand.sizing import REQUIRED, decision_from_json, finding_words, listed
+from ellwand.sizing import REQUIRED, Decision, decision_from_json, finding_words, listed
 
 # Remark of a photo that `FindingsEntry.outside` has in more words; older sittings have it alone.
 UNUSUAL = "unusual-body"
@@ -46,6 +48,7 @@ def content_of(record: Sitting, drawing: bool = False) -> CardContent:
         SittingProblem: the decision in the sitting cannot be read.
     """
     missing = [KINDS[code].name for code in REQUIRED if code not in confirmed(record)]
+    decision = None if record.decision is None else decision_from_json(record.decision)
     return CardContent(
         rows=tuple(
             _row(record, code, held) for code, held in record.measurements.items() if code in KINDS
@@ -53,12 +56,12 @@ def content_of(record: Sitting, drawing: bool = False) -> CardContent:
         queries=tuple(
             CardQuery(query.code, query.sentence, query.advice) for query in open_queries(record)
         ),
-        decision=None if record.decision is None else decision_from_json(record.decision),
+        decision=decision,
         undecided=f"Still to be confirmed: {listed(missing)}."
         if missing
         else "Everything that it needs is confirmed; it has not been decided yet.",
         scale_note=scale_words(record.findings) if record.findings else "",
-        warnings=photo_warnings(record.findings) if record.findings else (),
+        warnings=_warnings(record, decision),
         outside=record.findings.outside if record.findings else (),
         repeats=repeatability(record),
         tryons=tuple(_tryon(entry) for entry in record.tryons),
@@ -110,12 +113,21 @@ def photo_warnings(findings: FindingsEntry) -> tuple[str, ...]:
     return tuple(told)
 
 
+def _warnings(record: Sitting, decision: Decision | None) -> tuple[str, ...]:
+    """What is not certain about photos and tape, without what a decision says itself."""
+    photos = photo_warnings(record.findings) if record.findings else ()
+    said = decision.warnings if decision else ()
+    clothes = worn_warnings(record, record.measurements)
+    return (*photos, *(words for words in clothes if words not in said))
+
+
 def _row(record: Sitting, code: str, held: Measurement) -> CardRow:
     estimate = record.findings.estimates.get(code) if record.findings else None
     if held.standing == "estimated" and estimate is not None and not held.tightened_by:
         low, high = estimate.low_mm, estimate.high_mm
     else:
         low, high = interval_95(held.value_mm, held.u_mm)
+    first, last = _days(record, code)
     return CardRow(
         code=code,
         value_mm=held.value_mm,
@@ -124,15 +136,17 @@ def _row(record: Sitting, code: str, held: Measurement) -> CardRow:
         standing=held.standing,
         how=_how(record, code, held),
         reason=held.reason,
-        on=_day(record, code),
+        on=first,
+        until=last,
+        taken=taken_of(record, code),
     )
 
 
-def _day(record: Sitting, code: str) -> date | None:
-    """The day of the oldest entry that counts; None where even one entry has no day."""
+def _days(record: Sitting, code: str) -> tuple[date, date] | tuple[None, None]:
+    """The days of the oldest and the latest entry that count; none where an entry has no day."""
     days = [row.on for row in record.readings.get(code, ()) if not row.superseded]
     known = [day for day in days if day is not None]
-    return min(known) if known and len(known) == len(days) else None
+    return (min(known), max(known)) if known and len(known) == len(days) else (None, None)
 
 
 def _tryon(entry: TryOnEntry) -> CardTryOn:

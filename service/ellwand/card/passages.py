@@ -11,7 +11,7 @@ from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sitting import FRESH_WEEKS
 from ellwand.sizing import Decision, Made, designation_words, listed
-from ellwand.tape import scatter
+from ellwand.tape import scatter, taken_words
 
 # A heading with its texts, each with what it starts with.
 Group = tuple[str, list[tuple[str, str]]]
@@ -93,12 +93,29 @@ def _ground(content: CardContent) -> list[Group]:
     """What the numbers rest on."""
     found: dict[str, list[str]] = {}
     for row in ordered(content.rows):
-        found.setdefault(row.how, []).append(KINDS[row.code].name)
+        found.setdefault(found_words(row), []).append(KINDS[row.code].name)
     return [
         ("How it was found", [(how, f"{listed(names)}.") for how, names in found.items()]),
         ("With the tape", [("", scatter(content.repeats))] if content.repeats else []),
         ("Scale of the photos", [("", content.scale_note)] if content.scale_note else []),
     ]  # fmt: skip
+
+
+def found_words(row: CardRow) -> str:
+    """How a measurement was found: with what, by whom, over what, and when.
+
+    Args:
+        row: the measurement.
+
+    Returns:
+        A few words, such as "tape, 2 readings, by herself, in an unpadded bra,
+        on 25 November 2026".
+    """
+    ways = [taken_words(taken) or "untold" for taken in row.taken]
+    if len(ways) > 1:
+        ways = [f"partly {words}" for words in ways]
+    when = [] if row.on is None else [_when(row.on, row.until or row.on)]
+    return ", ".join((row.how, *ways, *when))
 
 
 def fresh_words(rows: tuple[CardRow, ...]) -> str:
@@ -110,12 +127,18 @@ def fresh_words(rows: tuple[CardRow, ...]) -> str:
     Returns:
         One sentence; empty where no girth or length has a day. A height does not grow old.
     """
-    days = [row.on for row in rows if row.on is not None and row.code != "stature"]
+    days = [day for row in rows for day in (row.on, row.until) if day and row.code != "stature"]
     if not days:
         return ""
-    first, last = min(days), max(days)
-    when = f"on {_day(last)}" if first == last else f"from {_day(first)} to {_day(last)}"
+    when = _when(min(days), max(days))
     return f"Taken with the tape {when}. Measure again after {FRESH_WEEKS} weeks."
+
+
+def _when(first: date, last: date) -> str:
+    if first == last:
+        return f"on {_day(last)}"
+    same_month = (first.year, first.month) == (last.year, last.month)
+    return f"from {first.day if same_month else _day(first)} to {_day(last)}"
 
 
 def _day(day: date) -> str:

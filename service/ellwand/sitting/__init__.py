@@ -52,8 +52,10 @@ from ellwand.sitting.record import (
     Sitting,
     SittingUnit,
     Standing,
+    Taking,
     View,
 )
+from ellwand.sitting.taking import taken_of, with_taking, worn_warnings
 from ellwand.sitting.tightening import (
     Tightened,
     bust_difference_given_tape,
@@ -86,6 +88,7 @@ __all__ = [
     "SittingUnit",
     "SittingsCompared",
     "Standing",
+    "Taking",
     "Tightened",
     "TriedOn",
     "TryOnEntry",
@@ -126,6 +129,7 @@ __all__ = [
     "sized",
     "stale_words",
     "standing",
+    "taken_of",
     "tightened",
     "to_correct",
     "tried_on",
@@ -133,7 +137,9 @@ __all__ = [
     "with_findings",
     "with_setup",
     "with_stature",
+    "with_taking",
     "with_typed_setup",
     "with_unit",
     "without_weight",
+    "worn_warnings",
 ]

@@ -31,7 +31,9 @@ from ellwand.sitting.record import (
     Sitting,
     SittingUnit,
     Standing,
+    Taking,
 )
+from ellwand.sitting.taking import worn_of
 from ellwand.sitting.tightening import tightened
 from ellwand.tape import (
     Confirmed,
@@ -46,6 +48,7 @@ from ellwand.tape import (
     summarise,
     technical_error,
     tolerance_mm,
+    worn_remarks,
 )
 
 if TYPE_CHECKING:
@@ -53,6 +56,7 @@ if TYPE_CHECKING:
 
 LONGEST_REASON = 200
 HEIGHT = "stature"
+UNTOLD = Taking()
 
 
 class ReadResult(NamedTuple):
@@ -146,7 +150,7 @@ def read(
     before = active(record, code)
     replaces = bool(before) and (instead or _corrects(record, readings))
     kept_on = _superseded(record, code) if replaces else record
-    new = rejudged(_appended(kept_on, readings, on))
+    new = rejudged(_appended(kept_on, readings, on, record.taking))
     told = new.measurements[code]
     first = len(record.readings.get(code, ())) + 1
     echo = [
@@ -290,6 +294,7 @@ def _taped(record: Sitting, code: str, judged: Judged, kept: set[str]) -> Measur
     queries = [
         q for q in judged.queries if code in kept or q.rule != "order" or q.against not in kept
     ]
+    queries += worn_remarks(code, worn_of(record))
     keeping = _keeping(record, code)
     standing: Standing
     if keeping:
@@ -338,10 +343,18 @@ def _superseded(record: Sitting, code: str) -> Sitting:
     return record.model_copy(update={"readings": {**record.readings, code: rows}})
 
 
-def _appended(record: Sitting, readings: Sequence[Reading], on: date | None = None) -> Sitting:
+def _appended(
+    record: Sitting,
+    readings: Sequence[Reading],
+    on: date | None = None,
+    taking: Taking = UNTOLD,
+) -> Sitting:
     """Add readings of one measurement behind those before."""
     code = readings[0].code
-    rows = tuple(ReadingEntry(raw=one.raw, mm=one.mm, unit=one.unit, on=on) for one in readings)
+    rows = tuple(
+        ReadingEntry(raw=one.raw, mm=one.mm, unit=one.unit, on=on, taking=taking)
+        for one in readings
+    )
     both = (*record.readings.get(code, ()), *rows)
     return record.model_copy(update={"readings": {**record.readings, code: both}})
 

@@ -7,6 +7,7 @@ from ellwand.sitting.actions import confirmed
 from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
 from ellwand.sitting.learning import learnt
 from ellwand.sitting.record import Sitting
+from ellwand.sitting.taking import worn_warnings
 from ellwand.sitting.tightening import estimates_given_tape
 from ellwand.sizing import REQUIRED, Block, decide
 
@@ -43,8 +44,8 @@ def sized(
         under_layer_mm,
         learnt=learnt(record, block),
     )
-    if today is not None:
-        codes = (*REQUIRED, *(row.level for row in decision.ease))
-        stale = stale_words(record, codes, today, fresh_weeks)
-        decision = replace(decision, warnings=(*stale, *decision.warnings))
+    codes = (*REQUIRED, *(row.level for row in decision.ease))
+    stale = () if today is None else stale_words(record, codes, today, fresh_weeks)
+    warnings = (*worn_warnings(record, codes), *stale, *decision.warnings)
+    decision = replace(decision, warnings=warnings)
     return record.model_copy(update={"decision": decision.to_json()})

@@ -15,16 +15,29 @@ from ellwand.sitting.part import Part
 from ellwand.sitting.traced_entry import TracedEntry
 from ellwand.sitting.tryon_entry import TryOnEntry
 from ellwand.sitting.typed import Typed, TypedWeight
-from ellwand.tape import Query, Reading, Rule, SlipName
+from ellwand.tape import MeasuredBy, Query, Reading, Rule, SlipName, Taken, Worn
 
 FORMAT: Final = "ellwand-sitting"
-VERSION: Final = 3
+VERSION: Final = 4
 
 SittingUnit = Literal["cm", "in"]
 Standing = Literal["estimated", "read", "queried", "confirmed", "kept"]
 ReferenceKind = Literal["marker-sheets", "plain-sheets", "id-card", "stature"]
 PaperCode = Literal["a4", "letter"]
 PointPx = tuple[float, float]
+
+
+class Taking(Part):
+    """How readings are taken; one out of a few answers each, so that no name is in it."""
+
+    measured_by: MeasuredBy = "untold"
+    """Who held the tape: she herself, or somebody with her."""
+    worn: Worn = "untold"
+    """What lay under the tape; thick is a blouse or more."""
+
+    def taken(self) -> Taken:
+        """The same as it is put into words."""
+        return Taken(self.measured_by, self.worn)
 
 
 class ReadingEntry(Typed):
@@ -34,6 +47,8 @@ class ReadingEntry(Typed):
     """Whether a later entry has taken its place, so that it no longer counts."""
     on: date | None = None
     """The day it was entered; older files have none."""
+    taking: Taking = Taking()
+    """How it was taken, as was told then; versions before 4 had none."""
 
     def reading(self, code: str) -> Reading:
         """The entry as the tape checks take it."""
@@ -313,10 +328,12 @@ class Sitting(Part):
 
     format: Literal["ellwand-sitting"] = FORMAT
     """What kind of file this is."""
-    version: Literal[1, 2, 3] = VERSION
+    version: Literal[1, 2, 3, 4] = VERSION
     """Version of the format."""
     unit: SittingUnit = "cm"
     """Unit of a bare number."""
+    taking: Taking = Taking()
+    """How the next tape entries are taken; versions before 4 had none."""
     setup: Setup | None = None
     """How the photos were taken."""
     findings: FindingsEntry | None = None

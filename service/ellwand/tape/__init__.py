@@ -14,23 +14,36 @@ from ellwand.tape.repeats import (
     tolerance_mm,
 )
 from ellwand.tape.sentences import scatter
+from ellwand.tape.taking import (
+    CLOTHED,
+    MeasuredBy,
+    Taken,
+    Worn,
+    taken_words,
+    worn_remarks,
+    worn_words,
+)
 
 __all__ = [
     "BEFORE",
     "CAUTIONS",
+    "CLOTHED",
     "DROPS_MM",
     "HOW_TOS",
     "Confirmed",
     "Crooked",
     "HowTo",
     "Judged",
+    "MeasuredBy",
     "Query",
     "Reading",
     "Rule",
     "Section",
     "SlipName",
+    "Taken",
     "Taped",
     "TechnicalError",
+    "Worn",
     "agreeing",
     "check_code",
     "crooked",
@@ -40,6 +53,9 @@ __all__ = [
     "scatter",
     "section_of",
     "summarise",
+    "taken_words",
     "technical_error",
     "tolerance_mm",
+    "worn_remarks",
+    "worn_words",
 ]

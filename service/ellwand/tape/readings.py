@@ -5,7 +5,7 @@ from typing import Literal
 
 from ellwand.quantity import Unit
 
-Rule = Literal["range", "estimate", "women", "order", "repeats"]
+Rule = Literal["range", "estimate", "women", "order", "repeats", "worn"]
 SlipName = Literal[
     "wrong unit",
     "digits swapped",
