@@ -32,7 +32,7 @@ from .api.measured import findings
 from .running import ellwand
 
 COMMANDS = (
-    "sheets", "estimate", "howto", "read", "keep", "check", "size", "tryon", "compare",
+    "sheets", "estimate", "correct", "howto", "read", "keep", "check", "size", "tryon", "compare",
     "card", "demo", "block",
 )  # fmt: skip
 

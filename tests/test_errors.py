@@ -163,6 +163,8 @@ CASES = (
     Case("no-reason", 2, "keep full|high_bust|--reason| "),
     Case("reason-too-long", 2, f"keep full high_bust --reason {'a' * 201}"),
     Case("reason-unprintable", 2, "keep full high_bust --reason \x07"),
+    Case("which-line", 2, "correct full --view front --up 1"),
+    Case("nothing-to-correct", 2, "correct full --view front --level waist --up 1"),
     Case("not-confirmed", 2, "size full"),
     Case("unknown-garment", 2, "size full --garment tent"),
     Case("not-sized", 2, "tryon full|--finding|rides up at the back"),
@@ -216,7 +218,24 @@ CASES = (
     Case("block-not-toml", 4, "size full --block text"),
     Case("block-line", 4, "size full --block empty"),
 )  # fmt: skip
+_LINES = "tests/sitting/test_correcting.py, with photos that were measured"
 ELSEWHERE = {
+    **dict.fromkeys(
+        (
+            "too-little-kept",
+            "nothing-to-undo",
+            "nothing-moved",
+            "moved-and-undone",
+            "hand-unsure",
+            "too-many-corrections",
+            "level-not-in-view",
+            "moved-too-far",
+            "moved-to-no-girth",
+            "levels-out-of-order",
+            "level-outside-outline",
+        ),
+        _LINES,
+    ),
     "invitation-too-long": "tests/serving/test_operator_commands.py",
     "garment-not-in-block": "tests/api/test_workroom.py",
     "not-a-choice": "tests/api/test_photos.py",

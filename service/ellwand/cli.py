@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from ellwand.block_cli import add_block_commands
 from ellwand.compare_cli import add_compare_command
+from ellwand.correct_cli import add_correct_command
 from ellwand.errors import EllwandError
 from ellwand.measurements import KINDS
 from ellwand.operator_cli import Commands, add_operator_commands
@@ -89,6 +90,7 @@ def parser() -> argparse.ArgumentParser:
     for add in (
         _add_sheets,
         _add_estimate,
+        add_correct_command,
         _add_howto,
         _add_read,
         _add_keep,

@@ -14,6 +14,7 @@ from ellwand.sitting import (
     EstimateEntry,
     Sitting,
     View,
+    by_hand,
     confirmed,
     repeatability,
     taken_of,
@@ -45,6 +46,7 @@ _NOTHING_FOUND: dict[str, object] = {
     "joint": None,
     "bust_difference": None,
     "outside": [],
+    "corrections": [],
     "using_tape": {},
 }
 
@@ -74,6 +76,27 @@ def estimate_lines(record: Sitting) -> list[str]:
     lines += photo_warnings(found)
     lines += ["This is a rough guide; cut nothing before the tape has confirmed it."]
     return [*lines, *next_lines(record)]
+
+
+def corrected_lines(before: Sitting, after: Sitting) -> list[str]:
+    """What a correction of lines has changed.
+
+    Args:
+        before: the sitting with the findings of before.
+        after: the sitting with those worked out anew.
+    """
+    old, new = before.estimates(), after.estimates()
+    lines = ["Corrected; the estimates were worked out anew from the outlines, without the photos:"]
+    for code, one in new.items():
+        was = old.get(code)
+        if was is not None and (was.value_mm, was.u_mm) != (one.value_mm, one.u_mm):
+            told = in_words(one.value_mm, one.low_mm, one.high_mm)
+            lines.append(f"  {KINDS[code].name}: {told}, was {in_both_units(was.value_mm)}")
+    if len(lines) == 1:
+        lines = ["Corrected; no estimate has changed."]
+    marked = [f"{KINDS[code].name} ({what})" for code, what in by_hand(after.findings).items()]
+    held = f"By hand now: {listed(marked)}." if marked else "No line is corrected by hand now."
+    return [*lines, held]
 
 
 def beforehand_lines() -> list[str]:
@@ -169,6 +192,7 @@ def check_lines(record: Sitting) -> list[str]:
     if not record.measurements:
         return ["Nothing has been measured yet.", *next_lines(record)]
     lines = []
+    hand = by_hand(record.findings)
     for code, held in record.measurements.items():
         if code not in KINDS:
             continue
@@ -176,6 +200,8 @@ def check_lines(record: Sitting) -> list[str]:
         apart = any(query.rule == "repeats" for query in held.queries)
         value = "readings differ" if apart else in_both_units(held.value_mm)
         lines.append(f"{KINDS[code].name}: {value}, {held.standing}")
+        if held.standing == "estimated" and code in hand:
+            lines.append(f"  {hand[code]} corrected by hand")
         rows = record.readings.get(code, ())
         typed = [f"{row.raw} (no longer counts)" if row.superseded else row.raw for row in rows]
         lines += [f"  typed: {'; '.join(typed)}"] if typed else []
@@ -235,6 +261,7 @@ def estimate_json(record: Sitting) -> str:
             "bust_difference": found.bust_difference
             and found.bust_difference.model_dump(mode="json"),
             "outside": found.outside,
+            "corrections": [one.model_dump(mode="json") for one in found.corrections],
             "using_tape": {
                 code: {
                     "value_mm": one.estimate.value_mm,
@@ -289,7 +316,8 @@ def _row(name: str, one: EstimateEntry) -> tuple[str, ...]:
 
 
 def _photo(view: View) -> dict[str, object]:
-    plain: dict[str, object] = view.model_dump(mode="json")
+    # The traced edges are for measuring again; the outline tells all that is to be seen.
+    plain: dict[str, object] = view.model_dump(mode="json", exclude={"traced"})
     return plain
 
 

@@ -41,6 +41,7 @@ SENT: dict[str, dict[str, Any]] = {
     "card-send": {"json": {"address": "canary@loft.example"}},
     "card-compare_card": {"json": {"card": EXAMPLE}},
     "card-choose_outline": {"json": {"on_card": False}},
+    "photos-correct": {"json": {"undo": True}},
     "photos-send_photos": {"files": grey_pair(), "data": TYPED},
     "photos-check_photo": {"files": {"front": grey_pair()["front"]}, "data": TYPED},
     "workroom-put_block": {"content": block_file(), "headers": TOML},

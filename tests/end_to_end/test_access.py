@@ -74,6 +74,9 @@ def states_of_photos(page: Page, look: Look) -> None:
     send_photos(page)
     page.click("text=Where the doubt comes from")
     look(page, "findings")
+    page.click("#correct-lines")
+    page.wait_for_selector("#correcting .grip")
+    look(page, "correcting a line")
 
 
 def states_of_tape(page: Page, look: Look) -> None:

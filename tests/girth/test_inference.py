@@ -61,6 +61,18 @@ class Outlines:
         edges = [Input(EDGE, 0.0, self.u) for _ in self.seen]
         return [*edges, Input(HEIGHT, 0.0, self.stature_u)]
 
+    def inputs_of_photos(self):
+        return self.inputs
+
+    def inputs_of_hand(self, found_u_mm):
+        return []
+
+    def without_bends(self):
+        return self
+
+    def widened_mm(self, code, view):
+        return 0.0
+
     def __call__(self, inputs):
         off, taller = inputs[:, :-1], inputs[:, -1:]
         return np.hstack([self.seen + off + self.follow * taller, STATURE + taller])

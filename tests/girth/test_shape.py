@@ -133,6 +133,8 @@ def test_inputs_are_all_that_can_be_off():
         "common": 4,
         "edge": 4 * places,
         "shoulders": 4,
+        "bends": 0,
+        "placed": 0,
     }
     assert len(shape.inputs) == sum(sizes.values())
     assert all(entry.u > 0 for entry in shape.inputs)

@@ -42,6 +42,7 @@ def seen(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
         )
         for view, turned in FACING.items()
     }
+    monkeypatch.setattr("ellwand.photo.traced.as_kept", lambda look: look)
     monkeypatch.setattr("ellwand.photo.look.look_at", lambda _photo, view, *_: looks[view])
     monkeypatch.setattr("ellwand.girth.posterior.estimate", lambda *_: findings())
     return looks

@@ -2,6 +2,7 @@
 
 import { byId, capital, el, svg } from "./dom.js";
 import { figures, leansOnTape, measured } from "./figures.js";
+import { bent, mmPerPx, standingBends } from "./lines.js";
 import { outsideWords } from "./words.js";
 
 // Parts of the height of what is shown: lettering, air around it, and the longest name.
@@ -13,6 +14,9 @@ const BREADTH = 0.16;
 const MOST_SHARES = 3;
 const LEAST_SHARE = 0.01;
 // Told in more words by what lies outside.
+// A landmark that is hardly seen is more of a guess; their dots are this part of what is shown.
+const SEEN = 0.5;
+const DOT = 1 / 180;
 const UNUSUAL = "unusual-body";
 const BUST_DIFFERENCE = { code: "bust_difference", name: "full bust minus high bust" };
 
@@ -33,8 +37,8 @@ export function showFindings({ findings, measurements }, photos, kinds) {
   for (const url of urls) URL.revokeObjectURL(url);
   urls = [];
   byId("pictures").replaceChildren(
-    picture("front", findings.front, photos.front, names),
-    picture("side", findings.side, photos.side, names),
+    picture("front", findings, photos.front, names),
+    picture("side", findings, photos.side, names),
   );
   byId("photo-warnings").replaceChildren(...warnings(findings));
   const rows = kinds.filter(({ code }) => findings.estimates[code]);
@@ -82,10 +86,15 @@ function budget({ code, name }, estimates) {
   return words.length ? [el("dt", {}, capital(name)), el("dd", {}, words.join(", "))] : [];
 }
 
-function picture(view, found, photo, names) {
+/** The photo that this page still has of a view, if any. */
+export const photoOf = (view) => over?.[view];
+
+function picture(view, findings, photo, names) {
+  const found = findings[view];
   const levels = Object.keys(found.levels_px).map((code) => names.get(code) ?? code);
   const words =
-    `Your outline seen from the ${view}, with ${levels.length} levels: ${levels.join(", ")}. ` +
+    `Your outline seen from the ${view}, with ${levels.length} levels: ${levels.join(", ")}; ` +
+    "dots are points of the body that were found. " +
     "The numbers are in the table.";
   const frame = el("div", { class: "picture" });
   const shown = shownPart(found);
@@ -96,7 +105,11 @@ function picture(view, found, photo, names) {
     place(image, found, shown);
     frame.append(image);
   }
-  frame.append(drawing(found, shown, words, names));
+  const size = mmPerPx(findings, view);
+  const bends = ["left", "right"].flatMap((end) =>
+    bent(found.outline_px, standingBends(findings, view, end, size), size),
+  );
+  frame.append(drawing(found, shown, words, names, bends));
   const where = photo ? "the photo is shown from your own device" : "the photo itself was not kept";
   return el("figure", {}, frame, el("figcaption", {}, `${capital(view)} (${where})`));
 }
@@ -120,7 +133,7 @@ const rightOf = (outline, tall) => {
 };
 
 /** Put the whole photo so that the part shown fills its frame. */
-function place(image, { width_px: width, height_px: height }, shown) {
+export function place(image, { width_px: width, height_px: height }, shown) {
   const percent = (part, whole) => `${(part / whole) * 100}%`;
   image.style.width = percent(width, shown.width);
   image.style.height = percent(height, shown.height);
@@ -129,7 +142,7 @@ function place(image, { width_px: width, height_px: height }, shown) {
 }
 
 /** Outline and levels in pixels of the upright photo, whose first pixel's centre is (0, 0). */
-function drawing(found, shown, words, names) {
+function drawing(found, shown, words, names, bends) {
   const corner = `${shown.left - 0.5} ${shown.top - 0.5}`;
   const made = svg("svg", { viewBox: `${corner} ${shown.width} ${shown.height}`, role: "img" },
     svg("title", {}, words),
@@ -137,6 +150,8 @@ function drawing(found, shown, words, names) {
       svg("polygon", { class: "sheet-line", points: points(corners) })),
     svg("polygon", { class: "outline halo", points: points(found.outline_px) }),
     svg("polygon", { class: "outline", points: points(found.outline_px) }),
+    bends.map((way) => svg("polyline", { class: "bend", points: points(way) })),
+    drawnLandmarks(found, shown.height * DOT),
   );
   made.append(...levelLines(found.levels_px, shown.height * LETTERING, names));
   return made;
@@ -157,4 +172,11 @@ function levelLines(levels, size, names) {
   });
 }
 
-const points = (pairs) => pairs.map(([x, y]) => `${x},${y}`).join(" ");
+/** Landmarks that are seen, as dots of a size in pixels. */
+export function drawnLandmarks({ landmarks_px: landmarks }, size) {
+  return Object.values(landmarks)
+    .filter(([, , seen]) => seen >= SEEN)
+    .map(([cx, cy]) => svg("circle", { class: "landmark", cx, cy, r: size }));
+}
+
+export const points = (pairs) => pairs.map(([x, y]) => `${x},${y}`).join(" ");

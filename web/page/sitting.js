@@ -2,6 +2,7 @@
 
 import { fetched, Refusal, whenClosed } from "./api.js";
 import { startCard } from "./card.js";
+import { startCorrecting } from "./correcting.js";
 import { byId, day, turns } from "./dom.js";
 import { onPress } from "./forms.js";
 import { startLastCard } from "./lastcard.js";
@@ -147,8 +148,10 @@ whenClosed((refusal) => {
   showClosed(refusal);
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });
-parts = [startPhotos({ refresh, update }), startTape({ refresh, update, goTo })];
-parts.push(startSize({ refresh }), startCard({ erased, refresh }), startOutline({ update }), startShare(), startLastCard(), startSteps());
+parts = [startPhotos({ refresh, update }), startCorrecting({ refresh })];
+parts.push(startTape({ refresh, update, goTo }), startSize({ refresh }));
+parts.push(startCard({ erased, refresh }), startOutline({ update }), startShare(), startLastCard());
+parts.push(startSteps());
 onPress(byId("closed-again"), begin);
 window.addEventListener("online", lookAgain);
 document.addEventListener("visibilitychange", () => {

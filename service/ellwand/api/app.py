@@ -7,7 +7,16 @@ from fastapi.routing import APIRoute
 from fastapi.telemetry import TelemetryConfig
 from starlette.middleware import Middleware
 
-from ellwand.api import cards, comparing, customer, page, photos, public, workroom
+from ellwand.api import (
+    cards,
+    comparing,
+    corrections,
+    customer,
+    page,
+    photos,
+    public,
+    workroom,
+)
 from ellwand.api.description import ABOUT, TAGS, describe
 from ellwand.api.desk import Desk
 from ellwand.api.guard import Guard
@@ -66,7 +75,7 @@ def create_app(
         generate_unique_id_function=_operation_id,
     )
     app.state.desk = desk
-    for part in (customer, photos, cards, comparing, workroom, public):
+    for part in (customer, photos, corrections, cards, comparing, workroom, public):
         app.include_router(part.router, prefix=BASE)
     app.include_router(public.health)
     app.include_router(page.router)

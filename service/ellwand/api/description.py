@@ -20,7 +20,7 @@ is as if done once.
 """
 TAGS = [
     {"name": "sitting", "description": "The customer's sitting, behind the cookie of her link."},
-    {"name": "photos", "description": "Her two photos, the job that measures them, its findings."},
+    {"name": "photos", "description": "Her two photos, what they give, and its corrections."},
     {"name": "card", "description": "The measurement card, for the customer and her workroom."},
     {"name": "workroom", "description": "The seamstress's side, behind her login or a key."},
     {"name": "public", "description": "What anybody may see."},

@@ -137,7 +137,8 @@ class JobView(Model):
     id: str
     """Its id."""
     kind: JobKind
-    """estimate: photos are measured; check: one photo is checked; mail: the card is sent."""
+    """estimate: photos are measured; check: one photo is checked; correct: lines on photos are put
+    right; mail: the card is sent."""
     status: JobStatus
     """queued and running go on; done, refused and failed have ended."""
     problem: ProblemDetails | None = None

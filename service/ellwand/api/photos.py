@@ -79,9 +79,9 @@ def see_job(job_id: JobId, customer: AsCustomer, response: Response) -> JobView:
     responses=documented(404, 409, 410, 413, 422, 502, 503),
 )
 def see_result(job_id: JobId, customer: AsCustomer) -> Response:
-    """What photos gave: outline, levels and estimates, or why they were refused."""
+    """What photos gave, or a correction of their lines, or why that was refused."""
     job = _job(customer, job_id)
-    if job.kind != "estimate" or not job.ended:
+    if job.kind == "mail" or not job.ended:
         raise ServiceProblem(
             "no-result-yet",
             "There is no result yet.",

@@ -20,6 +20,7 @@ from ellwand.sitting import (
     TryOnEntry,
     active,
     bust_difference_given_tape,
+    by_hand,
     confirmed,
     open_queries,
     repeatability,
@@ -161,7 +162,13 @@ def _tryon(entry: TryOnEntry) -> CardTryOn:
 
 def _how(record: Sitting, code: str, held: Measurement) -> str:
     if held.standing == "estimated":
-        return "photos, using tape readings" if held.tightened_by else "photos"
+        corrected = by_hand(record.findings).get(code)
+        parts = [
+            "photos",
+            *([f"{corrected} corrected by hand"] if corrected else []),
+            *(["using tape readings"] if held.tightened_by else []),
+        ]
+        return ", ".join(parts)
     count = len(active(record, code))
     if code == "stature" and count == 1:
         return "as typed"

@@ -13,8 +13,9 @@ from numpy.typing import NDArray
 from scipy.linalg import cho_factor, cho_solve
 from scipy.stats import f as variance_ratio
 
+from ellwand.geometry.sighting import View
 from ellwand.girth.budget import Input, Propagated, propagate
-from ellwand.girth.model import GirthModel, Likelihood
+from ellwand.girth.model import WIDTHS, GirthModel, Likelihood
 from ellwand.girth.shape import Shape
 from ellwand.measurements import KINDS, LEVELS, LevelCode
 
@@ -30,6 +31,9 @@ CLOTHING_U_MM = 2.0
 BREATHING, CLOTHING = "breathing and posture", "clothing"
 OUTLINE, PEOPLE = "girth from the outline", "women unlike the model's bodies"
 POPULATION = "girths of women in general"
+
+# From where a width is seen.
+WIDTH_VIEWS: dict[str, View] = {"breadth": "front", "depth": "side"}
 
 # An outline that fewer than one in a hundred of the model's bodies have is outside what the model
 # stands for, and so is a girth or height beyond all of them; there the residual is taken to be at
@@ -119,18 +123,30 @@ def infer(shape: Shape, model: GirthModel, mass_kg: float | None, living: bool) 
     outside = _outside(best, model, stature, _rare(free, likelihood.degrees))
     wider = _wider(best.surprise, free, likelihood.degrees)
     best = _update(given, model, max(wider, _OUTSIDE) if outside else wider)
-    spread = likelihood.tried(shape.levels["waist"].shown).spread
-    causes, rows = _residuals(given, model, best, spread, living)
-    photo_inputs = len(shape.inputs)
+    tried = likelihood.tried(shape.levels["waist"].shown)
+    causes, rows = _residuals(given, model, best, tried.spread, living)
+    # The gain is that of what was found, so that a line at the same place gives the same girths
+    # however surely a hand has placed it; only what it is then unsure of differs.
+    found_u = {code: u for code, (_, u) in tried.heights.items()}
+    photos, hand = shape.inputs_of_photos(), shape.inputs_of_hand(found_u)
 
     def girths(inputs: FloatArray) -> FloatArray:
-        photos, rest = inputs[:, :photo_inputs], inputs[:, photo_inputs:]
-        moved = (shape(photos) - read.value) @ (best.gain @ lift).T
+        seen, rest, by_hand = np.split(inputs, [len(photos), len(photos) + len(causes)], axis=1)
+        moved = (shape(np.concatenate([seen, by_hand], axis=1)) - read.value) @ (best.gain @ lift).T
         out: FloatArray = best.girths + moved + rest @ rows
         return out
 
-    found = propagate(girths, [*shape.inputs, *causes])
-    return Inferred(found, model.widths @ np.concatenate([[1.0], read.value]), outside)
+    # The hand's come last, so that all others are drawn alike with and without them.
+    found = propagate(girths, [*photos, *causes, *hand])
+    return Inferred(found, _widths_mm(shape, model), outside)
+
+
+def _widths_mm(shape: Shape, model: GirthModel) -> FloatArray:
+    """Breadths and depths: as the outlines show them, and moved with the ends that a hand moved."""
+    traced = shape.without_bends()
+    seen = traced(np.array([[entry.value for entry in traced.inputs]]))[0]
+    widths: FloatArray = model.widths @ np.concatenate([[1.0], seen])
+    return widths + [shape.widened_mm(code, WIDTH_VIEWS[kind]) for code, kind in WIDTHS]
 
 
 def _wider(surprise: float, free: int, degrees: float) -> float:

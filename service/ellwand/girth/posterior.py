@@ -1,32 +1,37 @@
 """From two looked-at photos to estimates with bounds: the whole chain in one function."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ellwand.errors import PhotoProblem
+from ellwand.errors import EntryProblem, PhotoProblem
 from ellwand.geometry.camera import focal_px, principal_point
 from ellwand.geometry.levels import Level, find_levels
 from ellwand.geometry.obliquity import seen_square, true_heights
 from ellwand.geometry.pose import least_oblique_deg
 from ellwand.geometry.scene import Scene, reconstruct
 from ellwand.geometry.sighting import VIEWS, View
+from ellwand.girth.hand import Hand, placed
 from ellwand.girth.inference import Inferred, infer
 from ellwand.girth.joint import joint_of
 from ellwand.girth.lengths import estimate_lengths
 from ellwand.girth.model import WIDTHS, load_model
+from ellwand.girth.move import Move
 from ellwand.girth.result import Findings, Scale, ViewFindings
 from ellwand.girth.scale import compare, widened
 from ellwand.girth.setup import SetUp
 from ellwand.girth.shape import Shape, read_shape
-from ellwand.measurements import LEVELS, Estimate, LevelCode
+from ellwand.measurements import KINDS, LEVELS, Estimate, LevelCode
 from ellwand.photo.look import Look
 from ellwand.photo.problems import PhotosRefused, Problem, problem
+from ellwand.photo.traced import traced
 
 FloatArray = NDArray[np.float64]
 
+# What is said of both photos together, beside what each look says.
+REMARKS = ("scale-disagreement", "focal-unknown")
 # Farthest from straight ahead that the phone may look at the wall, in the joint solution and by one
 # flat object alone, which says it less surely (judged).
 _MOST_OBLIQUE_DEG, _MOST_OBLIQUE_ALONE_DEG = 15.0, 22.0
@@ -81,6 +86,7 @@ def estimate(
     looks: Mapping[View, Look],
     setup: SetUp,
     progress: Callable[[str], None] = lambda _: None,
+    moves: Sequence[Move] = (),
 ) -> Findings:
     """Estimate girths and lengths.
 
@@ -88,6 +94,7 @@ def estimate(
         looks: both photos, neither refused.
         setup: what the customer typed beside them.
         progress: is told each step, in words.
+        moves: what she has put right by hand, in the order in which she did.
 
     Returns:
         Estimates with bounds and budgets, what each photo holds, and the sources of scale.
@@ -95,9 +102,10 @@ def estimate(
     Raises:
         PhotosRefused: the phone looked at the wall too obliquely.
         PhotoProblem: an outline is not seen at a level.
+        EntryProblem: a level or an end cannot lie where it was moved to.
     """
-    worked = work_out(looks, setup, progress)
-    heights = _heights(worked.levels)
+    worked = work_out(looks, setup, progress, moves=moves)
+    heights = _heights(worked.levels, worked.shape.hand)
     inferred, scene = worked.inferred, worked.scene
     remarks = _remarks(worked.scale, setup, Written.of(looks))
     return Findings(
@@ -113,12 +121,20 @@ def estimate(
     )
 
 
-def _heights(levels: Mapping[LevelCode, Level]) -> dict[LevelCode, tuple[float, float]]:
-    """Where the levels lie on her, and how surely, mm."""
+def _heights(levels: Mapping[LevelCode, Level], hand: Hand) -> dict[LevelCode, tuple[float, float]]:
+    """Where the levels lie on her, and how surely, mm.
+
+    What lines lie off the levels on average was learnt of lines as they are found; for one that a
+    hand has placed it is taken along as doubt.
+    """
     tried = load_model().likelihood.tried(levels["waist"].shown).heights
-    return {
-        code: (level.height_mm + tried[code][0], tried[code][1]) for code, level in levels.items()
-    }
+    heights = {}
+    for code, level in levels.items():
+        off, u = tried[code]
+        if code in hand.levels:
+            u = float(np.hypot(hand.levels[code], off))
+        heights[code] = level.height_mm + off, u
+    return heights
 
 
 def work_out(
@@ -126,6 +142,7 @@ def work_out(
     setup: SetUp,
     progress: Callable[[str], None] = lambda _: None,
     living: bool = True,
+    moves: Sequence[Move] = (),
 ) -> Worked:
     """The chain up to the girths.
 
@@ -135,10 +152,12 @@ def work_out(
         progress: is told each step, in words.
         living: whether she is a woman, who breathes, wears clothes, stands a little turned, and is
             no body of the model; False for bodies, on which the model is tried.
+        moves: see `estimate`.
 
     Raises:
         PhotosRefused: the phone looked at the wall too obliquely.
         PhotoProblem: an outline is not seen at a level.
+        EntryProblem: a level or an end cannot lie where it was moved to.
     """
     written = Written.of(looks)
     zooms = {} if setup.focal_35mm else written.zooms
@@ -155,7 +174,10 @@ def work_out(
     found = find_levels(*square, stature, scene.armpit_mm)
     levels = true_heights(found, scene, square, model.obliquity)
     _require(scene, levels)
-    shape = read_shape(scene, square, looks, levels)
+    levels, hand = placed(levels, moves)
+    if moves:
+        _require_placed(scene, levels)
+    shape = read_shape(scene, square, looks, levels, hand)
     if not living:
         shape = replace(shape, turn_u_deg=0.0)
     progress("estimating girths and their bounds")
@@ -176,17 +198,35 @@ def looks_oblique(look: Look, setup: SetUp) -> bool:
     return least > _MOST_OBLIQUE_ALONE_DEG
 
 
-def _require(scene: Scene, levels: Mapping[LevelCode, Level]) -> None:
-    """Every level must be seen in both photos, the high bust from the side."""
+def _unseen(scene: Scene, levels: Mapping[LevelCode, Level]) -> list[LevelCode]:
+    """Levels that are not seen in both photos; the high bust need be seen from the side only."""
+    unseen = []
     for code, level in levels.items():
         seen_from = (scene.side,) if code == "high_bust" else (scene.front, scene.side)
         if not all(np.isfinite(seen.at(level.height_mm)).all() for seen in seen_from):
-            raise PhotoProblem(
-                "outline-not-seen",
-                "Your outline is not seen at every level.",
-                "Wear something close to the body in another colour than the wall, put your arms "
-                "as on the sheet, and take both photos again.",
-            )
+            unseen.append(code)
+    return unseen
+
+
+def _require(scene: Scene, levels: Mapping[LevelCode, Level]) -> None:
+    """Every level must be seen."""
+    if _unseen(scene, levels):
+        raise PhotoProblem(
+            "outline-not-seen",
+            "Your outline is not seen at every level.",
+            "Wear something close to the body in another colour than the wall, put your arms "
+            "as on the sheet, and take both photos again.",
+        )
+
+
+def _require_placed(scene: Scene, levels: Mapping[LevelCode, Level]) -> None:
+    """Every level must be seen where the hand has put it."""
+    for code in _unseen(scene, levels):
+        raise EntryProblem(
+            "level-outside-outline",
+            f"Your outline is not seen where the {KINDS[code].name} would lie.",
+            "Move its line by less, to where the outline has both of its ends.",
+        )
 
 
 def _refuse_oblique(scene: Scene, looks: Mapping[View, Look]) -> None:
@@ -201,10 +241,8 @@ def _refuse_oblique(scene: Scene, looks: Mapping[View, Look]) -> None:
 
 
 def _remarks(scale: Scale, setup: SetUp, written: Written) -> tuple[Problem, ...]:
-    told = {
-        "scale-disagreement": not scale.agree,
-        "focal-unknown": setup.focal_35mm is None and not written.whole,
-    }
+    unknown = setup.focal_35mm is None and not written.whole
+    told = dict(zip(REMARKS, (not scale.agree, unknown), strict=True))
     return tuple(problem(code, "warned") for code, holds in told.items() if holds)
 
 
@@ -241,6 +279,7 @@ def _view(view: View, look: Look, shape: Shape, remarks: tuple[Problem, ...]) ->
             for ends in (shape.ends_px(code, view),)
         },
         problems=look.problems + remarks,
+        traced=traced(look),
     )
 
 

@@ -6,6 +6,7 @@ from typing import Literal
 from ellwand.girth.joint import Joint, bust_difference
 from ellwand.measurements import Estimate
 from ellwand.photo.problems import Problem
+from ellwand.photo.traced import Traced
 
 Point = tuple[float, float]
 
@@ -23,6 +24,7 @@ class ViewFindings:
         levels_px: by level code, its two ends on the outline; a level that this view does not
             show is absent.
         problems: what was warned about.
+        traced: what measuring again needs besides; None in sittings that lack it.
     """
 
     width_px: int
@@ -32,6 +34,7 @@ class ViewFindings:
     references_px: tuple[tuple[Point, ...], ...]
     levels_px: dict[str, tuple[Point, Point]]
     problems: tuple[Problem, ...]
+    traced: Traced | None = None
 
 
 @dataclass(frozen=True)

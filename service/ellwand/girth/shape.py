@@ -6,7 +6,7 @@ same arithmetic (see `budget`).
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,7 @@ from ellwand.geometry.scene import Scene
 from ellwand.geometry.sighting import VIEWS, View
 from ellwand.girth.budget import Input
 from ellwand.girth.ellipse import ellipse_perimeter
+from ellwand.girth.hand import BY_HAND, Hand
 from ellwand.measurements import LEVELS, LevelCode
 from ellwand.photo.look import Look
 
@@ -29,6 +30,8 @@ _HIGHEST_BREADTH = 0.745
 # So far below the armpit the trunk's outline is carried up from (photo.outline), and a little more.
 _CARRIED_FROM_MM = 20.0
 _SHOWN_FROM_FRONT = ("high_bust", "waist", "high_hip")
+# Blocks of inputs that only a hand brings.
+_OF_HAND = ("bends", "placed")
 COLLAR, _COLLAR_OVER_HIGH_BUST_MM = "collar", 30.0
 
 # One edge of the outline, mm: what a whole edge and what one place of it is off (rendered photos,
@@ -77,12 +80,14 @@ class Place:
         rung: fraction of the stature, None where the place is found in the outline.
         pixels: by view: (2, 2) both ends on the outline.
         clear: by view: (2) whether each end is a step of colour.
+        height_mm: over the floor.
         slopes: by view: (2) how far each edge moves to the right per mm of height.
         square: by view: (2) how far to the right each edge is seen because of slanting sight, mm.
     """
 
     name: str
     rung: float | None
+    height_mm: float
     pixels: Mapping[View, FloatArray]
     clear: Mapping[View, NDArray[np.bool_]]
     slopes: Mapping[View, FloatArray]
@@ -100,6 +105,7 @@ class Shape:
         shoulders_px: (2, 2) shoulder landmarks in the front photo.
         levels: the six levels as found.
         turn_u_deg: how far she may be turned out of square.
+        hand: what was put right by hand; `levels` have it already, edges have it here.
     """
 
     scene: Scene
@@ -108,9 +114,13 @@ class Shape:
     shoulders_px: FloatArray
     levels: Mapping[LevelCode, Level]
     turn_u_deg: float = TURN_U_DEG
+    hand: Hand = field(default_factory=Hand)
 
     def blocks(self) -> dict[str, list[Input]]:
-        """Inputs of the function by block, in order."""
+        """Inputs of the function by block, in order, as sure as what is found by itself.
+
+        The last two are those of the hand, without its doubt (see `inputs_of_hand`).
+        """
         return {
             "observations": [Input(cause, 0.0, 1.0) for cause in self.scene.solution.causes],
             "plane": [Input(PLANE, 0.0, BODY_PLANE_U_MM) for _ in VIEWS],
@@ -123,7 +133,38 @@ class Shape:
                 for clear in place.clear[view]
             ],
             "shoulders": [Input(LANDMARK, 0.0, SHOULDER_U_MM) for _ in range(4)],
+            "bends": [Input(BY_HAND, 0.0, 0.0) for _ in self.hand.latest()],
+            "placed": [Input(BY_HAND, 0.0, 0.0) for _ in self.hand.levels],
         }
+
+    def inputs_of_photos(self) -> list[Input]:
+        """The inputs but for those of the hand; an end that a hand has placed is its own doubt."""
+        latest = self.hand.latest()
+        blocks = self.blocks()
+        ends = [
+            (view, place.name, end) for place in self.places for view in VIEWS for end in (0, 1)
+        ]
+        blocks["edge"] = [
+            replace(one, u=0.0) if end in latest else one
+            for end, one in zip(ends, blocks["edge"], strict=True)
+        ]
+        return [entry for name, block in blocks.items() if name not in _OF_HAND for entry in block]
+
+    def inputs_of_hand(self, found_u_mm: Mapping[LevelCode, float]) -> list[Input]:
+        """The last inputs with the doubt of the hand.
+
+        What a level is off as it is found is part of what the girth model was fitted on and cannot
+        be taken out of it: so a hand that is less sure adds what is missing, and one that is surer
+        takes nothing away.
+
+        Args:
+            found_u_mm: how surely levels are found, by code.
+        """
+        ends = [Input(BY_HAND, 0.0, bend.u_mm) for bend in self.hand.latest().values()]
+        return ends + [
+            Input(BY_HAND, 0.0, float(np.sqrt(max(u**2 - found_u_mm[code] ** 2, 0.0))))
+            for code, u in self.hand.levels.items()
+        ]
 
     @property
     def inputs(self) -> list[Input]:
@@ -169,12 +210,32 @@ class Shape:
                 if place.rung is not None:
                     off = place.rung * stature - heights[:, k, v]
                     edges[:, k, v] += off[:, None] * place.slopes[view]
+        self._put_right(edges, heights, given)
         local = given["edge"].reshape(n, count, 2, 2)
         edges += local + given["common"].reshape(n, 1, 2, 2)
         # Turned, the side photo shows one half of bust and seat farther out, the other half behind.
         breadth = edges[:, :, 0, 1] - edges[:, :, 0, 0]
         edges[:, :, 1, 1] += _HALF_TO_MIDDLE * breadth * given["turn"]
         return edges, heights
+
+    def _put_right(
+        self, edges: FloatArray, heights: FloatArray, given: Mapping[str, FloatArray]
+    ) -> None:
+        """Move edges and heights as the hand has, and by what its own doubt adds."""
+        for k, place in enumerate(self.places):
+            for v, view in enumerate(VIEWS):
+                edges[:, k, v] += self._bent_mm(place, view)
+        at = np.array([place.height_mm for place in self.places])
+        for bend, off in zip(self.hand.latest().values(), given["bends"].T, strict=True):
+            edges[:, :, VIEWS.index(bend.view), bend.end] += off[:, None] * bend.fading(at)
+        for code, off in zip(self.hand.levels, given["placed"].T, strict=True):
+            # The collar is defined by the high bust.
+            names = (code, COLLAR) if code == "high_bust" else (code,)
+            for k, place in enumerate(self.places):
+                if place.name in names:
+                    for v, view in enumerate(VIEWS):
+                        edges[:, k, v] += off[:, None] * place.slopes[view]
+                    heights[:, k] += off[:, None]
 
     def _read(self, edges: FloatArray, heights: FloatArray) -> dict[str, FloatArray]:
         """Features of every place, (n) each."""
@@ -200,8 +261,37 @@ class Shape:
         return read
 
     def ends_px(self, code: LevelCode, view: View) -> FloatArray:
-        """(2, 2) both ends of a level on the outline."""
-        return next(place for place in self.places if place.name == code).pixels[view]
+        """(2, 2) both ends of a level on the outline, where the hand has put them."""
+        k, place = next((k, one) for k, one in enumerate(self.places) if one.name == code)
+        ends: FloatArray = place.pixels[view].copy()
+        moved = self._bent_mm(place, view)
+        if moved.any():
+            ends[:, 0] += moved / self._mm_per_px(view, ends, self.reach_mm[view][k])
+        return ends
+
+    def without_bends(self) -> "Shape":
+        """The same with the ends of all levels where they were traced."""
+        return replace(self, hand=replace(self.hand, bends=()))
+
+    def widened_mm(self, code: LevelCode, view: View) -> float:
+        """By how much a hand has moved the ends of a level apart, mm."""
+        left, right = self._bent_mm(next(one for one in self.places if one.name == code), view)
+        return float(right - left)
+
+    def _bent_mm(self, place: Place, view: View) -> FloatArray:
+        """(2,) how far a hand has moved both ends to the right at a place."""
+        moved = np.zeros(2)
+        for bend in self.hand.bends:
+            if bend.view == view:
+                moved[bend.end] += bend.by_mm * bend.fading(np.array([place.height_mm]))[0]
+        return moved
+
+    def _mm_per_px(self, view: View, pixels: FloatArray, reach_mm: float) -> float:
+        """Size of a pixel at the first of some pixels, across."""
+        solution = self.scene.solution
+        beside = np.stack([pixels[0], pixels[0] + np.array([1.0, 0.0])])
+        seen = solution.on_body(solution.theta, view, beside, np.full(2, reach_mm))
+        return float(seen[1, 0] - seen[0, 0])
 
 
 def read_shape(
@@ -209,6 +299,7 @@ def read_shape(
     square: tuple[Profile, Profile],
     looks: Mapping[View, Look],
     levels: Mapping[LevelCode, Level],
+    hand: Hand | None = None,
 ) -> Shape:
     """Find the pixels on both outlines at every place.
 
@@ -217,6 +308,7 @@ def read_shape(
         square: both profiles as seen square.
         looks: what the photos hold.
         levels: the six levels.
+        hand: what was put right by hand.
     """
     stature = float(scene.solution.value("stature"))
     heights = {str(code): levels[code].height_mm for code in LEVELS}
@@ -240,6 +332,7 @@ def read_shape(
         Place(
             name,
             rungs[name],
+            heights[name],
             {view: read[view][0][k] for view in VIEWS},
             {view: read[view][1][k] for view in VIEWS},
             {view: slopes[view][k] for view in VIEWS},
@@ -249,7 +342,7 @@ def read_shape(
     )
     marks = looks["front"].body.landmarks_px
     shoulders = np.array([marks["left_shoulder"], marks["right_shoulder"]])
-    return Shape(scene, places, reach, shoulders, levels)
+    return Shape(scene, places, reach, shoulders, levels, hand=hand or Hand())
 
 
 def _ends(

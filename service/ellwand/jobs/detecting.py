@@ -136,9 +136,25 @@ def look_alone(view: Literal["front", "side"], photo: bytes, setup: str) -> byte
     return _answered(lambda: _look_alone(view, photo, setup))
 
 
-def _answered(make: Callable[[], Found | Checked | Refused | Failed]) -> bytes:
+def correct(findings: str, setup: str, asked: str) -> bytes:
+    """Work findings out anew with lines put right by hand; no photo is needed.
+
+    Args:
+        findings: as they are, JSON of `FindingsEntry`.
+        setup: how their photos were taken, JSON of `Setup`.
+        asked: what is to be put right, JSON of `Asked`.
+
+    Returns:
+        JSON of `Answer`.
+    """
+    return _answered(lambda: _correct(findings, setup, asked))
+
+
+def _answered(work: Callable[[], "Found | Checked | Refused | Failed"]) -> bytes:
+    """What comes of some work; whatever goes wrong stays here."""
+    answer: Found | Checked | Refused | Failed
     try:
-        answer = make()
+        answer = work()
     except MemoryError:
         # A process that ran out of memory is not to be trusted with the next photos.
         os._exit(OUT_OF_MEMORY)
@@ -155,8 +171,9 @@ def _look(front: bytes, side: bytes, setup: str) -> Found | Refused | Failed:
 
     problems: dict[Literal["front", "side"], tuple[ProblemEntry, ...]] = {}
     try:
-        set_up = set_up_of(Setup.model_validate_json(setup))
-        return Found(findings=entry_of(estimate_photos(front, side, set_up, lambda _: None)))
+        told = Setup.model_validate_json(setup)
+        findings = estimate_photos(front, side, set_up_of(told), lambda _: None)
+        return Found(findings=entry_of(findings, told))
     except PhotosRefused as refusal:
         for view, found in refusal.problems.items():
             problems[view] = tuple(
@@ -168,13 +185,32 @@ def _look(front: bytes, side: bytes, setup: str) -> Found | Refused | Failed:
             code=refusal.code, sentence=refusal.sentence, advice=advice, problems=problems
         )
     except EllwandError as error:
-        return Refused(
-            code=error.code,
-            sentence=error.sentence,
-            advice=error.advice,
-            status=error.http_status,
-            problems=problems,
+        return _refused(error)
+
+
+def _correct(findings: str, setup: str, asked: str) -> Found | Refused | Failed:
+    from ellwand.sitting import Asked, corrected_findings
+
+    try:
+        return Found(
+            findings=corrected_findings(
+                FindingsEntry.model_validate_json(findings),
+                Setup.model_validate_json(setup),
+                TypeAdapter(Asked).validate_json(asked),
+            )
         )
+    except EllwandError as error:
+        return _refused(error)
+
+
+def _refused(error: EllwandError) -> Refused:
+    return Refused(
+        code=error.code,
+        sentence=error.sentence,
+        advice=error.advice,
+        status=error.http_status,
+        problems={},
+    )
 
 
 def _look_alone(view: Literal["front", "side"], photo: bytes, setup: str) -> Checked:
@@ -201,7 +237,7 @@ def _load() -> None:
     """Import all that a job uses, as long as files can be found."""
     import cv2
 
-    import ellwand.girth.posterior
+    import ellwand.girth.again
     import ellwand.photo.intake
     import ellwand.photo.look  # noqa: F401
     from ellwand.photo.body import load_pose_library

@@ -20,12 +20,22 @@ from typing import Any, Final, Literal
 from pebble import ProcessExpired, ProcessFuture, ProcessPool
 from pydantic import ValidationError
 
-from ellwand.jobs.detecting import Answer, Checked, Failed, Found, Refused, begin, look, look_alone
+from ellwand.jobs.detecting import (
+    Answer,
+    Checked,
+    Failed,
+    Found,
+    Refused,
+    begin,
+    correct,
+    look,
+    look_alone,
+)
 
 log = logging.getLogger(__name__)
 
 MEGABYTE = 1 << 20
-# Findings of two photos take 60 kB (measured).
+# Findings of two photos take 60 kB (measured), and each correction less than one.
 LARGEST_ANSWER_BYTES = 4 * MEGABYTE
 # Starting takes 2 s (measured); a machine that swaps is slower (judged).
 START_S = 60.0
@@ -85,10 +95,21 @@ class Detectors:
             TookTooLong: it did not end in time.
             DetectorFailed: our own code made a mistake.
         """
-        answer = self._ask(look, (front, side, setup), timeout_s)
-        if isinstance(answer, Checked):
-            raise DetectorLost
-        return answer
+        return self._found(look, (front, side, setup), timeout_s)
+
+    def correct(self, findings: str, setup: str, asked: str, timeout_s: float) -> Found | Refused:
+        """Work findings out anew in a detector process, which has the libraries for it at hand.
+
+        Args:
+            findings: as they are, JSON of `FindingsEntry`.
+            setup: how their photos were taken, JSON of `Setup`.
+            asked: what is to be put right, JSON of `Asked`.
+            timeout_s: how long it may take, without the wait for a free detector.
+
+        Raises:
+            DetectorLost, TookTooLong, DetectorFailed: as `estimate`.
+        """
+        return self._found(correct, (findings, setup, asked), timeout_s)
 
     def check(
         self, view: Literal["front", "side"], photo: bytes, setup: str, timeout_s: float
@@ -102,12 +123,16 @@ class Detectors:
             timeout_s: how long it may take, without the wait for a free detector.
 
         Raises:
-            DetectorLost: its process died, also because it ran out of memory.
-            TookTooLong: it did not end in time.
-            DetectorFailed: our own code made a mistake.
+            DetectorLost, TookTooLong, DetectorFailed: as `estimate`.
         """
         answer = self._ask(look_alone, (view, photo, setup), timeout_s)
         if not isinstance(answer, Checked):
+            raise DetectorLost
+        return answer
+
+    def _found(self, act: Act, given: tuple[object, ...], timeout_s: float) -> Found | Refused:
+        answer = self._ask(act, given, timeout_s)
+        if isinstance(answer, Checked):
             raise DetectorLost
         return answer
 

@@ -15,7 +15,7 @@ from ellwand.jobs.detecting import Checked, Found, Refused
 from ellwand.jobs.detector import DetectorFailed, DetectorLost, DetectorStopped, TookTooLong
 from ellwand.jobs.post import PostDelayed, PostRefused, retry_after_s
 from ellwand.settings import Settings
-from ellwand.sitting import with_entry
+from ellwand.sitting import fingerprint, to_correct, with_entry
 from ellwand.store import jobs, sittings
 from ellwand.store.engine import Store
 from ellwand.store.erasing import VIEWS, discard_photos, photo_name
@@ -42,6 +42,9 @@ class Detector(Protocol):
 
     def check(self, view: View, photo: bytes, setup: str, timeout_s: float) -> Checked:
         """Check one photo; see there."""
+
+    def correct(self, findings: str, setup: str, asked: str, timeout_s: float) -> Found | Refused:
+        """Work findings out anew; see there, too."""
 
 
 @dataclass(frozen=True)
@@ -153,7 +156,8 @@ def _attempt(doing: Doing, detector: Detector, send: Send) -> Ending | _Again:
     try:
         if mail:
             return _mail(doing, send)
-        return _check(doing, detector) if doing.job.kind == "check" else _estimate(doing, detector)
+        acts = {"check": _check, "correct": _correct, "estimate": _estimate}
+        return acts[doing.job.kind](doing, detector)
     except (DBAPIError, ServiceProblem, _Overtaken):
         raise
     except Exception as error:  # a mistake of ours; its message may hold what is private
@@ -197,6 +201,36 @@ def _check(doing: Doing, detector: Detector) -> Ending | _Again:
     if not answer.refused:
         return _ended(doing, "done", {"advice": advice})
     return _ended(doing, "refused", {**_details(_cannot_be_used(view), 422), "advice": advice})
+
+
+def _correct(doing: Doing, detector: Detector) -> Ending | _Again:
+    """Put lines right on the photos that she saw when she moved them, and on no others."""
+    store, job = doing.store, doing.job
+    task = job.task
+    if not isinstance(task, dict):
+        raise TypeError("a task without a correction")
+    with store.reading() as session:
+        record = sittings.held(store, session, job.sitting_id).record
+    if record.findings is None or fingerprint(record.findings) != task["of"]:
+        return _failed(doing, _photos_changed())
+    findings, setup = to_correct(record)
+    given = findings.model_dump_json(), setup.model_dump_json(), json.dumps(task["asked"])
+    limit_s = doing.settings.job_time_limit_s
+    answer = _asked(doing, lambda: detector.correct(*given, limit_s))
+    if isinstance(answer, _Again):
+        return answer
+    if isinstance(answer, ServiceProblem):
+        return _failed(doing, answer)
+    if isinstance(answer, Refused):
+        return _ended(doing, "refused", _details(answer, answer.status))
+    with sittings.changing(store, job.sitting_id, doing.settings.keep_days) as change:
+        same = change.record.findings == findings
+        if same:
+            change.record = with_entry(change.record, answer.findings)
+            outcome = answer.findings.model_dump(mode="json")
+            if not jobs.end(change.session, job, doing.seal, "done", outcome):
+                raise _Overtaken
+    return "done" if same else _failed(doing, _photos_changed())
 
 
 def _measured(doing: Doing, detector: Detector) -> Found | Refused | ServiceProblem | _Again:
@@ -314,6 +348,15 @@ def _not_measured() -> ServiceProblem:
         "The photos could not be measured; this is no fault of yours.",
         "Send both once more. If it happens again, measure with the tape alone.",
         503,
+    )
+
+
+def _photos_changed() -> ServiceProblem:
+    return ServiceProblem(
+        "photos-changed",
+        "The photos were measured anew, or corrected, while this was on its way.",
+        "Look at the lines as they are now, and correct what is still wrong.",
+        409,
     )
 
 

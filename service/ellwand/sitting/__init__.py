@@ -25,6 +25,16 @@ from ellwand.sitting.comparing import (
     sides_compared,
     sittings_compared,
 )
+from ellwand.sitting.correcting import (
+    Asked,
+    by_hand,
+    check_correction,
+    corrected,
+    corrected_findings,
+    fingerprint,
+    to_correct,
+)
+from ellwand.sitting.correction_entry import CorrectionEntry, MoveEntry, standing
 from ellwand.sitting.deciding import sized
 from ellwand.sitting.estimating import check_photo, estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
@@ -61,6 +71,8 @@ from ellwand.sitting.typed import Typed, TypedWeight
 
 __all__ = [
     "FRESH_WEEKS",
+    "Asked",
+    "CorrectionEntry",
     "Decided",
     "Difference",
     "Editing",
@@ -68,6 +80,7 @@ __all__ = [
     "FindingsEntry",
     "KeepEntry",
     "Measurement",
+    "MoveEntry",
     "PaperCode",
     "QueryEntry",
     "ReadResult",
@@ -91,8 +104,12 @@ __all__ = [
     "View",
     "active",
     "bust_difference_given_tape",
+    "by_hand",
+    "check_correction",
     "check_photo",
     "confirmed",
+    "corrected",
+    "corrected_findings",
     "dump",
     "editing",
     "entry_of",
@@ -100,6 +117,7 @@ __all__ = [
     "estimated",
     "estimates_given_tape",
     "findings_of",
+    "fingerprint",
     "keep",
     "learnt",
     "load",
@@ -117,8 +135,10 @@ __all__ = [
     "sittings_compared",
     "sized",
     "stale_words",
+    "standing",
     "taken_of",
     "tightened",
+    "to_correct",
     "tried_on",
     "with_entry",
     "with_findings",

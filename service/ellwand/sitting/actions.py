@@ -108,7 +108,7 @@ def with_stature(record: Sitting, text: str) -> Sitting:
 
 def with_findings(record: Sitting, findings: "Findings") -> Sitting:
     """Note what the photos gave, in place of what earlier photos gave, and judge anew."""
-    return with_entry(record, entry_of(findings))
+    return with_entry(record, entry_of(findings, record.setup))
 
 
 def with_entry(record: Sitting, entry: FindingsEntry) -> Sitting:

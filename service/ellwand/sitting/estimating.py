@@ -92,6 +92,7 @@ def estimate_photos(front: bytes, side: bytes, setup: "SetUp", progress: Progres
     from ellwand.girth.posterior import estimate
     from ellwand.photo.problems import PhotosRefused, problem
     from ellwand.photo.quality import exchanged
+    from ellwand.photo.traced import as_kept
 
     looks: dict[View, Look] = {}
     problems: dict[View, tuple[Problem, ...]] = {}
@@ -105,7 +106,8 @@ def estimate_photos(front: bytes, side: bytes, setup: "SetUp", progress: Progres
         problems = {view: (problem("views-exchanged"),) for view in photos}
     if any(one.severity == "refused" for found in problems.values() for one in found):
         raise PhotosRefused(problems)
-    return estimate(looks, setup, progress)
+    # From what is kept, so that measuring again after a correction starts from the same numbers.
+    return estimate({view: as_kept(look) for view, look in looks.items()}, setup, progress)
 
 
 def check_photo(view: "View", photo: bytes, setup: "SetUp") -> "tuple[Problem, ...]":

@@ -1,5 +1,6 @@
 """What the photos gave, to and from the record; numbers are rounded once, on the way in."""
 
+from dataclasses import asdict, fields
 from typing import TYPE_CHECKING
 
 from ellwand.girth.joint import Joint
@@ -13,12 +14,15 @@ from ellwand.sitting.record import (
     ProblemEntry,
     ScaleEntry,
     ScaleSourceEntry,
+    Setup,
     Sitting,
     View,
 )
+from ellwand.sitting.traced_entry import TracedEntry
 
 if TYPE_CHECKING:
     from ellwand.girth.result import Findings, Scale, ViewFindings
+    from ellwand.photo.traced import Traced
 
 # Far below any bound: a hundredth of a millimetre and of a pixel, a millionth of a scale.
 MM_PLACES = 2
@@ -28,8 +32,13 @@ SCALE_PLACES = 6
 SHARE_PLACES = 4
 
 
-def entry_of(findings: "Findings") -> FindingsEntry:
-    """Findings as the file holds them."""
+def entry_of(findings: "Findings", setup: Setup | None = None) -> FindingsEntry:
+    """Findings as the file holds them.
+
+    Args:
+        findings: what the photos gave.
+        setup: how they were taken.
+    """
     difference = findings.bust_difference
     return FindingsEntry(
         estimates={code: _estimate_entry(one) for code, one in findings.estimates.items()},
@@ -39,6 +48,8 @@ def entry_of(findings: "Findings") -> FindingsEntry:
         joint=_joint_entry(findings.joint),
         bust_difference=_estimate_entry(difference) if difference else None,
         outside=findings.outside,
+        # The weight stands in one place, from which it can be taken back.
+        setup=setup.model_copy(update={"weight": None}) if setup else None,
     )
 
 
@@ -121,7 +132,23 @@ def _view_entry(view: "ViewFindings") -> View:
             ProblemEntry(code=one.code, severity=one.severity, advice=one.advice)
             for one in view.problems
         ),
+        traced=_traced_entry(view.traced) if view.traced else None,
     )
+
+
+def _traced_entry(traced: "Traced") -> TracedEntry:
+    """The same fields by the same names; what was traced is rounded already."""
+    return TracedEntry.model_validate(asdict(traced))
+
+
+def _traced_of(entry: TracedEntry) -> "Traced":
+    from ellwand.photo.traced import Traced, TracedReference
+
+    kept = {field.name: getattr(entry, field.name) for field in fields(Traced)}
+    references = (
+        TracedReference(one.name, one.width_mm, one.height_mm, one.u_px) for one in entry.references
+    )
+    return Traced(**{**kept, "references": tuple(references)})
 
 
 def _view_of(view: View) -> "ViewFindings":
@@ -136,6 +163,7 @@ def _view_of(view: View) -> "ViewFindings":
         references_px=view.references_px,
         levels_px=dict(view.levels_px),
         problems=tuple(Problem(one.code, one.severity, one.advice) for one in view.problems),
+        traced=_traced_of(view.traced) if view.traced else None,
     )
 
 

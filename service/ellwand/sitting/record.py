@@ -10,7 +10,9 @@ from pydantic import Field, JsonValue, model_validator
 
 from ellwand.girth.joint import Joint, independent
 from ellwand.measurements import LEVELS, BudgetShare, Estimate
+from ellwand.sitting.correction_entry import CorrectionEntry
 from ellwand.sitting.part import Part
+from ellwand.sitting.traced_entry import TracedEntry
 from ellwand.sitting.tryon_entry import TryOnEntry
 from ellwand.sitting.typed import Typed, TypedWeight
 from ellwand.tape import MeasuredBy, Query, Reading, Rule, SlipName, Taken, Worn
@@ -259,6 +261,8 @@ class View(Part):
     """By level code, its two ends on the outline."""
     problems: tuple[ProblemEntry, ...] = ()
     """What was warned about."""
+    traced: TracedEntry | None = None
+    """What measuring again needs besides; without it no line can be put right."""
 
 
 class ScaleSourceEntry(Part):
@@ -304,6 +308,10 @@ class FindingsEntry(Part):
     """Full bust minus high bust."""
     outside: tuple[str, ...] = ()
     """What of this body lies outside what the estimates stand for, in words."""
+    setup: Setup | None = None
+    """How these photos were taken, without the weight; `Sitting.setup` may be of later ones."""
+    corrections: tuple[CorrectionEntry, ...] = ()
+    """What was put right by hand on these photos, in order; nothing of it is ever removed."""
 
     def together(self) -> Joint:
         """The girths together; without a joint they count as telling nothing of one another."""

@@ -19,7 +19,7 @@ from ellwand.store.engine import Store
 from ellwand.store.sealing import Seal
 from ellwand.store.tables import JobRow
 
-JobKind = Literal["estimate", "check", "mail"]
+JobKind = Literal["estimate", "check", "correct", "mail"]
 JobStatus = Literal["queued", "running", "done", "refused", "failed"]
 Ending = Literal["done", "refused", "failed"]
 
