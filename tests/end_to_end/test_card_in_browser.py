@@ -28,7 +28,8 @@ POST = """([path, json]) => fetch(`/api/v1/sitting/${path}`, {
 
 def measured(page: Page, readings: dict[str, list[str]] | None = None) -> None:
     """Read everything in that the size needs, and show the card."""
-    page.wait_for_selector("#open:not([hidden])")
+    # The first words stand there before the link is opened.
+    page.wait_for_selector("#until:not(:empty)", state="attached")
     for code, entries in (readings or READINGS).items():
         assert page.evaluate(POST, ["readings", {"code": code, "entries": entries}]) == 201
     assert page.evaluate(POST, ["decision", {}]) == 200
