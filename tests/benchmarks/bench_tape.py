@@ -35,6 +35,7 @@ from .tape_trials import (
     BAND,
     CODES,
     EXCHANGED,
+    FOLDS,
     IN_ALL,
     IN_ONE,
     NO_PHOTOS,
@@ -45,7 +46,7 @@ from .tape_trials import (
     Readings,
     Setting,
     Woman,
-    limit_for,
+    limits_for,
     read_soundly,
     slip_in,
     weighed,
@@ -119,12 +120,17 @@ class Tally:
         limits: of the folds.
         counts: of all slips.
         usual: queries on women who make no slip, by code, at the package's limits.
+        told: of these women, by code, those whose first two readings differ and are told a slip as
+            one way in which that may be, at the same limits.
+        accused: of these, those whom it is told as likelier than chance.
     """
 
     women: int = 0
-    limits: tuple[float, ...] = ()
+    limits: tuple[Limits, ...] = ()
     counts: Counts = field(default_factory=dict)
     usual: Counter[str] = field(default_factory=Counter)
+    told: Counter[str] = field(default_factory=Counter)
+    accused: Counter[str] = field(default_factory=Counter)
 
     def __add__(self, other: "Tally") -> "Tally":
         counts = {
@@ -136,6 +142,8 @@ class Tally:
             self.limits + other.limits,
             counts,
             self.usual + other.usual,
+            self.told + other.told,
+            self.accused + other.accused,
         )
 
 
@@ -208,6 +216,24 @@ def count_false(women: Iterable[Woman], setting: Setting) -> Counter[str]:
     )
 
 
+def count_told(women: Iterable[Woman], setting: Setting) -> tuple[Counter[str], Counter[str]]:
+    """Count women who make no slip, but whose first two readings differ, by code.
+
+    Returns:
+        Those who are told a slip, and of these those whom it is told as likelier than chance.
+    """
+    told: Counter[str] = Counter()
+    accused: Counter[str] = Counter()
+    for woman in women:
+        readings = read_soundly(woman, setting)
+        for code in (code for code, rows in readings.items() if len(rows) > 2):
+            doubts = weighed(woman, setting, {**readings, code: readings[code][:2]}, LIMITS)
+            slip = doubts.told_apart(code)[0].slip is not None
+            told[code] += slip
+            accused[code] += slip and not doubts.scattered(code)
+    return told, accused
+
+
 def try_fold(setting: Setting, most: int | None, fold: tuple[list[Woman], list[Woman]]) -> Tally:
     """Set the limit on the women of the fit, and try all slips on the held ones.
 
@@ -219,14 +245,19 @@ def try_fold(setting: Setting, most: int | None, fold: tuple[list[Woman], list[W
     used, held = fold
     # Every so many women, because rows of the file that lie together are alike.
     tried = held if most is None else held[:: -(-len(held) // most)]
-    limit = limit_for(used, setting)
-    limits = Limits(LIMITS.once, limit) if setting.repeated else Limits(limit, limit)
+    limits = limits_for(used, setting)
     return Tally(
         len(tried),
-        (limit,),
+        (limits,),
         count_slips(tried, setting, limits),
         count_false(tried, setting),
+        *count_told(tried, setting),
     )
+
+
+def again_of(name: str) -> float:
+    """How often a slip, once it has happened, spoils every repeat alike."""
+    return slips.SLIPS[SLIPS[name][1] or slips.COUNTED].again
 
 
 def as_habits_have_it(one: Counts, every: Counts) -> Counts:
@@ -238,8 +269,7 @@ def as_habits_have_it(one: Counts, every: Counts) -> Counts:
     """
     mixed: Counts = {}
     for (name, code), in_all in every.items():
-        right = SLIPS[name][1]
-        again = slips.SLIPS[right or slips.COUNTED].again
+        again = again_of(name)
         if name == EXCHANGED:
             mixed[name, code] = in_all
         elif (name, code) in one:
@@ -290,27 +320,41 @@ def main(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser(description="How many slips of the tape are caught and named.")
     parser.add_argument("--survey", type=Path, help="female public file, ANSUR II")
     parser.add_argument("--women", type=int, help="of each fold at most so many held women")
-    parser.add_argument("--setting", type=int, choices=range(len(SETTINGS)), help="only this one")
+    parser.add_argument(
+        "--setting", type=int, action="append", choices=range(len(SETTINGS)), help="only these"
+    )
+    parser.add_argument("--fold", type=int, choices=range(FOLDS), help="only this one")
     given = parser.parse_args(arguments)
     table = survey.read(given.survey) if given.survey else made_up(100)
     folds = list(women_by_fold(table))
+    if given.fold is not None:
+        folds = [folds[given.fold]]
     if given.survey is None:
         print("INVENTED WOMEN: these figures mean nothing.")
     print(LEGEND)
     tallies = {}
     with ProcessPoolExecutor() as processes:
         for number, setting in enumerate(SETTINGS):
-            if given.setting not in (None, number):
+            if number not in (given.setting or range(len(SETTINGS))):
                 continue
             start = time.perf_counter()
             tried = processes.map(partial(try_fold, setting, given.women), folds)
             tallies[setting] = tally = sum(tried, Tally())
             seconds = time.perf_counter() - start
             print(f"\n{setting.title} ({tally.women} held women, {seconds:.0f} s)")
-            print("limits of the folds", ", ".join(f"{limit:.3f}" for limit in tally.limits))
+            print("limits of the folds", *(f"{one.agreeing:.3f}" for one in tally.limits))
+            if setting.repeated:
+                print("when readings differ", *(f"{one.told:.3f}" for one in tally.limits))
             print_table(setting.codes, tally.counts, GOALS if setting == ONCE else {})
             usual = [_percent(tally.usual[code], tally.women) for code in setting.codes]
             print("no slip, queried at the package's limits:", *usual)
+            if setting.repeated:
+                for words, found in (
+                    ("told one when two readings differ", tally.told),
+                    ("as likelier than chance", tally.accused),
+                ):
+                    shares = [_percent(found[code], tally.women) for code in setting.codes]
+                    print(f"no slip, {words}:", *shares)
     if {IN_ONE, IN_ALL} <= tallies.keys():
         print(
             "\neach girth read until readings agree, the slip in the first or in all by its habit"

@@ -16,7 +16,7 @@ import numpy.typing as npt
 from calibration import survey
 from ellwand.girth.joint import Joint, joint_of
 from ellwand.tape import Reading, enter, summarise
-from ellwand.tape.doubt import Doubts, Limits
+from ellwand.tape.doubt import LIMITS, Doubts, Limits
 from ellwand.tape.judge import doubts_about
 from ellwand.tape.repeats import COMMON_SD_MM, REPEAT_SD_MM
 
@@ -25,6 +25,8 @@ CODES = tuple(survey.COLUMNS)
 FOLDS = 5
 PHOTO_SD_MM = 4.0
 FALSE_QUERIES = 0.01
+# Of sound entries, those that are told a slip as one way in which two readings may differ.
+FALSELY_TOLD = 0.15
 SEED = 5
 # Nobody reads a girth oftener than this.
 MOST = 5
@@ -221,16 +223,23 @@ def weighed(woman: Woman, setting: Setting, readings: Readings, limits: Limits) 
     return doubts_about(given, {}, woman.joint if setting.photos else None, None, limits)
 
 
-def limit_for(women: list[Woman], setting: Setting) -> float:
-    """The limit that so many sound entries pass."""
-    nothing_dropped = Limits(2.0, 2.0)
-    chances = [
-        doubts.chance(code)
-        for woman in women
-        for doubts in [weighed(woman, setting, read_soundly(woman, setting), nothing_dropped)]
-        for code in setting.codes
-    ]
-    return float(np.quantile(chances, 1 - FALSE_QUERIES))
+def limits_for(women: list[Woman], setting: Setting) -> Limits:
+    """The limits that so many sound entries pass, each for itself."""
+    nothing_dropped = Limits(2.0, 2.0, 2.0)
+    final, apart = [], []
+    for woman in women:
+        readings = read_soundly(woman, setting)
+        doubts = weighed(woman, setting, readings, nothing_dropped)
+        final += [doubts.chance(code) for code in setting.codes]
+        for code, rows in readings.items():
+            # Entries that agree at once are told no slip, as if nothing could be wrong.
+            apart.append(0.0)
+            if len(rows) > 2:
+                first = {**readings, code: rows[:2]}
+                apart[-1] = weighed(woman, setting, first, nothing_dropped).chance(code)
+    limit = float(np.quantile(final, 1 - FALSE_QUERIES))
+    told = float(np.quantile(apart, 1 - FALSELY_TOLD))
+    return Limits(LIMITS.once if setting.repeated else limit, limit, told)
 
 
 def slip_in(

@@ -88,6 +88,13 @@ def test_about_one_sound_reading_in_a_hundred_is_queried() -> None:
     assert 0.005 < len(queried) / len(quantiles) < 0.015
 
 
+@pytest.mark.parametrize(("second", "told"), [("77.3", False), ("79", True), ("67", True)])
+def test_readings_that_differ_tell_a_slip_well_before_it_is_likely(second: str, told: bool) -> None:
+    found = doubts(entered({"waist": f"76|{second}"}), PHOTOS)
+    assert found.told_apart("waist")[0].sound != told
+    assert found.scattered("waist") == (second != "67")
+
+
 @pytest.mark.parametrize(("off_mm", "most"), [(-100, 94), (100, 97)])
 def test_ten_centimetres_are_caught_at_nearly_every_woman(off_mm: int, most: int) -> None:
     normal = statistics.NormalDist(950.0 + off_mm, (20.0**2 + 10.0**2) ** 0.5)
@@ -116,4 +123,4 @@ def test_what_is_sound_is_likelier_sound_than_the_limit_says(
         assert not found.likeliest(code).sound
     turned = doubts(dict(reversed(readings.items())), PHOTOS if photos else {})
     assert turned.known.sound == found.known.sound
-    assert LIMITS.agreeing < LIMITS.once < 0.5
+    assert LIMITS.told < LIMITS.agreeing < LIMITS.once < 0.5

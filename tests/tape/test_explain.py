@@ -10,7 +10,7 @@ from ellwand.tape.slips import SLIPS, SOUND_RATE
 
 from .figures import PHOTOS, doubts, entered, estimate
 
-NO_LIMIT = Limits(2.0, 2.0)
+NO_LIMIT = Limits(2.0, 2.0, 2.0)
 
 
 def ways(

@@ -3,7 +3,7 @@
 import pytest
 
 from ellwand.tape import Query, TechnicalError, scatter
-from ellwand.tape.sentences import MEASURE_ANOTHER
+from ellwand.tape.sentences import MEASURE_ANOTHER, SCATTERS
 
 from .figures import PHOTOS, entered, judged
 
@@ -43,6 +43,15 @@ def test_readings_that_differ_are_all_named_with_what_is_fine() -> None:
     )
     assert query.advice == MEASURE_ANOTHER
     assert "up to 3/8 in is fine" in the_query("waist", "30 in|31 in").sentence
+
+
+def test_a_slip_that_chance_explains_better_is_told_after_it() -> None:
+    assert the_query("waist", "76.1|72.5").sentence.endswith(
+        f"is fine. {SCATTERS} As for 72.5 cm, perhaps two figures changed places; it would then be "
+        "75.2 cm."
+    )
+    assert the_query("waist", "76|77.3").sentence.endswith(f"is fine. {SCATTERS}")
+    assert SCATTERS not in the_query("waist", "76|81").sentence
 
 
 SLIPPED = [

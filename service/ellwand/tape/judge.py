@@ -130,7 +130,9 @@ def _apart(rows: Sequence[Reading], doubts: Doubts) -> Query:
     mms = [row.mm for row in rows]
     code = rows[0].code
     z = (max(mms) - min(mms)) / (REPEAT_SD_MM * math.sqrt(2)) if len(mms) == 2 else None
-    told = sentences.apart(rows, doubts.known.taped[code].value_mm)
+    told = sentences.apart(
+        rows, doubts.known.taped[code].value_mm, by_chance=doubts.scattered(code)
+    )
     query = _query("repeats", told, rows, doubts.told_apart(code), z)
     return replace(query, advice=sentences.MEASURE_ANOTHER)
 

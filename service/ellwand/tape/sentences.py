@@ -19,6 +19,7 @@ MEASURE_ANOTHER = (
     "Take the tape off, measure once more and type the new number as well; the odd one out is "
     "passed over then."
 )
+SCATTERS = "A tape shows as much now and then with nothing wrong."
 ROUGH = "without photos that is only a rough guess"
 CHECK_HIGH_BUST = (
     "Measure the high bust again, with the tape straight under the armpits and above the bust. If "
@@ -134,19 +135,21 @@ def rare_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm:
     return f"{_exceeds(smaller, larger, excess_mm)}; few women are built so."
 
 
-def apart(rows: Sequence[Reading], value_mm: float) -> str:
+def apart(rows: Sequence[Reading], value_mm: float, *, by_chance: bool) -> str:
     """Say by how much readings of one measurement differ.
 
     Args:
         rows: the readings.
         value_mm: their median.
+        by_chance: whether it is likelier that they do so by chance.
     """
     unit, mms = rows[0].unit, [row.mm for row in rows]
     fine = in_unit(tolerance_mm(value_mm), unit, rounded=math.floor)
-    return (
+    told = (
         f"{_entered(rows)}; they are {in_unit(max(mms) - min(mms), unit)} apart, and up to "
         f"{fine} is fine."
     )
+    return f"{told} {SCATTERS}" if by_chance else told
 
 
 def scatter(found: TechnicalError) -> str:

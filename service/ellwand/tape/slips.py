@@ -44,28 +44,29 @@ WRONG_UNIT: SlipName = "wrong unit"
 SIZE_TYPED: SlipName = "size typed for a girth"
 COUNTED: SlipName = "counted from the 10 cm mark"
 # How slips happen to a woman alone with her tape. All of them are judged: nobody has counted them.
-# Fields exchanged are always exchanged with all their repeats.
+# Within what seems likely of people they are set so that slips get their right name (DEVELOPERS,
+# "Doubting a reading"). Fields exchanged are always exchanged with all their repeats.
 SLIPS: dict[SlipName, Habit] = {
     WRONG_UNIT: Habit(0.020, 0.8),
-    "tape crooked or loose": Habit(0.013, 0.5),
+    "tape crooked or loose": Habit(0.022, 0.5),
     COUNTED: Habit(0.009, 0.6),
-    "a ten misread": Habit(0.010, 0.2),
-    "digits swapped": Habit(0.010, 0.02),
+    "a ten misread": Habit(0.012, 0.2),
+    "digits swapped": Habit(0.020, 0.02),
     "fields exchanged": Habit(0.006, 1.0),
-    "tape read from its other end": Habit(0.010, 0.7),
+    "tape read from its other end": Habit(0.013, 0.7),
     "decimal point lost": Habit(0.006, 0.4),
-    "tape doubled": Habit(0.006, 0.7),
+    "tape doubled": Habit(0.0085, 0.7),
     SIZE_TYPED: Habit(0.0006, 0.9),
 }
 # A mishap that has no name: some centimetres off, or anything at all (judged).
-NAMELESS = Habit(0.012, 0.5)
+NAMELESS = Habit(0.010, 0.5)
 # Its shares, and how far each is off.
 NAMELESS_SD_MM = ((0.8, 60.0), (0.2, 400.0))
 SOUND_RATE = 1 - sum(habit.rate for habit in SLIPS.values()) - NAMELESS.rate
 
 # What was meant when a number is taken for one unit (judged). Heights may be meant in metres, too.
 _UNITS_MEANT: dict[Unit, tuple[tuple[Unit, float], ...]] = {
-    "cm": (("in", 0.99), ("mm", 0.01)),
+    "cm": (("in", 0.998), ("mm", 0.002)),
     "in": (("cm", 1.0),),
     "mm": (("cm", 0.7), ("in", 0.3)),
 }
