@@ -1,5 +1,6 @@
 """Confirmed numbers to a size and a plan."""
 
+from ellwand.listing import listed
 from ellwand.sizing.block import Block, EaseRange, Garment, LengthClass, Size
 from ellwand.sizing.block_file import block_from_toml, load_block
 from ellwand.sizing.chart import ease_chart
@@ -37,7 +38,7 @@ from ellwand.sizing.tryon import (
     finding_words,
     refuse_contradictions,
 )
-from ellwand.sizing.wording import ease_words, limit_words, listed
+from ellwand.sizing.wording import ease_words, limit_words
 from ellwand.sizing.worn import Made, Sewn, Worn, has_plan, worn
 
 __all__ = [

@@ -7,13 +7,14 @@ back; the chances are those of normal values with the readings' own uncertainty.
 from dataclasses import dataclass
 from typing import Literal
 
+from ellwand.listing import listed
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import EASE_LEVELS, EaseLevel
 from ellwand.sizing.chances import NAMED_CHANCE, chance_below
 from ellwand.sizing.changes import LEAST_CHANGE_MM
 from ellwand.sizing.tryon import Cause, Finding, TryOnLevel, causes_of
-from ellwand.sizing.wording import ease_words, limit_words, listed
+from ellwand.sizing.wording import ease_words, limit_words
 from ellwand.sizing.worn import LevelWorn, Worn
 
 _CERTAIN = 0.99

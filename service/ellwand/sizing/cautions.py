@@ -6,12 +6,12 @@ top, the cloth that grows while it hangs, and the cuff that must pass the hand.
 
 from collections.abc import Mapping
 
+from ellwand.listing import listed
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Fabric, Garment, Size
 from ellwand.sizing.decision import Change, LevelEase
 from ellwand.sizing.seams import french_seam
-from ellwand.sizing.wording import listed
 from ellwand.tape import Confirmed
 
 # About the girth of a woman's hand with the thumb tucked in, where it is not taped (common

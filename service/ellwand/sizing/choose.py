@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from ellwand.errors import EntryProblem
 from ellwand.girth.joint import COVERAGE_FACTOR_95
+from ellwand.listing import listed
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block, Fabric, Garment, LengthClass, Size
@@ -22,7 +23,6 @@ from ellwand.sizing.designation import designate
 from ellwand.sizing.ease import BodyGirth, body_girth, level_ease, nearest_number
 from ellwand.sizing.learnt import Learnt, with_learnt
 from ellwand.sizing.reach import beyond_mm
-from ellwand.sizing.wording import listed
 from ellwand.tape import Confirmed
 
 REQUIRED = ("stature", "high_bust", "full_bust")

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from ellwand.listing import listed
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import EASE_LEVELS, Block, EaseLevel, Garment, Size
@@ -14,7 +15,6 @@ from ellwand.sizing.remedies import Remedy, remedy
 from ellwand.sizing.seams import EDGES_PER_SEAM
 from ellwand.sizing.size_parts import level_words
 from ellwand.sizing.tryon import Finding
-from ellwand.sizing.wording import listed
 from ellwand.sizing.worn import Worn, planned
 from ellwand.tape import tolerance_mm
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ellwand.listing import listed
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import EASE_LEVELS, EaseLevel
@@ -13,7 +14,7 @@ from ellwand.sizing.decision import (
     Decision,
     Grading,
 )
-from ellwand.sizing.wording import amount_words, listed
+from ellwand.sizing.wording import amount_words
 
 
 @dataclass(frozen=True)

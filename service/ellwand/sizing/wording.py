@@ -70,14 +70,3 @@ def bounds_words(low_mm: float, high_mm: float) -> str:
         f"{in_unit(mm, 'cm', rounded=outward)} ({in_unit(mm, 'in', rounded=outward)})"
         for mm, outward in ((low_mm, math.floor), (high_mm, math.ceil))
     )
-
-
-def listed(words: list[str]) -> str:
-    """Words in a row, as one writes them.
-
-    Returns:
-        For instance "waist, high hip and full hip".
-    """
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"

@@ -7,6 +7,7 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 
+from ellwand.listing import listed
 from ellwand.measurements import KINDS
 from ellwand.quantity import MM_PER, Unit, in_both_units, in_unit
 from ellwand.tape.explain import Explanation
@@ -115,7 +116,7 @@ def far_from_expected(
     if not basis:
         return f"{_entered(rows)}; most women have {between}, and {ROUGH}."
     about = in_unit(sum(between_mm) / 2, rows[0].unit, _COARSE[rows[0].unit])
-    told = f"{_entered(rows)}; {' and '.join(basis)} suggest about {about}, most likely {between}"
+    told = f"{_entered(rows)}; {listed(basis)} suggest about {about}, most likely {between}"
     return f"{told}." if photos else f"{told}, and {ROUGH}."
 
 
@@ -209,8 +210,7 @@ def _exceeds(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: f
 
 
 def _all_typed(rows: Sequence[Reading]) -> str:
-    *most, last = (as_typed(row) for row in rows)
-    return f"{', '.join(most)} and {last}" if most else last
+    return listed([as_typed(row) for row in rows])
 
 
 def _between(low_mm: float, high_mm: float, unit: Unit) -> str:
