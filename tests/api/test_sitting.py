@@ -12,7 +12,8 @@ from pypdf import PdfReader
 from ellwand.card import style_sheet
 from ellwand.card.wording import OUTLINE_WORDS
 from ellwand.measurements import LEVELS
-from ellwand.sitting import FindingsEntry, with_entry
+from ellwand.sitting import CorrectionEntry, FindingsEntry, with_entry
+from ellwand.sitting.traced_entry import TracedEntry
 from ellwand.store import sittings
 from ellwand.tape import DROPS_MM, HOW_TOS, Section, crooked, crooked_words
 from ellwand.tape.crooked import USUAL
@@ -348,9 +349,20 @@ class TestHerOutlineOnTheCard:
         """Somebody whose photos were measured."""
         made = service.customer(workroom, **SHOWN)
         with sittings.changing(service.store, self.id_of(made), 30) as change:
-            views = {"front": view(), "side": view(300, 40)}
+            traced = TracedEntry(
+                first_row_px=400.0,
+                row_step_px=2.0,
+                left_px=(520.0, None),
+                right_px=(680.0, 681.0),
+                foot_px=(600.0, 1500.0),
+            )
+            views = {
+                name: one.model_copy(update={"traced": traced})
+                for name, one in {"front": view(), "side": view(300, 40)}.items()
+            }
             found = FindingsEntry.model_validate(findings())
-            change.record = with_entry(change.record, found.model_copy(update=views))
+            more = {**views, "corrections": (CorrectionEntry(number=1),)}
+            change.record = with_entry(change.record, found.model_copy(update=more))
         return made
 
     def id_of(self, customer: TestClient) -> str:
@@ -393,8 +405,10 @@ class TestHerOutlineOnTheCard:
         theirs = seen["record"]["findings"]
         assert len(hers["front"]["outline_px"]) > 100
         for one in ("front", "side"):
-            bare = {"outline_px": [], "landmarks_px": {}, "levels_px": {}}
+            bare = {"outline_px": [], "landmarks_px": {}, "levels_px": {}, "traced": None}
             assert theirs[one] == {**hers[one], **bare}
+        assert hers["front"]["traced"] is not None
+        assert (len(hers["corrections"]), theirs["corrections"]) == (1, [])
         rest = ("estimates", "scale", "joint", "outside")
         assert [theirs[part] for part in rest] == [hers[part] for part in rest]
 

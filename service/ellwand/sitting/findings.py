@@ -61,10 +61,13 @@ def without_outline(record: Sitting) -> Sitting:
     found = record.findings
     if found is None:
         return record
-    bare: dict[str, object] = {"outline_px": (), "landmarks_px": {}, "levels_px": {}}
+    bare: dict[str, object] = {
+        "outline_px": (), "landmarks_px": {}, "levels_px": {}, "traced": None,
+    }  # fmt: skip
     views = {"front": found.front, "side": found.side}
     blank = {name: view.model_copy(update=bare) for name, view in views.items()}
-    return record.model_copy(update={"findings": found.model_copy(update=blank)})
+    blank_findings = found.model_copy(update={**blank, "corrections": ()})
+    return record.model_copy(update={"findings": blank_findings})
 
 
 def findings_of(entry: FindingsEntry) -> "Findings":
