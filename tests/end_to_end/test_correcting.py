@@ -7,7 +7,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Locator, Page
 
-from tests.browsing import LONGEST_MS, PHONE, go_to, opened, send_photos
+from tests.browsing import LONGEST_MS, PHONE, go_to, opened, read_in, send_photos
 from tests.real_service import RealService
 from tests.running import DEMO_IMAGES
 
@@ -24,6 +24,13 @@ def phone(service: RealService, browser: Browser) -> Iterator[tuple[Page, list[s
     page.wait_for_selector("#start-title")
     go_to(page, "Photos")
     send_photos(page)
+    # An estimate is shown once the tape has said something, too.
+    assert (
+        "shown after your first reading"
+        in page.locator("#estimates tr", has_text="Waist").first.inner_text()
+    )
+    read_in(page, "waist", ["81.5"])
+    go_to(page, "Photos")
     yield page, complaints
     context.close()
 

@@ -42,9 +42,10 @@ export function changedWords(before, after, kinds) {
   const changed = kinds.filter((kind) => by(kind) >= TOLD_MM).sort((a, b) => by(b) - by(a));
   if (!changed.length) return "No number changes by 1 mm or more.";
   const named = changed.slice(0, NAMED).map(({ code, name }) => {
-    const [old, now] = [before[code].value_mm, after[code].value_mm];
-    return `${name} ${inBothUnits(now)}, was ${inBothUnits(old)}`;
+    // The change alone: the estimate itself may wait for the first reading.
+    const more = after[code].value_mm - before[code].value_mm;
+    return `${name} ${inBothUnits(Math.abs(more))} ${more > 0 ? "more" : "less"}`;
   });
-  const more = changed.length - named.length;
-  return `${capital(named.join("; "))}${more ? `; ${more} more change by less` : ""}.`;
+  const others = changed.length - named.length;
+  return `${capital(named.join("; "))}${others ? `; ${others} others change by less` : ""}.`;
 }

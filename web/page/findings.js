@@ -13,11 +13,12 @@ const NAME = 9 * 0.62 * LETTERING;
 const BREADTH = 0.16;
 const MOST_SHARES = 3;
 const LEAST_SHARE = 0.01;
-// Told in more words by what lies outside.
 // A landmark that is hardly seen is more of a guess; their dots are this part of what is shown.
 const SEEN = 0.5;
 const DOT = 1 / 180;
+// Told in more words by what lies outside.
 const UNUSUAL = "unusual-body";
+const BUSTS = ["high_bust", "full_bust"];
 const BUST_DIFFERENCE = { code: "bust_difference", name: "full bust minus high bust" };
 
 let drawn = "";
@@ -25,11 +26,13 @@ let over = null;
 let urls = [];
 
 /** Show findings; photos are the files that this page still has, by view. */
-export function showFindings({ findings, measurements }, photos, kinds) {
+export function showFindings(overview, photos, kinds) {
+  const { findings, measurements } = overview.record;
   byId("findings").hidden = !findings;
   if (!findings) return;
-  showGivenTape(measurements, kinds);
-  const same = JSON.stringify(findings);
+  const covered = coveredIn(overview);
+  showGivenTape(measurements, kinds.filter(({ code }) => !covered(code)));
+  const same = JSON.stringify([findings, kinds.filter(({ code }) => covered(code))]);
   // Drawn once: the picture would flicker and lose its place with every refresh.
   if (drawn === same && over === photos) return;
   [drawn, over] = [same, photos];
@@ -43,12 +46,27 @@ export function showFindings({ findings, measurements }, photos, kinds) {
   byId("photo-warnings").replaceChildren(...warnings(findings));
   const rows = kinds.filter(({ code }) => findings.estimates[code]);
   byId("estimates").replaceChildren(
-    ...rows.map((kind) => row(kind, ownFigures(findings.estimates[kind.code]))),
+    ...rows.map((kind) =>
+      covered(kind.code) ? coveredRow(kind) : row(kind, ownFigures(findings.estimates[kind.code]))),
   );
   const difference = findings.bust_difference;
-  if (difference) byId("estimates").append(row(BUST_DIFFERENCE, ownFigures(difference)));
+  if (difference && !BUSTS.some(covered)) {
+    byId("estimates").append(row(BUST_DIFFERENCE, ownFigures(difference)));
+  }
   byId("budgets").replaceChildren(...rows.flatMap((kind) => budget(kind, findings.estimates)));
 }
+
+/** Whether an estimate waits for the first reading, so that the tape does not follow it. */
+function coveredIn({ asked, needed, record }) {
+  const taped = new Set([...asked, ...needed].filter((code) => !record.readings[code]?.length));
+  return (code) => taped.has(code);
+}
+
+const coveredRow = ({ name }) =>
+  el("tr", {},
+    el("th", { scope: "row" }, capital(name)),
+    el("td", { colspan: "2", class: "soft" }, "shown after your first reading"),
+  );
 
 /** What the tape tells of girths that it has not confirmed. */
 function showGivenTape(measurements, kinds) {

@@ -43,7 +43,7 @@ export function startPhotos({ refresh, update }) {
       byId("consent").hidden = overview.consent;
       form.hidden = !overview.consent;
       if (!shown) fillIn(form, overview.record.setup);
-      showFindings(overview.record, sent, kinds);
+      showFindings(overview, sent, kinds);
       // Sent before the page was loaded, perhaps from another window.
       if (!shown && overview.photos) {
         follow(form, overview.photos.id, refresh).catch((problem) => complain(form, problem));
