@@ -157,8 +157,9 @@ def test_nothing_of_the_card_stands_in_a_header() -> None:
     assert len(tops) == 1
 
 
+# Half a sign of UTF-16 is refused where words are entered, so that no card has one.
 NASTY = st.one_of(
-    st.text(st.characters(codec=None, exclude_categories=()), max_size=60),
+    st.text(st.characters(codec="utf-8", exclude_categories=()), max_size=60),
     st.sampled_from(
         ["Eve\r\nBcc: eve@example.org", "\r\n\r\n--=_", "=?utf-8?q?=0D=0ABcc:_eve?=", "\x00", "."]
     ),

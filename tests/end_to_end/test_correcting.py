@@ -7,7 +7,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Locator, Page
 
-from tests.browsing import LONGEST_MS, PHONE, go_to, opened, read_in, send_photos
+from tests.browsing import LONGEST_MS, PHONE, agree, go_to, opened, read_in, send_photos
 from tests.real_service import RealService
 from tests.running import DEMO_IMAGES
 
@@ -23,6 +23,7 @@ def phone(service: RealService, browser: Browser) -> Iterator[tuple[Page, list[s
     page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
     page.wait_for_selector("#start-title")
     go_to(page, "Photos")
+    agree(page)
     send_photos(page)
     # An estimate is shown once the tape has said something, too.
     assert (

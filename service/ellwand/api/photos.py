@@ -81,7 +81,7 @@ def see_job(job_id: JobId, customer: AsCustomer, response: Response) -> JobView:
 def see_result(job_id: JobId, customer: AsCustomer) -> Response:
     """What photos gave, or a correction of their lines, or why that was refused."""
     job = _job(customer, job_id)
-    if job.kind == "mail" or not job.ended:
+    if job.kind not in ("estimate", "correct") or not job.ended:
         raise ServiceProblem(
             "no-result-yet",
             "There is no result yet.",
