@@ -91,7 +91,7 @@ def states_of_tape(page: Page, look: Look) -> None:
     read_in(page, "full_bust", ["79"])
     page.click("#full_bust-part >> text=Correct what I typed")
     look(page, "query, to be corrected")
-    page.click("#full_bust-part >> text=I am sure of it")
+    page.click("#full_bust-part >> text=Keep it as it is")
     look(page, "query, to be kept")
     page.fill("#full_bust-reason", "measured by a friend")
     page.press("#full_bust-reason", "Enter")

@@ -21,8 +21,8 @@ def test_a_whole_query_in_centimetres() -> None:
         "then be 95 cm."
     )
     assert query.advice == (
-        "Measure again from the very end of the tape, not from a mark on it. If it really is "
-        "105 cm, keep it and say how you measured."
+        "Measure again from the very end of the tape, not from a mark on it. If the tape shows "
+        "105 cm for the full bust, keep it and say how you measured."
     )
 
 
@@ -30,16 +30,17 @@ def test_a_whole_query_in_inches() -> None:
     query = the_query("full_bust", "27 3/8 in")
     assert query.sentence == (
         "Full bust: you entered 27 3/8 in; the photos suggest about 37 1/2 in, most likely between "
-        "35 1/2 in and 39 in. Perhaps the tape was read 10 in too low; it would then be 37 3/8 in."
+        "35 1/2 in and 39 in. Perhaps you read 10 in less than the tape shows; it would then be "
+        "37 3/8 in."
     )
-    assert "look twice at the tens" in query.advice
+    assert "its first digits above all" in query.advice
 
 
 def test_readings_that_differ_are_all_named_with_what_is_fine() -> None:
     query = the_query("waist", "76|67")
     assert query.sentence.startswith(
         "Waist: you entered 76 cm and 67 cm; they are 9.0 cm apart, and up to 1.0 cm is fine. As "
-        "for 67 cm, perhaps two figures changed places; it would then be 76 cm."
+        "for 67 cm, perhaps two digits changed places; it would then be 76 cm."
     )
     assert query.advice == MEASURE_ANOTHER
     assert "up to 3/8 in is fine" in the_query("waist", "30 in|31 in").sentence
@@ -47,7 +48,7 @@ def test_readings_that_differ_are_all_named_with_what_is_fine() -> None:
 
 def test_a_slip_that_chance_explains_better_is_told_after_it() -> None:
     assert the_query("waist", "76.1|72.5").sentence.endswith(
-        f"is fine. {SCATTERS} As for 72.5 cm, perhaps two figures changed places; it would then be "
+        f"is fine. {SCATTERS} As for 72.5 cm, perhaps two digits changed places; it would then be "
         "75.2 cm."
     )
     assert the_query("waist", "76|77.3").sentence.endswith(f"is fine. {SCATTERS}")
@@ -55,20 +56,20 @@ def test_a_slip_that_chance_explains_better_is_told_after_it() -> None:
 
 
 SLIPPED = [
-    ("full_bust", "36.4", True, "you meant inches; that would be 92.5 cm", "like 36.4 in"),
-    ("full_bust", "95 in", True, "you meant centimetres", "with its unit."),
-    ("stature", "1.68", False, "you meant metres; that would be 168 cm", "like 1.68 m"),
-    ("full_bust", "85", True, "10 cm too low", "exactly what the tape shows"),
+    ("full_bust", "36.4", True, "you meant 36.4 in; that would be 92.5 cm", "typed: 36.4 in."),
+    ("full_bust", "95 in", True, "you meant 95 cm; that would be 37 3/8 in", "typed: 95 cm."),
+    ("stature", "1.68", False, "you meant 1.68 m; that would be 168 cm", "typed: 1.68 m."),
+    ("full_bust", "85", True, "10 cm less than the tape shows", "exactly what it shows"),
     ("full_bust", "950", True, "the decimal point is missing", "with its unit"),
     ("full_bust", "9.5", True, "one place off", "point or comma"),
-    ("full_bust", "59", True, "two figures changed places", "figure by figure"),
+    ("full_bust", "59", True, "two digits changed places", "digit by digit"),
     ("full_bust", "190", True, "went round twice", "once all the way round"),
     ("full_bust", "47.5", True, "half of the way round", "once all the way round"),
     ("full_hip", "48", True, "its other end", "1, 2, 3"),
     ("waist", "101.4", True, "the number of the full hip", "Measure the waist again, where a"),
     ("full_bust", "142", True, "between 91 cm and 99 cm.", "around the fullest part of the bust"),
     ("hand", "60", False, "for adults between 14 cm and 35 cm is usual", "once all the way round"),
-    ("full_bust", "190", False, "only a rough guess", "figure by figure"),
+    ("full_bust", "190", False, "only a rough guess", "digit by digit"),
 ]
 
 
@@ -90,7 +91,7 @@ def test_exchanged_numbers_are_told_at_both_fields() -> None:
     (waist,), (hip,) = found["waist"].queries, found["full_hip"].queries
     assert "waist and full hip changed places; the waist would then be 76 cm" in waist.sentence
     assert "the full hip would then be 101 cm" in hip.sentence
-    assert waist.advice.startswith("Measure the waist again and type it here, then the full hip")
+    assert waist.advice.startswith("Measure the waist again and read it in as the waist; then")
 
 
 def test_a_second_slip_nearly_as_likely_is_told_too() -> None:
@@ -105,7 +106,7 @@ def test_a_second_slip_nearly_as_likely_is_told_too() -> None:
 def test_what_few_figures_have_is_said_with_both_numbers() -> None:
     (remark,) = judged({"high_bust": "95.5", "full_bust": "94.5"}, {})["full_bust"].queries
     assert remark.sentence == (
-        "High bust (95.5 cm) is 1.0 cm more than full bust (94.5 cm); few women are built so."
+        "High bust (95.5 cm) is 1.0 cm more than full bust (94.5 cm); that is rare."
     )
     assert not remark.blocks
 

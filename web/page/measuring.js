@@ -134,7 +134,8 @@ export function measurement(kind, { refresh, goOn }) {
       else covered.after(parts.readings);
       parts.readings.replaceChildren(...(record.readings[code] ?? []).map(reading(clothed)), ...keptWords(held));
       parts.queries.replaceChildren(...(once ? [] : held?.queries ?? []).map(query(state)));
-      parts.estimate.textContent = counting.length ? estimateWords(code, record) : "";
+      const words = counting.length ? estimateWords(code, record) : "";
+      parts.estimate.replaceChildren(...(words ? [el("span", {}, words)] : []));
       ways.show(once ? [] : counting, canBeKept(held), holdsClothes(code, record));
     },
     /** Say where it goes on once this one is settled. */

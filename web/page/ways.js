@@ -20,7 +20,7 @@ export function waysOn({ code, name }, { read, again, anew, kept }) {
     open?.querySelector("input")?.focus();
   };
   const way = (words, act) => el("button", { type: "button", class: "plain", onclick: act }, words);
-  const keepWay = way("I am sure of it", () => only(keep.element));
+  const keepWay = way("Keep it as it is", () => only(keep.element));
   const anewWay = way("Measure anew, without those before", () => {
     only(null);
     anew();

@@ -4,6 +4,7 @@ Numbers are said in the unit that she uses; what is expected is rounded as coars
 """
 
 import math
+import re
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -20,7 +21,7 @@ MEASURE_ANOTHER = (
     "Take the tape off, measure once more and type the new number as well; the odd one out is "
     "passed over then."
 )
-SCATTERS = "A tape shows as much now and then with nothing wrong."
+SCATTERS = "Two tries differ by as much now and then, with nothing wrong."
 ROUGH = "without photos that is only a rough guess"
 CHECK_HIGH_BUST = (
     "Measure the high bust again, with the tape straight under the armpits and above the bust. If "
@@ -30,41 +31,41 @@ CHECK_HIGH_BUST = (
 _COARSE: dict[Unit, Fraction] = {"mm": Fraction(10), "cm": Fraction(1), "in": Fraction(1, 2)}
 
 _ADVICE: dict[SlipName, str] = {
-    "wrong unit": "Measure again, and type the number with its unit{example}.",
-    "digits swapped": "Measure again, and type what the tape shows figure by figure.",
+    "wrong unit": "If so, correct what you typed: {meant}. If not, measure again, and type the "
+    "number with its unit.",
+    "digits swapped": "Measure again, and type what the tape shows digit by digit.",
     "decimal point lost": "Measure again, and type the number with its unit, and with its point or "
     "comma if it has one.",
     "tape read from its other end": "Measure again: on the side of the tape that you read, start "
     "at the end where you see 1, 2, 3.",
     "counted from the 10 cm mark": "Measure again from the very end of the tape, not from a mark "
     "on it.",
-    "a ten misread": "Measure again, look twice at the tens, and type exactly what the tape shows.",
-    "fields exchanged": "Measure the {here} again and type it here, then the {other} and type it "
-    "under its own name.",
+    "a ten misread": "Measure again, read the whole number on the tape, its first digits above "
+    "all, and type exactly what it shows.",
+    "fields exchanged": "Measure the {here} again and read it in as the {here}; then measure the "
+    "{other} again and read it in as the {other}.",
     "tape doubled": "Measure again with the tape once all the way round, and type the number that "
     "it shows.",
-    "tape crooked or loose": "Measure again in front of a mirror, with the tape level at the back "
-    "and snug.",
+    "tape crooked or loose": "Measure the {here} again, sideways to a mirror: the tape as high "
+    "behind as in front, touching all round without pressing in.",
     "size typed for a girth": "Measure the {here} with the tape and type what it shows, not the "
     "size on a label.",
 }
-# By millimetres: name, and as it is typed.
-_UNITS: dict[float, tuple[str, str]] = {
-    1.0: ("millimetres", "mm"),
-    10.0: ("centimetres", "cm"),
-    25.4: ("inches", "in"),
-    1000.0: ("metres", "m"),
-}
+# How a unit is typed, by its millimetres.
+_SIGNS: dict[float, str] = {1.0: "mm", 10.0: "cm", 25.4: "in", 1000.0: "m"}
+# What follows the number in an entry that names its unit.
+_UNIT_TYPED = re.compile(r"[^\d/¼-¾⅐-⅞]+$")
 # For a corrected value below the reading, and above it.
 _CAUSES: dict[SlipName, tuple[str, str]] = {
     "wrong unit": ("you meant {meant}; that would be {then}",) * 2,
-    "digits swapped": ("two figures changed places; it would then be {then}",) * 2,
+    "digits swapped": ("two digits changed places; it would then be {then}",) * 2,
     "decimal point lost": (
         "the decimal point is missing; it would then be {then}",
         "the decimal point is one place off; it would then be {then}",
     ),
     "tape read from its other end": (
-        "the tape was read from its other end; from the right end it would show {then}",
+        "the tape was read from its other end; from the end where 1, 2, 3 begin it would show "
+        "{then}",
     )
     * 2,
     "counted from the 10 cm mark": (
@@ -72,8 +73,8 @@ _CAUSES: dict[SlipName, tuple[str, str]] = {
     )
     * 2,
     "a ten misread": (
-        "the tape was read {ten} too high; it would then be {then}",
-        "the tape was read {ten} too low; it would then be {then}",
+        "you read {ten} more than the tape shows; it would then be {then}",
+        "you read {ten} less than the tape shows; it would then be {then}",
     ),
     "fields exchanged": (
         "the numbers of {here} and {other} changed places; the {here} would then be {then}",
@@ -128,12 +129,12 @@ def out_of_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_m
         larger: readings of the other.
         excess_mm: by how much it is.
     """
-    return f"{_exceeds(smaller, larger, excess_mm)}; hardly any woman is built so."
+    return f"{_exceeds(smaller, larger, excess_mm)}; that is very rare."
 
 
 def rare_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: float) -> str:
     """Say that one girth exceeds another by as little as some bodies do; as `out_of_order`."""
-    return f"{_exceeds(smaller, larger, excess_mm)}; few women are built so."
+    return f"{_exceeds(smaller, larger, excess_mm)}; that is rare."
 
 
 def apart(rows: Sequence[Reading], value_mm: float, *, by_chance: bool) -> str:
@@ -187,8 +188,11 @@ def slip_advice(why: Explanation, reading: Reading) -> str:
 
 def or_keep(rows: Sequence[Reading]) -> str:
     """Say what to do when readings in doubt are right."""
-    shown = f"really is {as_typed(rows[0])}" if len(rows) == 1 else "shows the same again"
-    return f"If it {shown}, keep it and say how you measured."
+    shown = as_typed(rows[0]) if len(rows) == 1 else "the same again"
+    return (
+        f"If the tape shows {shown} for the {KINDS[rows[0].code].name}, keep it and say how you "
+        "measured."
+    )
 
 
 def as_typed(reading: Reading) -> str:
@@ -238,9 +242,10 @@ def _alone_elsewhere(why: Explanation) -> bool:
 def _fill(text: str, why: Explanation, reading: Reading) -> str:
     """Put names, marks and numbers into a text."""
     corrected_mm = reading.mm if why.corrected_mm is None else why.corrected_mm
-    meant, sign = "", ""
+    meant = ""
     if why.slip == "wrong unit":
-        meant, sign = _UNITS[round(float(MM_PER[reading.unit]) * corrected_mm / reading.mm, 1)]
+        sign = _SIGNS[round(float(MM_PER[reading.unit]) * corrected_mm / reading.mm, 1)]
+        meant = f"{_UNIT_TYPED.sub('', reading.raw.strip())} {sign}"
     return text.format(
         here=KINDS[reading.code].name,
         other=KINDS[why.other or reading.code].name,
@@ -250,7 +255,6 @@ def _fill(text: str, why: Explanation, reading: Reading) -> str:
         # No tape shows 95.0.
         then=in_unit(corrected_mm, reading.unit).replace(".0 ", " "),
         meant=meant,
-        example="" if look_at(reading.raw).unit_named else f", like {reading.raw.strip()} {sign}",
     )
 
 
