@@ -18,8 +18,8 @@ from ellwand.tape.repeats import TechnicalError, tolerance_mm
 
 MEASURE_AGAIN = "Measure the {here} again, {taken}, and type what the tape shows."
 MEASURE_ANOTHER = (
-    "Take the tape off, measure once more and type the new number as well; the odd one out is "
-    "passed over then."
+    "Take the tape off, measure once more and type the new number as well; the one that does not "
+    "fit is left out then."
 )
 SCATTERS = "Two tries differ by as much now and then, with nothing wrong."
 ROUGH = "without photos that is only a rough guess"
