@@ -73,7 +73,8 @@ def take(page: Page, view: str) -> None:
     page.click("#camera-use")
     page.wait_for_selector(f"#{view}-state:has-text('The {view} photo can be used.')")
     # The camera's light goes out.
-    assert page.evaluate("document.querySelector('#camera-live').srcObject") is None
+    dark = "document.querySelector('#camera-live').srcObject === null"
+    wait_until(lambda: page.evaluate(dark), "the camera to be closed")
 
 
 def findings(page: Page) -> Any:

@@ -45,7 +45,10 @@ let address = "";
 /** Start this part of the page. */
 export function startCamera(form) {
   const dialog = byId("camera");
-  for (const view of VIEWS) onPress(byId(`${view}-camera`), () => open(dialog, form, view));
+  for (const view of VIEWS) {
+    onPress(byId(`${view}-camera`), () => open(dialog, form, view));
+    byId(`${view}-camera`).hidden = false;
+  }
   dialog.addEventListener("close", end);
   const acts = {
     start,

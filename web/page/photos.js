@@ -1,7 +1,6 @@
 // Sending two photos and following their job. The photos stay in this page, for the drawing.
 
 import { ended, fetched, newKey } from "./api.js";
-import { startCamera } from "./camera.js";
 import { byId, turns } from "./dom.js";
 import { clearMarks, complain, FieldProblem, mark, onSubmit } from "./forms.js";
 import { showFindings } from "./findings.js";
@@ -37,11 +36,12 @@ export function startPhotos({ refresh, update }) {
     showOnlyWhatApplies(form);
   });
   startShots(form, another);
-  const camera = startCamera(form);
+  const camera = fetchedLater(form);
   return {
     show(overview, kinds) {
       byId("consent").hidden = overview.consent;
       form.hidden = !overview.consent;
+      if (overview.consent) camera.fetch();
       if (!shown) fillIn(form, overview.record.setup);
       showFindings(overview, sent, kinds);
       // Sent before the page was loaded, perhaps from another window.
@@ -59,6 +59,25 @@ export function startPhotos({ refresh, update }) {
       forgetShots();
       sent = {};
     },
+  };
+}
+
+/** The camera, whose scripts are not needed before she has agreed to photos. */
+function fetchedLater(form) {
+  let [asked, camera] = [null, null];
+  return {
+    fetch() {
+      asked ??= import("./camera.js").then(
+        ({ startCamera }) => {
+          camera = startCamera(form);
+        },
+        () => {
+          // Not reached: the other ways are there, and the next look at the sitting tries again.
+          asked = null;
+        },
+      );
+    },
+    close: () => camera?.close(),
   };
 }
 

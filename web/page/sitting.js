@@ -2,7 +2,6 @@
 
 import { fetched, Refusal, whenClosed } from "./api.js";
 import { startCard } from "./card.js";
-import { startCorrecting } from "./correcting.js";
 import { byId, day, turns } from "./dom.js";
 import { onPress } from "./forms.js";
 import { startLastCard } from "./lastcard.js";
@@ -78,6 +77,24 @@ function update(overview) {
   show(overview);
 }
 
+/** Correcting lines, whose scripts are not needed before there are any. */
+function correctingLater() {
+  let [part, needed] = [null, false];
+  return {
+    async show(overview, allKinds) {
+      needed ||= Boolean(overview.record.findings);
+      if (!needed) return;
+      // Not reached: the numbers are there all the same, and the next look at the sitting tries again.
+      const { startCorrecting } = await import("./correcting.js").catch(() => ({}));
+      if (!startCorrecting) return;
+      part ??= startCorrecting({ refresh });
+      part.show(overview, allKinds);
+    },
+    typed: () => part?.typed() ?? false,
+    forget: () => part?.forget(),
+  };
+}
+
 /** Spend the link; where that was done before, this browser may still be in. */
 async function enter() {
   const current = asking.begin();
@@ -148,7 +165,7 @@ whenClosed((refusal) => {
   showClosed(refusal);
   if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
 });
-parts = [startPhotos({ refresh, update }), startCorrecting({ refresh })];
+parts = [startPhotos({ refresh, update }), correctingLater()];
 parts.push(startTape({ refresh, update, goTo }), startSize({ refresh }));
 parts.push(startCard({ erased, refresh }), startOutline({ update }), startShare(), startLastCard());
 parts.push(startSteps());
