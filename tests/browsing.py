@@ -141,6 +141,23 @@ def send_photos(page: Page) -> None:
     page.wait_for_selector("#estimates tr >> nth=5")
 
 
+def read_in_all(page: Page) -> None:
+    """Type what the woman of the demo reads off her tape, a slip of hers among it."""
+    for row in json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))["readings"]:
+        read_in(page, row["code"], row["entries"])
+
+
+def decide_and_download(page: Page) -> str:
+    """Decide the size, go on to the card, and download it; the name of its file."""
+    go_to(page, "Size")
+    page.click("text=Decide the size")
+    page.wait_for_selector("#decision-steps dt")
+    page.click("text=To the card")
+    with page.expect_download() as download:
+        page.click("text=Download as PDF")
+    return str(download.value.suggested_filename)
+
+
 @dataclass(frozen=True)
 class Camera:
     """A camera that sees a photo, again and again; it looks anew each time it is opened.

@@ -1,6 +1,5 @@
 """A workroom and a customer in a real browser, on the real service, with real images."""
 
-import json
 from typing import Literal
 
 import pytest
@@ -8,11 +7,19 @@ from playwright.sync_api import Browser, BrowserContext, Page
 
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.tape import HOW_TOS
-from tests.browsing import LONGEST_MS, PHONE, agree, go_to, opened, read_in, send_photos
+from tests.browsing import (
+    LONGEST_MS,
+    PHONE,
+    agree,
+    decide_and_download,
+    go_to,
+    opened,
+    read_in,
+    read_in_all,
+    send_photos,
+)
 from tests.real_service import LOGIN, PASSWORD, RealService
-from tests.running import DEMO_IMAGES
 
-SCENARIO = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
 # Targets of the page are 44 CSS pixels and more (WCAG 2.2, 2.5.5).
 LEAST_TARGET_PX = 44
 
@@ -50,8 +57,7 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     told = page.locator("#estimates").inner_text()
     assert (told.count("shown after your first reading"), "±" in told) == (4, True)
     assert page.locator("#pictures svg, #pictures canvas").count() == 2
-    for row in SCENARIO["readings"]:
-        read_in(page, row["code"], row["entries"])
+    read_in_all(page)
     # What she did not tape leans on what she did.
     go_to(page, "Photos")
     told = page.locator("#estimates").inner_text()
@@ -60,14 +66,7 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     assert told.count("±") >= 12
     leaning = page.locator("#given-tape-rows th").all_inner_texts()
     assert leaning == ["Underbust", "High hip"]
-    go_to(page, "Size")
-    page.click("text=Decide the size")
-    page.wait_for_selector("#decision-steps dt")
-    assert "Cup" in page.locator("#decision-steps").inner_text()
-    page.click("text=To the card")
-    with page.expect_download() as download:
-        page.click("text=Download as PDF")
-    assert download.value.suggested_filename == "measurement-card.pdf"
+    assert decide_and_download(page) == "measurement-card.pdf"
 
     # She comes back tomorrow.
     page.reload()

@@ -9,7 +9,18 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
-from tests.browsing import ADELA, Camera, agree, chromium, go_to, opened, type_setup, visiting
+from tests.browsing import (
+    ADELA,
+    Camera,
+    agree,
+    chromium,
+    decide_and_download,
+    go_to,
+    opened,
+    read_in_all,
+    type_setup,
+    visiting,
+)
 from tests.real_service import RealService, serving, wait_until
 from tests.running import DEMO_IMAGES
 
@@ -83,7 +94,7 @@ def findings(page: Page) -> Any:
 
 
 @pytest.mark.parametrize("window", WINDOWS)
-def test_she_takes_both_photos_alone(
+def test_she_takes_both_photos_alone_and_goes_on_to_the_card(
     service: RealService, browser: Browser, camera: Camera, window: str
 ) -> None:
     with visiting(browser, permissions=["camera"], **WINDOWS[window]) as context:
@@ -98,6 +109,9 @@ def test_she_takes_both_photos_alone(
         assert page.locator("#pictures img").count() == 2
         width = page.evaluate("document.documentElement.scrollWidth")
         assert width <= page.evaluate("innerWidth")
+        # And on, to the end of the way.
+        read_in_all(page)
+        assert decide_and_download(page) == "measurement-card.pdf"
         assert complaints == []
     # Neither the checks nor the pair have left anything behind.
     assert list((service.data / "spool").iterdir()) == []
