@@ -231,3 +231,29 @@ def test_who_measures_and_what_is_worn_are_saved_at_once_and_stay_with_each_read
     part.locator(".remark").wait_for(state="detached")
     part.locator(".over >> nth=1").wait_for(state="attached")
     assert complaints == []
+
+
+def test_more_can_be_measured_than_is_asked_for_and_a_typed_number_keeps_its_unit(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    go_to(page, "Tape")
+    page.select_option("#more", label="High hip")
+    page.wait_for_selector("#high_hip-part[open]")
+    page.fill("#high_hip-entry", "97")
+    go_to(page, "Start")
+    page.check("#unit-in")
+    page.wait_for_selector("#waist-entry-part:not([hidden])", state="attached")
+    # Typed when the field was in centimetres, it is read as centimetres.
+    read_in(page, "high_hip", [])
+    page.press("#high_hip-entry", "Enter")
+    page.wait_for_selector("#high_hip-part .standing.read")
+    page.click("#high_hip-part >> text=Show the first reading")
+    assert "97.0 cm" in page.locator("#high_hip-part").inner_text().replace("\u00a0", " ")
+    for entry in ("38 1/4", "38 1/8"):
+        page.fill("#high_hip-entry", entry)
+        page.press("#high_hip-entry", "Enter")
+        page.wait_for_selector(f"#high_hip-part .readings >> text={entry}", state="attached")
+        if not page.locator("#high_hip-entry").is_visible():
+            page.click("#high_hip-part >> text=Measure once more")
+    assert "Together they count as" in page.locator("#high_hip-part").inner_text()

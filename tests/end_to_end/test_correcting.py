@@ -105,6 +105,8 @@ def test_a_line_dragged_by_a_finger_moves_the_numbers_and_undoing_gives_them_bac
     told = page.locator("#correcting-told").inner_text()
     assert told.startswith("Not saved yet: waist, right end in the front photo:")
     saved(page)
+    # It names what has changed, not that nothing has.
+    assert re.search(r"Waist .* more", page.locator("#status").inner_text())
     assert waist(page) - cm > 0.1 * out * 0.8
     assert "waist (outline)" in page.locator("#correct-now").inner_text().lower()
     assert page.locator("#pictures .bend").count() == 1

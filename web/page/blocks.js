@@ -2,7 +2,7 @@
 
 import { ask, fetched } from "./api.js";
 import { byId, el } from "./dom.js";
-import { complain, FieldProblem, onPress, onSubmit } from "./forms.js";
+import { clearMarks, complain, FieldProblem, onPress, onSubmit } from "./forms.js";
 import { sure } from "./invitation.js";
 import { say } from "./status.js";
 
@@ -18,6 +18,11 @@ export function startBlocks(page) {
     if (file) write(byId("block-name").value || file.name.replace(/\.toml$/i, ""), await file.text());
   });
   onPress(byId("block-demo"), async () => {
+    const written = byId("block-text").value.trim();
+    const goOn = !written ||
+      (await sure("Replace the text?", "What stands in the field is lost.", "Replace it"));
+    if (!goOn) return;
+    clearMarks(form);
     write(byId("block-name").value, await textOf("/demo-block.toml"));
     say("The demo block is in the field. Its numbers are invented: put your own in.");
   });

@@ -41,7 +41,9 @@ export function entryField(id, code) {
     show(words, unit) {
       label.textContent = words;
       if (unit === sittings && hint.textContent) return;
-      [sittings, used] = [unit, unit];
+      sittings = unit;
+      // What stands there was typed in the unit that the field had.
+      if (!input.value) used = unit;
       fit();
     },
     text() {

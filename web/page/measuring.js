@@ -115,7 +115,7 @@ export function measurement(kind, { refresh, goOn }) {
       element.scrollIntoView();
       (form.hidden ? element.querySelector("summary") : field.input).focus();
     },
-    show({ record, needed, unit, crooked, asked }) {
+    show({ record, unit, crooked }) {
       showCrooked(how.crooked, crooked[code]);
       const held = record.measurements[code];
       const counting = (record.readings[code] ?? []).filter(({ superseded }) => !superseded);
@@ -126,13 +126,17 @@ export function measurement(kind, { refresh, goOn }) {
       standing.className = `standing ${state}`;
       // A height needs one reading; of all else the first must not sway the second.
       const once = state === "read" && counting.length === 1 && code !== HEIGHT;
-      field.show(state === "queried" || this.settled ? "Once more" : TIMES[counting.length] ?? "Once more", unit);
+      field.show(timeWords(code, state, counting.length), unit);
       form.hidden = !again && (this.settled || state === "queried");
-      parts.note.textContent = once ? AGAIN : unaskedWords(needed, asked, code);
+      parts.note.textContent = once ? AGAIN : "";
       covered.hidden = !once;
       if (once) covered.append(parts.readings);
       else covered.after(parts.readings);
-      parts.readings.replaceChildren(...(record.readings[code] ?? []).map(reading(clothed)), ...keptWords(held));
+      parts.readings.replaceChildren(
+        ...(record.readings[code] ?? []).map(reading(clothed)),
+        ...middle(held, counting),
+        ...keptWords(held),
+      );
       parts.queries.replaceChildren(...(once ? [] : held?.queries ?? []).map(query(state)));
       const words = counting.length ? estimateWords(code, record) : "";
       parts.estimate.replaceChildren(...(words ? [el("span", {}, words)] : []));
@@ -145,6 +149,17 @@ export function measurement(kind, { refresh, goOn }) {
     },
   };
 }
+
+function timeWords(code, state, count) {
+  if (state === "queried" || SETTLED.includes(state)) return "Once more";
+  return code === HEIGHT ? "Your height" : TIMES[count] ?? "Once more";
+}
+
+/** What several readings come to, where it is not plain to see. */
+const middle = (held, counting) =>
+  counting.length > 2 && held?.standing === "confirmed"
+    ? [el("li", {}, `Together they count as ${inBothUnits(held.value_mm)}, their middle.`)]
+    : [];
 
 const AGAIN = "The first reading is in, and stays covered. Take the tape off, and measure once more.";
 
@@ -163,9 +178,6 @@ const holdsClothes = (code, { measurements }) =>
     queries.some(({ rule, against }) => rule === "worn" && [one, against].includes(code)));
 
 const keptWords = (held) => (held?.reason ? [el("li", {}, `Kept because “${held.reason}”`)] : []);
-
-const unaskedWords = (needed, asked, code) =>
-  needed.includes(code) && !asked.includes(code) ? "Not asked for by name, but the size needs it." : "";
 
 function estimateWords(code, record) {
   const words = [];

@@ -3,7 +3,7 @@
 import { checked, UNKNOWN } from "./checks.js";
 import { prepared } from "./darkroom.js";
 import { byId, el, turns } from "./dom.js";
-import { FieldProblem } from "./forms.js";
+import { clearMarks, FieldProblem } from "./forms.js";
 import { check, formData } from "./setup.js";
 import { say, warn } from "./status.js";
 
@@ -115,6 +115,7 @@ function fresh(view) {
 
 function keep(view, photo) {
   shots[view] = photo;
+  clearMarks(byId(view).closest("fieldset"));
   changed();
 }
 

@@ -79,16 +79,23 @@ function update(overview) {
 
 /** Correcting lines, whose scripts are not needed before there are any. */
 function correctingLater() {
-  let [part, needed] = [null, false];
+  let [part, asked, latest] = [null, null, []];
   return {
-    async show(overview, allKinds) {
-      needed ||= Boolean(overview.record.findings);
-      if (!needed) return;
-      // Not reached: the numbers are there all the same, and the next look at the sitting tries again.
-      const { startCorrecting } = await import("./correcting.js").catch(() => ({}));
-      if (!startCorrecting) return;
-      part ??= startCorrecting({ refresh });
-      part.show(overview, allKinds);
+    show(...seen) {
+      latest = seen;
+      if (part) part.show(...latest);
+      else if (seen[0].record.findings) {
+        asked ??= import("./correcting.js").then(
+          ({ startCorrecting }) => {
+            part = startCorrecting({ refresh });
+            part.show(...latest);
+          },
+          () => {
+            // Not reached: the numbers are there all the same, and the next look tries again.
+            asked = null;
+          },
+        );
+      }
     },
     typed: () => part?.typed() ?? false,
     forget: () => part?.forget(),

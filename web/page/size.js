@@ -6,6 +6,8 @@ import { onSubmit } from "./forms.js";
 import { say } from "./status.js";
 import { stepLines } from "./words.js";
 
+const CHANGED = " Your numbers have changed since the size was decided: decide it again.";
+
 /** Start this part of the page. */
 export function startSize({ refresh }) {
   onSubmit(byId("decide"), async () => {
@@ -17,11 +19,14 @@ export function startSize({ refresh }) {
   return { show, forget() {} };
 }
 
+let before = null;
+
 function show({ needed, size }, kinds) {
   const names = kinds.filter(({ code }) => needed.includes(code)).map(({ name }) => name);
   byId("size-needs").textContent = names.length
     ? `Still to be confirmed with the tape: ${listed(names)}.`
-    : "Everything that is asked for is confirmed.";
+    : `Everything that is asked for is confirmed.${before && !size ? CHANGED : ""}`;
+  before = size ?? before;
   byId("decide").hidden = names.length > 0 || Boolean(size);
   byId("decision").hidden = !size;
   if (!size) return;

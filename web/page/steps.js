@@ -1,6 +1,7 @@
 // One step of the page at a time: the address says which, so that going back works as everywhere.
 
 import { byId } from "./dom.js";
+import { say } from "./status.js";
 
 const STEPS = ["start", "photos", "tape", "size", "card", "erase"];
 let current = "";
@@ -9,7 +10,9 @@ let current = "";
 export function startSteps() {
   window.addEventListener("hashchange", () => {
     const named = asked();
-    if (named) step(named);
+    if (!named) return;
+    say("");
+    step(named);
   });
   return { show, goTo, forget() {} };
 }

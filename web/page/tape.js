@@ -1,7 +1,7 @@
 // The tape: the unit, and the measurements, of which one is open at a time.
 
 import { fetched } from "./api.js";
-import { byId } from "./dom.js";
+import { byId, capital, el } from "./dom.js";
 import { clearMarks, complain } from "./forms.js";
 import { startBeforehand } from "./howto.js";
 import { measurement } from "./measuring.js";
@@ -9,7 +9,9 @@ import { say } from "./status.js";
 import { startTaking } from "./taking.js";
 
 const rows = new Map();
+const chosen = new Set();
 let page = {};
+let latest = [];
 let showTaking = () => {};
 
 /** Start this part of the page; page.goTo leads to another one. */
@@ -28,6 +30,13 @@ export function startTape(given) {
       complain(unit, problem);
     }
   });
+  byId("more").addEventListener("change", () => {
+    const code = byId("more").value;
+    if (!code) return;
+    chosen.add(code);
+    show(...latest);
+    rows.get(code).open();
+  });
   return { show, typed, forget: () => rows.clear() };
 }
 
@@ -37,7 +46,8 @@ function show(overview, kinds) {
   const { record, asked, needed, unit, repeats } = overview;
   byId(`unit-${unit}`).checked = true;
   showTaking(record);
-  const wanted = new Set([...asked, ...needed, ...Object.keys(record.readings)]);
+  const wanted = new Set([...asked, ...needed, ...Object.keys(record.readings), ...chosen]);
+  latest = [overview, kinds];
   for (const kind of kinds.filter(({ code }) => wanted.has(code))) {
     // Made once and then only filled: what she is typing must not be lost.
     if (!rows.has(kind.code)) {
@@ -47,6 +57,12 @@ function show(overview, kinds) {
     rows.get(kind.code).show(overview);
   }
   for (const row of rows.values()) row.lead(nextTo(row.code)?.name);
+  const others = kinds.filter(({ code }) => !wanted.has(code));
+  byId("more").closest(".field").hidden = !others.length;
+  byId("more").replaceChildren(
+    el("option", { value: "" }, "Choose …"),
+    ...others.map(({ code, name }) => el("option", { value: code }, capital(name))),
+  );
   const first = [...rows.values()].find(({ settled }) => !settled);
   if (first && !byId("measurements").querySelector(".measurement[open]")) first.element.open = true;
   byId("repeats").textContent = repeats?.words ?? "";

@@ -98,8 +98,8 @@ def with_stature(record: Sitting, text: str) -> Sitting:
     if not low <= reading.mm <= high:
         raise EntryProblem(
             "stature-implausible",
-            "This height is not one of an adult woman, so the photos cannot be measured by it.",
-            'Check the unit and type it with the unit, like "168 cm" or "5 ft 6 in".',
+            "Photos cannot be measured by a height like this.",
+            'Check the number and type it with its unit, like "168 cm" or "5 ft 6 in".',
         )
     if any(row.mm == reading.mm for row in active(record, HEIGHT)):
         return record

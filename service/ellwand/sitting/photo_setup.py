@@ -241,7 +241,7 @@ def _weight(text: str | None) -> TypedWeight | None:
     if not WEIGHT_LIMITS_KG[0] <= mass.kg <= WEIGHT_LIMITS_KG[1]:
         raise EntryProblem(
             "weight-implausible",
-            "This weight is not one of an adult woman.",
+            "Nothing can be told from a weight like this.",
             'Check the unit and type it with the unit, like "70 kg" or "154 lb", or leave it out.',
         )
     return TypedWeight.of(mass)
