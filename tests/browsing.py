@@ -104,12 +104,13 @@ def read_in(page: Page, code: str, entries: list[str]) -> None:
     part = page.locator(f"#{code}-part")
     if part.get_attribute("open") is None:
         part.locator("summary").first.click()
-    for number, entry in enumerate(entries, 1):
+    for entry in entries:
+        before = part.locator(".readings li").count()
         if not page.locator(f"#{code}-entry").is_visible():
             part.get_by_text("Measure once more").click()
         page.fill(f"#{code}-entry", entry)
         page.press(f"#{code}-entry", "Enter")
-        part.locator(f".readings li >> nth={number - 1}").wait_for(state="attached")
+        part.locator(f".readings li >> nth={before}").wait_for(state="attached")
         # Until then the page may still move the focus, and the next key with it.
         part.locator("form.reading button[type=submit]:not([aria-disabled])").wait_for(
             state="attached"
