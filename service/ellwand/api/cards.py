@@ -6,13 +6,12 @@ from typing import Any
 from fastapi import APIRouter, Response
 from pydantic import JsonValue
 
+from ellwand.api.accepting import accept
 from ellwand.api.callers import (
     AsCustomer,
     AsCustomerOnce,
     AsWorkroom,
     SittingId,
-    job_accepted,
-    job_id_of,
 )
 from ellwand.api.customer import see
 from ellwand.api.examples import headers
@@ -136,29 +135,21 @@ def choose_outline(sent: OutlineChoice, customer: AsCustomerOnce) -> Overview:
 )
 def send(sent: MailTo, customer: AsCustomerOnce) -> Response:
     """Send the card to the address that the workroom gave, if it is the one that she was shown."""
-    desk, job_id = customer.desk, jobs.new_job_id()
 
-    def act(change: Change) -> JobView:
+    def task(change: Change) -> JsonValue:
         address = _address(change.held)
         sittings.check_address(change.held, sent.address)
-        if not desk.settings.smtp_host:
+        if not customer.desk.settings.smtp_host:
             raise ServiceProblem(
                 "no-mail-here",
                 "No mail can be sent from here.",
                 "Download the card or the draft, and send it from your own mail program.",
                 409,
             )
-        jobs.check_room(change.session, desk.settings.most_waiting_jobs)
-        seal = change.held.seal
         # The worker looks once more, because the job may wait for hours.
-        task: dict[str, JsonValue] = {"address": address}
-        return JobView.of(jobs.add_job(desk.store, change.session, job_id, "mail", seal, task))
+        return {"address": address}
 
-    answer = customer.changes("mail", sent, act, 202)
-    # An answer given before is of an earlier job, which was announced then.
-    if job_id_of(answer) == job_id:
-        desk.announce(job_id)
-    return job_accepted(answer)
+    return accept(customer, jobs.new_job_id(), "mail", "mail", sent, task)[0]
 
 
 @router.get(

@@ -5,8 +5,9 @@ from typing import Literal
 from fastapi import APIRouter, Response
 from pydantic import ConfigDict, Field, JsonValue, TypeAdapter
 
+from ellwand.api.accepting import accept
 from ellwand.api.base import Sent
-from ellwand.api.callers import AsCustomerOnce, job_accepted, job_id_of
+from ellwand.api.callers import AsCustomerOnce
 from ellwand.api.examples import headers
 from ellwand.api.models import JobView
 from ellwand.api.problems import documented
@@ -68,24 +69,16 @@ class NewCorrection(Sent):
 )
 def correct(sent: NewCorrection, customer: AsCustomerOnce) -> Response:
     """Correct levels or ends of their lines; a job works the estimates out, its result has them."""
-    desk, job_id = customer.desk, jobs.new_job_id()
 
-    def act(change: Change) -> JobView:
+    def task(change: Change) -> JsonValue:
         asked = sent.asked()
         check_correction(change.record, asked)
-        jobs.check_room(change.session, desk.settings.most_waiting_jobs)
         # New photos would have other lines.
         jobs.check_none_under_way(change.session, change.held.id, "estimate")
         findings, _ = to_correct(change.record)
-        task: JsonValue = {
+        return {
             "asked": TypeAdapter(Asked).dump_python(asked, mode="json"),
             "of": fingerprint(findings),
         }
-        seal = change.held.seal
-        return JobView.of(jobs.add_job(desk.store, change.session, job_id, "correct", seal, task))
 
-    answer = customer.changes("corrections", sent, act, 202)
-    # The same request may have come twice at once, and the other one been faster.
-    if job_id_of(answer) == job_id:
-        desk.announce(job_id)
-    return job_accepted(answer)
+    return accept(customer, jobs.new_job_id(), "correct", "corrections", sent, task)[0]

@@ -9,9 +9,9 @@ from fastapi import Request, Response
 from fastapi.concurrency import run_in_threadpool
 from pydantic import JsonValue
 
-from ellwand.api.callers import Customer, job_accepted, job_id_of
+from ellwand.api.accepting import accept
+from ellwand.api.callers import Customer, job_accepted
 from ellwand.api.desk import Desk, is_private
-from ellwand.api.models import JobView
 from ellwand.api.uploads import Limits, Received, receive
 from ellwand.errors import ServiceProblem
 from ellwand.store import answers, erasing, jobs, sittings
@@ -128,21 +128,12 @@ def _accept(
     note: Callable[[Change, Received], JsonValue],
 ) -> Response:
     """Note what was typed and the job, once."""
-    desk, ours = customer.desk, False
-
-    def act(change: Change) -> JobView:
-        task = note(change, received)
-        jobs.check_room(change.session, desk.settings.most_waiting_jobs)
-        seal = change.held.seal
-        return JobView.of(jobs.add_job(desk.store, change.session, job_id, kind, seal, task))
-
+    ours = False
     try:
-        answer = customer.changes(ASKS[kind], None, act, 202)
-        # The same request may have come twice at once, and the other one been faster.
-        ours = job_id_of(answer) == job_id
+        response, ours = accept(
+            customer, job_id, kind, ASKS[kind], None, lambda change: note(change, received)
+        )
     finally:
         if not ours:
-            erasing.discard_photos(desk.store, [job_id])
-    if ours:
-        desk.announce(job_id)
-    return job_accepted(answer)
+            erasing.discard_photos(customer.desk.store, [job_id])
+    return response

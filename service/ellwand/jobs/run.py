@@ -4,6 +4,7 @@ import json
 import logging
 import time
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import Literal, Protocol, TypeVar
 
@@ -166,21 +167,23 @@ def _attempt(doing: Doing, detector: Detector, send: Send) -> Ending | _Again:
 
 
 def _estimate(doing: Doing, detector: Detector) -> Ending | _Again:
-    store, job = doing.store, doing.job
-    answer = _measured(doing, detector)
-    if isinstance(answer, _Again):
-        return answer
-    if isinstance(answer, ServiceProblem):
-        return _failed(doing, answer)
-    if isinstance(answer, Refused):
-        return _ended(doing, "refused", _details(answer, answer.status, _plain(answer)))
-    with sittings.changing(store, job.sitting_id, doing.settings.keep_days) as change:
-        # What she typed while the photos were measured stays: the record is the latest one.
-        change.record = with_entry(change.record, answer.findings)
-        outcome = answer.findings.model_dump(mode="json")
-        if not jobs.end(change.session, job, doing.seal, "done", outcome):
-            raise _Overtaken
-    return "done"
+    job, limit_s = doing.job, doing.settings.job_time_limit_s
+
+    def ask() -> Found | Refused:
+        front, side = (
+            doing.store.spool.read(photo_name(job.id, view), doing.seal) for view in VIEWS
+        )
+        return detector.estimate(front, side, _setup(job.task), limit_s)
+
+    def end(answer: Found | Refused) -> Ending:
+        if isinstance(answer, Refused):
+            return _ended(doing, "refused", _details(answer, answer.status, _plain(answer)))
+        with _changing(doing) as change:
+            # What she typed while the photos were measured stays: the record is the latest one.
+            _note(doing, change, answer)
+        return "done"
+
+    return _asked(doing, ask, end)
 
 
 def _check(doing: Doing, detector: Detector) -> Ending | _Again:
@@ -192,60 +195,61 @@ def _check(doing: Doing, detector: Detector) -> Ending | _Again:
         photo = doing.store.spool.read(photo_name(job.id, view), doing.seal)
         return detector.check(view, photo, _setup(job.task), limit_s)
 
-    answer = _asked(doing, ask)
-    if isinstance(answer, _Again):
-        return answer
-    if isinstance(answer, ServiceProblem):
-        return _failed(doing, answer)
-    advice: JsonValue = [one.model_dump(mode="json") for one in answer.problems]
-    if not answer.refused:
-        return _ended(doing, "done", {"advice": advice})
-    return _ended(doing, "refused", {**_details(_cannot_be_used(view), 422), "advice": advice})
+    def end(answer: Checked) -> Ending:
+        advice: JsonValue = [one.model_dump(mode="json") for one in answer.problems]
+        if not answer.refused:
+            return _ended(doing, "done", {"advice": advice})
+        return _ended(doing, "refused", {**_details(_cannot_be_used(view), 422), "advice": advice})
+
+    return _asked(doing, ask, end)
 
 
 def _correct(doing: Doing, detector: Detector) -> Ending | _Again:
     """Put lines right on the photos that she saw when she moved them, and on no others."""
-    store, job = doing.store, doing.job
-    task = job.task
-    if not isinstance(task, dict):
-        raise TypeError("a task without a correction")
-    with store.reading() as session:
-        record = sittings.held(store, session, job.sitting_id).record
-    if record.findings is None or fingerprint(record.findings) != task["of"]:
+    job, limit_s = doing.job, doing.settings.job_time_limit_s
+    with doing.store.reading() as session:
+        record = sittings.held(doing.store, session, job.sitting_id).record
+    if record.findings is None or fingerprint(record.findings) != _part(job.task, "of"):
         return _failed(doing, _photos_changed())
     findings, setup = to_correct(record)
-    given = findings.model_dump_json(), setup.model_dump_json(), json.dumps(task["asked"])
-    limit_s = doing.settings.job_time_limit_s
-    answer = _asked(doing, lambda: detector.correct(*given, limit_s))
-    if isinstance(answer, _Again):
-        return answer
-    if isinstance(answer, ServiceProblem):
-        return _failed(doing, answer)
-    if isinstance(answer, Refused):
-        return _ended(doing, "refused", _details(answer, answer.status))
-    with sittings.changing(store, job.sitting_id, doing.settings.keep_days) as change:
-        same = change.record.findings == findings
-        if same:
-            change.record = with_entry(change.record, answer.findings)
-            outcome = answer.findings.model_dump(mode="json")
-            if not jobs.end(change.session, job, doing.seal, "done", outcome):
-                raise _Overtaken
-    return "done" if same else _failed(doing, _photos_changed())
+    asked = json.dumps(_part(job.task, "asked"))
+    given = findings.model_dump_json(), setup.model_dump_json(), asked
+
+    def end(answer: Found | Refused) -> Ending:
+        if isinstance(answer, Refused):
+            return _ended(doing, "refused", _details(answer, answer.status))
+        with _changing(doing) as change:
+            same = change.record.findings == findings
+            if same:
+                _note(doing, change, answer)
+        return "done" if same else _failed(doing, _photos_changed())
+
+    return _asked(doing, lambda: detector.correct(*given, limit_s), end)
 
 
-def _measured(doing: Doing, detector: Detector) -> Found | Refused | ServiceProblem | _Again:
-    job, limit_s = doing.job, doing.settings.job_time_limit_s
-
-    def ask() -> Found | Refused:
-        front, side = (
-            doing.store.spool.read(photo_name(job.id, view), doing.seal) for view in VIEWS
-        )
-        return detector.estimate(front, side, _setup(job.task), limit_s)
-
-    return _asked(doing, ask)
+def _changing(doing: Doing) -> AbstractContextManager[sittings.Change]:
+    return sittings.changing(doing.store, doing.job.sitting_id, doing.settings.keep_days)
 
 
-def _asked(doing: Doing, ask: Callable[[], _Said]) -> _Said | ServiceProblem | _Again:
+def _note(doing: Doing, change: sittings.Change, answer: Found) -> None:
+    """Note findings in the sitting, and with them that the job is done."""
+    change.record = with_entry(change.record, answer.findings)
+    outcome = answer.findings.model_dump(mode="json")
+    if not jobs.end(change.session, doing.job, doing.seal, "done", outcome):
+        raise _Overtaken
+
+
+def _asked(
+    doing: Doing, ask: Callable[[], _Said], end: Callable[[_Said], Ending]
+) -> Ending | _Again:
+    """Ask a detector, and end with what it says."""
+    said = _said(doing, ask)
+    if isinstance(said, _Again):
+        return said
+    return _failed(doing, said) if isinstance(said, ServiceProblem) else end(said)
+
+
+def _said(doing: Doing, ask: Callable[[], _Said]) -> _Said | ServiceProblem | _Again:
     """What a detector says, or how it goes on without it."""
     job, settings = doing.job, doing.settings
     try:
