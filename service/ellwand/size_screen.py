@@ -11,7 +11,6 @@ from ellwand.sizing import (
     Decision,
     LevelEase,
     called,
-    designation_words,
 )
 
 _COMPARED_HEAD = ("", "size", "cup", "grading", "change, cm", "high bust")
@@ -34,10 +33,7 @@ def size_lines(decision: Decision) -> list[str]:
             )  # fmt: skip
             lines += [f"  {_chances(chances)}"] if len(chances) > 1 else []
     lines += ["", *_table([_EASE_HEAD, *(_ease_row(row) for row in decision.ease)]), ""]
-    lines += [f"Mind: {caution}" for caution in decision.cautions]
-    words = designation_words(decision.designation)
-    lines += [f"For comparison: {words}"] if words else []
-    return lines + [f"Not certain: {warning}" for warning in decision.warnings]
+    return lines + [f"{remark.title}: {remark.reason}" for remark in decision.remarks]
 
 
 def size_json(decision: Decision) -> str:

@@ -14,7 +14,15 @@ from typing import Any
 
 from playwright.sync_api import Browser, CDPSession, Page
 
-from tests.browsing import PHONE, agree, go_to, read_in, send_photos, started
+from tests.browsing import (
+    PHONE,
+    agree,
+    decide_and_download,
+    go_to,
+    read_in_all,
+    send_photos,
+    started,
+)
 from tests.real_service import RealService, serving
 
 SLOWER = 4
@@ -73,20 +81,14 @@ def first_view(browser: Browser, service: RealService, slow: bool) -> None:
 
 
 def whole_way(browser: Browser, service: RealService) -> None:
-    """Go from photos to the size, and print how long nothing could be touched."""
+    """Go from photos to the card, and print how long nothing could be touched."""
     page, *_ = watched(browser, slow=False)
     page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
     go_to(page, "Photos")
     agree(page)
     send_photos(page)
-    for code, entries in (
-        ("high_bust", ["96.5", "97"]), ("full_bust", ["99.5", "100"]), ("waist", ["81.5", "81"]),
-        ("full_hip", ["108", "107.5"]),
-    ):  # fmt: skip
-        read_in(page, code, entries)
-    go_to(page, "Size")
-    page.click("text=Decide the size")
-    page.wait_for_selector("#decision-steps dt")
+    read_in_all(page)
+    decide_and_download(page)
     blocked: list[float] = page.evaluate("window.seen.blocked")
     print(
         f"whole way: {len(blocked)} tasks over 50 ms, the longest {max(blocked, default=0):.0f} ms "

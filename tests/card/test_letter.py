@@ -229,7 +229,8 @@ def test_a_customers_words_are_words_whatever_they_are() -> None:
     assert "<script>alert(1)</script> & 'so'" in text_of(content)
 
 
-ANY = st.text(st.characters(codec=None, exclude_categories=()), max_size=60)
+# All but halves of characters, which no entrance lets in: a sitting could not be written with them.
+ANY = st.text(st.characters(codec=None, exclude_categories=("Cs",)), max_size=60)
 
 
 def filled(words: Iterator[str]) -> CardContent:

@@ -24,11 +24,12 @@ from ellwand.sitting import (
 )
 from ellwand.store import jobs, sittings
 from ellwand.store.engine import Store
-from ellwand.store.jobs import Claimed, Job
+from ellwand.store.jobs import Claimed
 from ellwand.store.sittings import Held
 
 from ..sitting.invented import findings as others
-from ..store.kept import DAYS, seal_of, sitting, state
+from ..store.kept import DAYS, seal_of, sitting
+from .at_desk import AtDesk
 from .photos import findings, setup
 
 ASKED = Asked((Move("front", "waist", "height", 12.0, 3.0),))
@@ -66,29 +67,12 @@ class Told:
 CORRECTED = Found(findings=entry_of(others(waist=777.0), setup()))
 
 
-@dataclass
-class Desk:
-    """A sitting with measured photos and a job that corrects them.
-
-    Args:
-        store: what is kept.
-        settings: what the operator set.
-        kept: id of the sitting.
-        job_id: id of the job.
-    """
-
-    store: Store
-    settings: Settings
-    kept: str
-    job_id: str
+class Desk(AtDesk):
+    """A sitting with measured photos and a job that corrects them."""
 
     def run(self, told: Told) -> Done | None:
         """Do the job."""
         return do(self.job_id, self.store, self.settings, told, told.send)
-
-    def state(self) -> Job:
-        """How far it is."""
-        return state(self.store, self.kept, self.job_id)
 
     def found(self) -> FindingsEntry | None:
         """What the sitting holds of its photos."""

@@ -18,7 +18,7 @@ from ellwand.sitting.record import ProblemEntry
 from ellwand.store import sittings
 from ellwand.store.engine import Store
 from ellwand.store.erasing import erase, photo_name
-from ellwand.store.jobs import Claimed, Job
+from ellwand.store.jobs import Claimed
 from ellwand.store.sittings import Held
 
 from ..sitting.invented import findings
@@ -31,8 +31,8 @@ from ..store.kept import (
     mail_job,
     move_address,
     sitting,
-    state,
 )
+from .at_desk import AtDesk
 
 FOUND = Found(findings=entry_of(findings()))
 DARK = ProblemEntry(code="dark", severity="refused", advice="it is too dark.")
@@ -79,21 +79,8 @@ class Told:
         return act
 
 
-@dataclass
-class Desk:
-    """A sitting with a job.
-
-    Args:
-        store: what is kept.
-        settings: what the operator set.
-        kept: id of the sitting.
-        job_id: id of the job.
-    """
-
-    store: Store
-    settings: Settings
-    kept: str
-    job_id: str
+class Desk(AtDesk):
+    """A sitting with a job."""
 
     def run(
         self, *acts: Found | Checked | Refused | Exception | Callable[[], None] | None
@@ -103,10 +90,6 @@ class Desk:
         done = do(self.job_id, self.store, self.settings, told, told.send)
         assert told.acts == []
         return done
-
-    def state(self) -> Job:
-        """How far the job is."""
-        return state(self.store, self.kept, self.job_id)
 
     def photos(self) -> list[str]:
         """Names of the photos that wait."""

@@ -49,7 +49,10 @@ export function startCamera(form) {
     onPress(byId(`${view}-camera`), () => open(dialog, form, view));
     byId(`${view}-camera`).hidden = false;
   }
-  dialog.addEventListener("close", end);
+  dialog.addEventListener("close", () => {
+    // The event comes late: by then it may be open again.
+    if (!dialog.open) end();
+  });
   const acts = {
     start,
     again: start,
@@ -76,6 +79,7 @@ async function open(dialog, form, view) {
   check(form);
   // Sound and senses are given in a tap only.
   unlock();
+  end();
   endings = [watchLevel(back, (words) => tell("level", words))];
   dialog.showModal();
   begin(view);

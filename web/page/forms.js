@@ -68,6 +68,9 @@ const WEIGHT = /^(?:[\d\s.,/\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f-]|kgs?
 export const suspect = (inputs) =>
   inputs.find(({ id, value }) => !(id === "weight" ? WEIGHT : LENGTH).test(value.trim()));
 
+/** An entry with its unit, because that of bare numbers may have changed since it was typed. */
+export const withUnit = ({ raw, unit }) => (/^[\d\s.,/]+$/.test(raw) ? `${raw} ${unit}` : raw);
+
 /** Do something on submit, and not a second time before it has ended. */
 export function onSubmit(form, act) {
   let busy = false;

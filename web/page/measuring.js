@@ -64,6 +64,8 @@ export function measurement(kind, { refresh, goOn }) {
     field.input.focus();
   }
 
+  const focusOnward = () => (onward.hidden ? element.querySelector("summary") : next).focus();
+
   function tell({ measurement: held, queries, echo }) {
     const doubts = queries.some(({ blocks }) => blocks);
     if (held.standing === "read" && !covered.hidden) {
@@ -74,7 +76,7 @@ export function measurement(kind, { refresh, goOn }) {
       parts.queries.focus();
     } else {
       say(SETTLED.includes(held.standing) ? `${capital(name)} is confirmed.` : echo.join(". "));
-      (onward.hidden ? element.querySelector("summary") : next).focus();
+      focusOnward();
     }
   }
 
@@ -89,7 +91,7 @@ export function measurement(kind, { refresh, goOn }) {
     async kept() {
       typedIsSent(element);
       await refresh();
-      (onward.hidden ? element.querySelector("summary") : next).focus();
+      focusOnward();
     },
   });
   parts.queries.tabIndex = -1;

@@ -4,6 +4,7 @@ import { ended, fetched, newKey } from "./api.js";
 import { byId, turns } from "./dom.js";
 import { clearMarks, complain, FieldProblem, mark, onSubmit } from "./forms.js";
 import { showFindings } from "./findings.js";
+import { later } from "./later.js";
 import { check, fillIn, formData, markFields, showOnlyWhatApplies } from "./setup.js";
 import {
   advise, bothShots, clearAdvice, forgetShots, hasShots, startShots, VIEWS,
@@ -36,7 +37,9 @@ export function startPhotos({ refresh, update }) {
     showOnlyWhatApplies(form);
   });
   startShots(form, another);
-  const camera = fetchedLater(form);
+  // Not needed before she has agreed to photos; without it there are the other ways.
+  const camera = later(() => import("./camera.js"), ({ startCamera }) => startCamera(form));
+  const closeCamera = () => camera.part()?.close();
   return {
     show(overview, kinds) {
       byId("consent").hidden = overview.consent;
@@ -52,32 +55,13 @@ export function startPhotos({ refresh, update }) {
     },
     typed: hasShots,
     // What is open over the page would hide that the sitting is closed.
-    closed: camera.close,
+    closed: closeCamera,
     forget() {
       jobs.begin();
-      camera.close();
+      closeCamera();
       forgetShots();
       sent = {};
     },
-  };
-}
-
-/** The camera, whose scripts are not needed before she has agreed to photos. */
-function fetchedLater(form) {
-  let [asked, camera] = [null, null];
-  return {
-    fetch() {
-      asked ??= import("./camera.js").then(
-        ({ startCamera }) => {
-          camera = startCamera(form);
-        },
-        () => {
-          // Not reached: the other ways are there, and the next look at the sitting tries again.
-          asked = null;
-        },
-      );
-    },
-    close: () => camera?.close(),
   };
 }
 

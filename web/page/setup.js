@@ -1,7 +1,7 @@
 // How the photos are taken, as it is typed: filled in, looked at, and put into the form that is sent.
 
 import { byId } from "./dom.js";
-import { FieldProblem, mark, suspect } from "./forms.js";
+import { FieldProblem, mark, suspect, withUnit } from "./forms.js";
 
 const LENGTHS = {
   stature: "stature",
@@ -51,9 +51,6 @@ export function fillIn(form, setup) {
   }
   showOnlyWhatApplies(form);
 }
-
-// With its unit, because that of bare numbers may have changed since.
-const withUnit = ({ raw, unit }) => (/^[\d\s.,/]+$/.test(raw) ? `${raw} ${unit}` : raw);
 
 function fill(id, typed, bound = null) {
   if (!typed || byId(id).value) return;

@@ -5,6 +5,7 @@ import { startCard } from "./card.js";
 import { byId, day, turns } from "./dom.js";
 import { onPress } from "./forms.js";
 import { startLastCard } from "./lastcard.js";
+import { later } from "./later.js";
 import { startOutline } from "./outline.js";
 import { startPhotos } from "./photos.js";
 import { startShare } from "./share.js";
@@ -77,28 +78,23 @@ function update(overview) {
   show(overview);
 }
 
-/** Correcting lines, whose scripts are not needed before there are any. */
+/** Correcting lines, which nobody does before there are any. */
 function correctingLater() {
-  let [part, asked, latest] = [null, null, []];
+  let latest = [];
+  const correcting = later(() => import("./correcting.js"), ({ startCorrecting }) => {
+    const part = startCorrecting({ refresh });
+    part.show(...latest);
+    return part;
+  });
   return {
     show(...seen) {
       latest = seen;
-      if (part) part.show(...latest);
-      else if (seen[0].record.findings) {
-        asked ??= import("./correcting.js").then(
-          ({ startCorrecting }) => {
-            part = startCorrecting({ refresh });
-            part.show(...latest);
-          },
-          () => {
-            // Not reached: the numbers are there all the same, and the next look tries again.
-            asked = null;
-          },
-        );
-      }
+      const [{ record }] = seen;
+      if (correcting.part()) correcting.part().show(...latest);
+      else if (record.findings) correcting.fetch();
     },
-    typed: () => part?.typed() ?? false,
-    forget: () => part?.forget(),
+    typed: () => correcting.part()?.typed() ?? false,
+    forget: () => correcting.part()?.forget(),
   };
 }
 

@@ -2,7 +2,7 @@
 
 import { fetched } from "./api.js";
 import { capital, el } from "./dom.js";
-import { complain, FieldProblem, onSubmit, suspect } from "./forms.js";
+import { complain, FieldProblem, onSubmit, suspect, withUnit } from "./forms.js";
 import { say } from "./status.js";
 
 /**
@@ -85,12 +85,11 @@ function correctForm(code, name, read) {
   };
 }
 
-function corrected(code, { raw, unit }, number) {
+function corrected(code, reading, number) {
   const id = `${code}-correct-${number}`;
-  const bare = /^[\d\s.,/]+$/.test(raw);
   return el("div", { class: "field" },
     el("label", { for: id }, `Reading ${number}`),
-    el("input", { type: "text", id, autocomplete: "off", spellcheck: "false", value: bare ? `${raw} ${unit}` : raw }),
+    el("input", { type: "text", id, autocomplete: "off", spellcheck: "false", value: withUnit(reading) }),
   );
 }
 

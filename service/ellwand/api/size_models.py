@@ -2,7 +2,7 @@
 
 from ellwand.api.base import Model
 from ellwand.sitting import Sitting
-from ellwand.sizing import decision_from_json, designation_words
+from ellwand.sizing import decision_from_json
 
 
 class SizeStep(Model):
@@ -32,21 +32,14 @@ class SizeView(Model):
         if record.decision is None:
             return None
         found = decision_from_json(record.decision)
-        beside = designation_words(found.designation)
         bra = f" (bra cup: {found.designation.bra})" if found.designation.bra else ""
-        told = [
-            *((step.title, step.answer, step.reason) for step in found.reasons),
-            *(("Mind", "", caution) for caution in found.cautions),
-            *([("For comparison", "", beside)] if beside else []),
-            *(("Not certain", "", warning) for warning in found.warnings),
-        ]
         garment = found.garment.replace("-", " ")
         return cls(
             headline=f"Size {found.size.answer}; sewing cup {found.cup.answer}{bra}; "
             f"{found.length_class.answer}",
             made_for=f"For {garment}, by the {found.block}. {found.block_note or ''}".rstrip(),
             steps=[
-                SizeStep(title=title, answer=answer, reason=reason)
-                for title, answer, reason in told
+                SizeStep(title=step.title, answer=step.answer, reason=step.reason)
+                for step in (*found.reasons, *found.remarks)
             ],
         )

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from ellwand.errors import SittingProblem
 from ellwand.sizing.block import EaseLevel, Fabric
-from ellwand.sizing.designation import Designation
+from ellwand.sizing.designation import Designation, designation_words
 
 Basis = Literal["confirmed", "kept", "estimated"]
 
@@ -212,6 +212,16 @@ class Decision:
         steps += [Step(_AT[row.level], _FIT_WORDS[row.fit], row.reason) for row in self.ease]
         steps += [Step("Change", CHANGE_WORDS[row.code], row.reason) for row in self.changes]
         return (*steps, Step("Sew first", "a trial", self.trial))
+
+    @property
+    def remarks(self) -> tuple[Step, ...]:
+        """What else is to be said of it, without an answer of its own; what is not certain last."""
+        words = designation_words(self.designation)
+        return (
+            *(Step("Mind", "", caution) for caution in self.cautions),
+            *((Step("For comparison", "", words),) if words else ()),
+            *(Step("Not certain", "", warning) for warning in self.warnings),
+        )
 
     def to_json(self) -> dict[str, Any]:
         """The decision as JSON has it, for the sitting file.
