@@ -5,7 +5,9 @@ measurement, a person's name or a path, because messages end up in logs; of the 
 file it holds the file's own name without the folder.
 """
 
-from typing import ClassVar
+from typing import Any, ClassVar
+
+from ellwand.language import gettext
 
 
 class EllwandError(Exception):
@@ -13,19 +15,34 @@ class EllwandError(Exception):
 
     Args:
         code: short name of the case in lower case with hyphens, stable across versions.
-        sentence: what is wrong, one sentence ending with a full stop.
-        advice: what to do next, one or two sentences.
+        sentence: what is wrong, one sentence ending with a full stop; a text of the catalogues.
+        advice: what to do next, one or two sentences; another one.
+        values: what is put into both.
     """
 
     exit_code: ClassVar[int] = 1
     # What the service answers with (RFC 9110).
     http_status: int = 500
 
-    def __init__(self, code: str, sentence: str, advice: str) -> None:
-        super().__init__(f"{sentence} {advice}")
+    def __init__(self, code: str, sentence: str, advice: str, **values: Any) -> None:
+        super().__init__(code)
         self.code = code
-        self.sentence = sentence
-        self.advice = advice
+        self._texts = sentence, advice
+        self._values = values
+
+    @property
+    def sentence(self) -> str:
+        """What is wrong, in the language spoken where it is told."""
+        return gettext(self._texts[0], **self._values)
+
+    @property
+    def advice(self) -> str:
+        """What to do next, in the language spoken where it is told."""
+        return gettext(self._texts[1], **self._values)
+
+    def __str__(self) -> str:
+        """Both."""
+        return f"{self.sentence} {self.advice}"
 
 
 class EntryProblem(EllwandError):
@@ -65,6 +82,7 @@ class ServiceProblem(EllwandError):
         advice: what to do next.
         http_status: status of the answer (RFC 9110).
         retry_after_s: after how many seconds it may be tried again, when waiting helps.
+        values: what is put into sentence and advice.
     """
 
     exit_code = 5
@@ -76,7 +94,8 @@ class ServiceProblem(EllwandError):
         advice: str,
         http_status: int,
         retry_after_s: int | None = None,
+        **values: Any,
     ) -> None:
-        super().__init__(code, sentence, advice)
+        super().__init__(code, sentence, advice, **values)
         self.http_status = http_status
         self.retry_after_s = retry_after_s

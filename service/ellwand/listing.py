@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from ellwand.language import gettext
+
 
 def listed(words: Sequence[str]) -> str:
     """Words in a row, as one writes them.
@@ -14,4 +16,4 @@ def listed(words: Sequence[str]) -> str:
     """
     if len(words) < 2:
         return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
+    return gettext("{all_but_last} and {last}", all_but_last=", ".join(words[:-1]), last=words[-1])

@@ -6,6 +6,8 @@ Source: ISO 8559-1 for the definitions of the girths and lengths (as far as name
 from dataclasses import dataclass
 from typing import Literal
 
+from ellwand.language import gettext_noop
+
 LevelCode = Literal["high_bust", "full_bust", "underbust", "waist", "high_hip", "full_hip"]
 LEVELS: tuple[LevelCode, ...] = (
     "high_bust",
@@ -42,26 +44,105 @@ class Kind:
 
 # Outer limits: judged, well outside the 1st and 99th percentiles of ANSUR II and NHANES 2015-2016.
 _KINDS = (
-    Kind("stature", "height", "floor to top of head, no shoes", (1200, 2200)),
-    Kind("high_bust", "high bust", "around the chest above the bust, straight under the armpits, "
-         "level at the back", (550, 1900)),
-    Kind("full_bust", "full bust", "around the fullest part of the bust, level", (600, 2200)),
-    Kind("underbust", "underbust", "directly below the bust", (500, 1900)),
-    Kind("waist", "waist", "where a tied elastic comes to rest, between lowest ribs and hip bone",
-         (450, 2200)),
-    Kind("high_hip", "high hip", "over the hip bones, 9 cm below the waist", (550, 2300)),
-    Kind("full_hip", "full hip", "around the fullest part of the seat", (600, 2400)),
-    Kind("shoulder_width", "across shoulders", "between shoulder points", (250, 600)),
-    Kind("back_waist_length", "back waist length", "nape to waist along the centre back",
-         (280, 600)),
-    Kind("shoulder_to_bust", "shoulder to bust point", "along the body", (150, 500)),
-    Kind("arm_length", "arm length", "shoulder point to wrist", (400, 800)),
-    Kind("upper_arm", "upper arm", "around the fullest part of the upper arm", (150, 700)),
-    Kind("wrist", "wrist", "around the wrist", (100, 300)),
-    Kind("hand", "hand", "around the knuckles with the thumb tucked in", (140, 350)),
-    Kind("waist_to_hip", "waist to hip", "vertical", (80, 400)),
-    Kind("inside_leg", "inside leg", "crotch to floor", (500, 1100)),
-)  # fmt: skip
+    Kind(
+        "stature",
+        gettext_noop("height"),
+        gettext_noop("floor to top of head, no shoes"),
+        (1200, 2200),
+    ),
+    Kind(
+        "high_bust",
+        gettext_noop("high bust"),
+        gettext_noop(
+            "around the chest above the bust, straight under the armpits, level at the back"
+        ),
+        (550, 1900),
+    ),
+    Kind(
+        "full_bust",
+        gettext_noop("full bust"),
+        gettext_noop("around the fullest part of the bust, level"),
+        (600, 2200),
+    ),
+    Kind(
+        "underbust",
+        gettext_noop("underbust"),
+        gettext_noop("directly below the bust"),
+        (500, 1900),
+    ),
+    Kind(
+        "waist",
+        gettext_noop("waist"),
+        gettext_noop("where a tied elastic comes to rest, between lowest ribs and hip bone"),
+        (450, 2200),
+    ),
+    Kind(
+        "high_hip",
+        gettext_noop("high hip"),
+        gettext_noop("over the hip bones, 9 cm below the waist"),
+        (550, 2300),
+    ),
+    Kind(
+        "full_hip",
+        gettext_noop("full hip"),
+        gettext_noop("around the fullest part of the seat"),
+        (600, 2400),
+    ),
+    Kind(
+        "shoulder_width",
+        gettext_noop("across shoulders"),
+        gettext_noop("between shoulder points"),
+        (250, 600),
+    ),
+    Kind(
+        "back_waist_length",
+        gettext_noop("back waist length"),
+        gettext_noop("nape to waist along the centre back"),
+        (280, 600),
+    ),
+    Kind(
+        "shoulder_to_bust",
+        gettext_noop("shoulder to bust point"),
+        gettext_noop("along the body"),
+        (150, 500),
+    ),
+    Kind(
+        "arm_length",
+        gettext_noop("arm length"),
+        gettext_noop("shoulder point to wrist"),
+        (400, 800),
+    ),
+    Kind(
+        "upper_arm",
+        gettext_noop("upper arm"),
+        gettext_noop("around the fullest part of the upper arm"),
+        (150, 700),
+    ),
+    Kind(
+        "wrist",
+        gettext_noop("wrist"),
+        gettext_noop("around the wrist"),
+        (100, 300),
+    ),
+    Kind(
+        "hand",
+        gettext_noop("hand"),
+        gettext_noop("around the knuckles with the thumb tucked in"),
+        (140, 350),
+    ),
+    Kind(
+        "waist_to_hip",
+        gettext_noop("waist to hip"),
+        gettext_noop("vertical"),
+        (80, 400),
+    ),
+    Kind(
+        "inside_leg",
+        gettext_noop("inside leg"),
+        gettext_noop("crotch to floor"),
+        (500, 1100),
+    ),
+)
 KINDS: dict[str, Kind] = {kind.code: kind for kind in _KINDS}
 
 

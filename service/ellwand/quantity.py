@@ -49,6 +49,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 from ellwand.errors import EntryProblem
+from ellwand.language import decimal
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -281,7 +282,7 @@ def in_unit(
     if unit == "in":
         number = _mixed(whole, rest)
     else:
-        number = f"{float(steps * step):.{len(_decimal(step).partition('.')[2])}f}"
+        number = decimal(f"{float(steps * step):.{len(_decimal(step).partition('.')[2])}f}")
     return f"{'-' if mm < 0 and steps else ''}{number} {unit}"
 
 

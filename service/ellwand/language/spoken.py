@@ -1,0 +1,88 @@
+"""Saying a text in the language that is spoken here and now."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from gettext import NullTranslations
+from typing import Any
+
+from ellwand.language.catalogue import WRITTEN_IN, Language, translations
+
+_spoken: ContextVar[Language] = ContextVar("spoken", default=WRITTEN_IN)
+
+
+@contextmanager
+def speaking(language: Language) -> Iterator[None]:
+    """Say everything inside in a language, in this thread or task alone."""
+    before = _spoken.set(language)
+    try:
+        yield
+    finally:
+        _spoken.reset(before)
+
+
+def spoken() -> Language:
+    """The language that is spoken."""
+    return _spoken.get()
+
+
+def gettext(text: str, **values: Any) -> str:
+    """Say a text.
+
+    Args:
+        text: in English, literally as it stands in the catalogues, with names in braces.
+        values: what is put in place of the names; without any, braces stay as they are.
+
+    Returns:
+        The text in the language that is spoken.
+
+    >>> gettext("{name} is {value}", name=Noun("waist"), value="80 cm")
+    'waist is 80 cm'
+    """
+    return _filled(_found().gettext(text), values)
+
+
+def ngettext(one: str, other: str, number: int, **values: Any) -> str:
+    """Say a text that goes with a number, which is put in as {number}.
+
+    >>> ngettext("{number} girth", "{number} girths", 2)
+    '2 girths'
+    """
+    return _filled(_found().ngettext(one, other, number), {"number": number, **values})
+
+
+def gettext_noop(text: str) -> str:
+    """Mark a text for the catalogues that is said somewhere else."""
+    return text
+
+
+def decimal(number: str) -> str:
+    """A number as it is written, with the mark that parts decimals in the language spoken.
+
+    Args:
+        number: with a point, such as "92.5".
+    """
+    return number.replace(".", _found().pgettext("decimal mark", "."))
+
+
+class Noun(str):
+    """A name that is put into sentences: in the plain form, or in the one that a sentence asks for.
+
+    A sentence of a catalogue may ask for a form by what stands before the name in that language:
+    "{name:den}" is looked up under the context "den".
+    """
+
+    __slots__ = ()
+
+    def __format__(self, form: str) -> str:
+        """The name in a form of the language spoken."""
+        found = _found()
+        return found.pgettext(form, str(self)) if form else found.gettext(str(self))
+
+
+def _found() -> NullTranslations:
+    return translations(_spoken.get(), "service")
+
+
+def _filled(text: str, values: dict[str, Any]) -> str:
+    return text.format(**values) if values else text
