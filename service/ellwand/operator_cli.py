@@ -10,6 +10,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ellwand.language import LANGUAGES, WRITTEN_IN
+
 if TYPE_CHECKING:
     from ellwand.settings import Settings
 
@@ -43,7 +45,8 @@ def add_operator_commands(commands: Commands) -> None:
     invite.add_argument("--ask", metavar="CODE", action="append", help="a measurement; repeatable")
     invite.add_argument("--address", default="", help="e-mail address that the card goes to")
     invite.add_argument("--unit", choices=("cm", "in"), default="cm", help="of bare numbers")
-    invite.add_argument("--language", choices=("en",), default="en", help="of her page")
+    invite.add_argument("--language", choices=LANGUAGES, default=WRITTEN_IN,
+                        help="of her page and the card")  # fmt: skip
     invite.add_argument("--public-url", metavar="URL", help="what the link begins with")
 
 

@@ -11,6 +11,8 @@ from sqlalchemy import select
 from ellwand.api import page
 from ellwand.api.comparing import EXAMPLE
 from ellwand.api.examples import block_file
+from ellwand.language import LANGUAGES
+from ellwand.language.pages import address_in
 from ellwand.sitting import with_entry
 from ellwand.sitting.record import FindingsEntry
 from ellwand.store import sittings
@@ -34,6 +36,7 @@ TOML = {"Content-Type": "application/toml"}
 SENT: dict[str, dict[str, Any]] = {
     "sitting-consent": {"json": {"adult": True, "photos": True}},
     "sitting-choose_unit": {"json": {"unit": "in"}},
+    "sitting-choose_language": {"json": {"language": "de"}},
     "sitting-choose_taking": {"json": {"measured_by": "somebody", "worn": "thick"}},
     "sitting-add_readings": {"json": {"code": "waist", "entries": ["80 cm"]}},
     "sitting-add_keep": {"json": {"code": "waist", "reason": "because"}},
@@ -196,7 +199,8 @@ def test_every_route_has_a_case() -> None:
 
 def test_the_page_is_made_of_files_and_knows_nobody() -> None:
     shown = {getattr(route, "path", "") for route in page.router.routes}
-    assert shown == {"/", "/sitting", "/workroom", "/page/{name}"}
+    pages = {address_in(one, path) for one in LANGUAGES for path in ("/sitting", "/workroom")}
+    assert shown == {"/", "/page/{name}", *pages}
 
 
 def test_what_the_victim_has_is_there_for_herself(world: World) -> None:

@@ -1,5 +1,7 @@
 """The customer's sitting: entering, reading, keeping, sizing, erasing."""
 
+from contextlib import suppress
+
 from fastapi import APIRouter, Request, Response
 from pydantic import RootModel
 
@@ -19,6 +21,7 @@ from ellwand.api.models import (
     Consent,
     DecisionRequest,
     JobView,
+    LanguageChoice,
     LinkToken,
     NewKeep,
     NewReadings,
@@ -32,7 +35,8 @@ from ellwand.api.models import (
 from ellwand.api.problems import documented
 from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
-from ellwand.errors import ServiceProblem
+from ellwand.errors import EllwandError, ServiceProblem
+from ellwand.language import speaking
 from ellwand.measurements import LEVELS
 from ellwand.sitting import (
     Measurement,
@@ -40,6 +44,7 @@ from ellwand.sitting import (
     confirmed,
     keep,
     read,
+    rejudged,
     sized,
     with_taking,
     with_unit,
@@ -120,6 +125,24 @@ def choose_unit(sent: UnitChoice, customer: AsCustomerOnce) -> Overview:
     return see(customer)
 
 
+@router.put("/sitting/language", summary="Choose the language", responses=documented(404, 409, 422))
+def choose_language(sent: LanguageChoice, customer: AsCustomerOnce) -> Overview:
+    """Choose the language; what is in doubt, and why the size is what it is, are said anew."""
+
+    def act(change: Change) -> LanguageChoice:
+        change.terms = change.terms.model_copy(update={"language": sent.language})
+        with speaking(sent.language):
+            record = rejudged(change.record)
+            if change.record.decision is not None:
+                with suppress(EllwandError):
+                    record = _sized(customer.desk, change, record, None)
+            change.record = record
+        return sent
+
+    customer.changes("language", sent, act, 200)
+    return see(customer)
+
+
 @router.put("/sitting/taking", summary="Say how it is taken", responses=documented(404, 409, 422))
 def choose_taking(sent: TakingChoice, customer: AsCustomerOnce) -> Overview:
     """Say who holds the tape and what is worn under it, for tape entries from now on."""
@@ -197,17 +220,7 @@ def decide_size(sent: DecisionRequest, customer: AsCustomerOnce) -> Response:
     """Decide the size from confirmed measurements and the workroom's block."""
 
     def act(change: Change) -> RootModel[Decision]:
-        store = customer.desk.store
-        owner = workrooms.workroom(store, change.session, change.held.workroom_id)
-        terms = change.held.terms
-        block = workrooms.block_named(store, change.session, owner, terms.block)
-        change.record = sized(
-            change.record,
-            block,
-            sent.garment or terms.garment,
-            today=customer.desk.today(),
-            fresh_weeks=customer.desk.settings.fresh_weeks,
-        )
+        change.record = _sized(customer.desk, change, change.record, sent.garment)
         return RootModel[Decision](decision_from_json(change.record.decision))
 
     return respond(customer.changes("decision", sent, act, 200))
@@ -225,6 +238,18 @@ def see_decision(customer: AsCustomer) -> Decision:
             404,
         )
     return decision_from_json(decision)
+
+
+def _sized(desk: Desk, change: Change, record: Sitting, garment: str | None) -> Sitting:
+    """A record with its size decided on the workroom's block, as it is now."""
+    owner = workrooms.workroom(desk.store, change.session, change.held.workroom_id)
+    return sized(
+        record,
+        workrooms.block_named(desk.store, change.session, owner, change.terms.block),
+        garment or change.terms.garment,
+        today=desk.today(),
+        fresh_weeks=desk.settings.fresh_weeks,
+    )
 
 
 def needed(record: Sitting, terms: Terms) -> list[str]:

@@ -15,8 +15,10 @@ from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from ellwand.api.desk import LOOPBACK_HOSTS, Desk, base_url, own_origin
+from ellwand.api.preferring import preferred
 from ellwand.api.problems import OUR_MISTAKE, answer, answer_to
 from ellwand.errors import ServiceProblem
+from ellwand.language import speaking
 
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
 UPLOAD_PATHS = ("/api/v1/sitting/photos", "/api/v1/sitting/photo-checks")
@@ -70,17 +72,22 @@ class Guard:
             await send(message)
 
         try:
-            self._check(scope)
-            body = await _small_body(scope, receive)
-            await self._app(scope, body, send_guarded)
-        except ServiceProblem as problem:
-            await answer_to(problem)(scope, receive, send_guarded)
+            with speaking(preferred(Headers(scope=scope).get("accept-language", ""))):
+                await self._serve(scope, receive, send_guarded)
         except Exception as error:
             _tell_of_bug(error)
             if not status:
                 await answer(OUR_MISTAKE)(scope, receive, send_guarded)
         finally:
             _note(scope, status, time.perf_counter() - began)
+
+    async def _serve(self, scope: Scope, receive: Receive, send: Send) -> None:
+        try:
+            self._check(scope)
+            body = await _small_body(scope, receive)
+            await self._app(scope, body, send)
+        except ServiceProblem as problem:
+            await answer_to(problem)(scope, receive, send)
 
     def _check(self, scope: Scope) -> None:
         request = Request(scope)

@@ -8,9 +8,10 @@ from ellwand.api.base import Code, Entry, Model, Sent
 from ellwand.api.problems import PhotoProblemDetail, ProblemDetails
 from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
+from ellwand.language import Language
 from ellwand.sitting import Measurement, QueryEntry, Sitting, SittingUnit
 from ellwand.store.jobs import Job, JobKind, JobStatus
-from ellwand.store.sittings import Held, Language, Terms
+from ellwand.store.sittings import Held, Terms
 from ellwand.tape import MeasuredBy, Worn
 
 
@@ -46,6 +47,15 @@ class UnitChoice(Sent):
 
     unit: SittingUnit
     """From now on; what was typed before stays."""
+
+
+class LanguageChoice(Sent):
+    """The language of page, sentences and card."""
+
+    model_config = _example(language="de")
+
+    language: Language
+    """From now on; what is in doubt and what was decided are said anew."""
 
 
 class TakingChoice(Sent):

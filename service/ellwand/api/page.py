@@ -1,6 +1,8 @@
-"""The page: files that are served as they are."""
+"""The page: files that are served as they are, and in other languages with their texts said."""
 
 import gzip
+import json
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
@@ -9,6 +11,9 @@ from fastapi.responses import RedirectResponse
 
 from ellwand.card import CARD_STYLE
 from ellwand.errors import ServiceProblem
+from ellwand.language import LANGUAGES, WRITTEN_IN, Language, spoken
+from ellwand.language.catalogue import read, translations
+from ellwand.language.pages import address_in, with_texts
 
 router = APIRouter(include_in_schema=False)
 
@@ -34,34 +39,63 @@ def _files() -> dict[str, Path]:
     return {path.name: path for path in paths if path.suffix in _KINDS}
 
 
-def _serve(name: str, request: Request) -> Response:
+def _content(name: str, language: Language) -> bytes | None:
+    """A file as it is served; None when there is none of this name."""
+    words = {f"words.{one}.js": one for one in LANGUAGES if one != WRITTEN_IN}
+    if name in words:
+        return _words_of(words[name])
     path = _files().get(name)
     if path is None:
+        return None
+    return path.read_bytes() if language == WRITTEN_IN else _said(path, language)
+
+
+@cache
+def _said(path: Path, language: Language) -> bytes:
+    """A page with its texts in a language."""
+    page = with_texts(path.read_text("utf-8"), translations(language, "page").gettext)
+    return page.replace(f'lang="{WRITTEN_IN}"', f'lang="{language}"', 1).encode()
+
+
+@cache
+def _words_of(language: Language) -> bytes:
+    """What the scripts say, as a script: translations by English text, or by their context."""
+    words = {
+        entry.context or (entry.id if isinstance(entry.id, str) else entry.id[0]): entry.string
+        for entry in read(language, "scripts")
+        if entry.id
+    }
+    return f"export default {json.dumps(words, ensure_ascii=False)};\n".encode()
+
+
+def _serve(name: str, request: Request, language: Language = WRITTEN_IN) -> Response:
+    content = _content(name, language)
+    if content is None:
         raise ServiceProblem("no-such-page", "There is no such page.", "Check the address.", 404)
-    content, headers = path.read_bytes(), {"Vary": "Accept-Encoding"}
+    headers = {"Vary": "Accept-Encoding"}
     # Files of the page are the same for all; an answer with something of hers is never compressed,
     # because its length would tell of it.
     if "gzip" in request.headers.get("accept-encoding", ""):
         content, headers["Content-Encoding"] = gzip.compress(content, mtime=0), "gzip"
-    return Response(content, media_type=_KINDS[path.suffix], headers=headers)
+    return Response(content, media_type=_KINDS[Path(name).suffix], headers=headers)
 
 
 @router.get("/")
 def start() -> Response:
     """Where to begin."""
-    return RedirectResponse("/sitting")
+    return RedirectResponse(address_in(spoken(), "/sitting"))
 
 
-@router.get("/sitting")
-def sitting_page(request: Request) -> Response:
-    """The customer's page."""
-    return _serve("sitting.html", request)
+def _page(name: str, language: Language) -> Callable[[Request], Response]:
+    def page(request: Request) -> Response:
+        return _serve(f"{name}.html", request, language)
+
+    return page
 
 
-@router.get("/workroom")
-def workroom_page(request: Request) -> Response:
-    """The workroom's page."""
-    return _serve("workroom.html", request)
+for _language in LANGUAGES:
+    for _name in ("sitting", "workroom"):
+        router.get(address_in(_language, f"/{_name}"))(_page(_name, _language))
 
 
 @router.get("/page/{name}")

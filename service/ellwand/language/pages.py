@@ -9,6 +9,8 @@ from collections.abc import Callable
 from html.parser import HTMLParser
 from typing import Final
 
+from ellwand.language.catalogue import WRITTEN_IN, Language
+
 # Elements that stand inside a line, as far as the pages have them there; links and spans with a
 # class of their own stand for themselves.
 _IN_LINE: Final = frozenset({"a", "code", "em", "span", "strong"})
@@ -17,6 +19,15 @@ _SAID_ATTRIBUTE: Final = re.compile(r'(?<=\s)(alt|aria-label|placeholder)="([^"]
 _SOFT: Final = ("class", "soft")
 
 Said = Callable[[str], str]
+
+
+def address_in(language: Language, path: str) -> str:
+    """Where a page is in a language.
+
+    >>> address_in("en", "/sitting"), address_in("de", "/sitting")
+    ('/sitting', '/de/sitting')
+    """
+    return path if language == WRITTEN_IN else f"/{language}{path}"
 
 
 def texts_of(html: str) -> list[str]:

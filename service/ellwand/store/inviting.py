@@ -6,6 +6,7 @@ from sqlalchemy.orm import Session
 
 from ellwand.card import checked_address
 from ellwand.errors import EntryProblem, ServiceProblem
+from ellwand.language.pages import address_in
 from ellwand.measurements import KINDS
 from ellwand.settings import Settings
 from ellwand.store import sittings
@@ -63,7 +64,8 @@ class Inviter:
         """Give a sitting a new link; the one before ends."""
         days = self.settings.link_days
         token, ends = sittings.new_link(self.store, session, sitting_id, days)
-        return Invited(sitting_id, f"{self.base_url}{PAGE}#{token}", ends)
+        language = sittings.held(self.store, session, sitting_id).terms.language
+        return Invited(sitting_id, f"{self.base_url}{address_in(language, PAGE)}#{token}", ends)
 
     def _checked(self, session: Session, terms: Terms) -> Terms:
         if not terms.asked or any(code not in KINDS for code in terms.asked):

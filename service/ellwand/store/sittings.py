@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Literal
 from uuid import uuid4
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -11,6 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from ellwand.errors import ServiceProblem
+from ellwand.language import Language, speaking
 from ellwand.measurements import KINDS
 from ellwand.sitting import Sitting, SittingUnit, dump, parse
 from ellwand.store.engine import Store
@@ -22,8 +22,6 @@ DAY_S = 86_400.0
 RETRY_S = 600.0
 # Wording of the consent that is recorded; a change of its meaning is a new one.
 CONSENT = "2026-11"
-
-Language = Literal["en"]
 
 
 class Terms(BaseModel):
@@ -46,7 +44,7 @@ class Terms(BaseModel):
     address: str = Field(default="", max_length=254)
     """E-mail address that the card goes to."""
     language: Language = "en"
-    """Language of the customer's page."""
+    """Language of the customer's page, of what is said of her numbers, and of the card."""
     unit: SittingUnit = "cm"
     """Unit of bare numbers."""
 
@@ -85,7 +83,7 @@ class Held:
 
 
 class Change:
-    """A sitting under change: what `record` holds at the end is kept.
+    """A sitting under change: what `record` and `terms` hold at the end is kept.
 
     Args:
         session: the transaction.
@@ -96,6 +94,7 @@ class Change:
         self.session = session
         self.held = held
         self.record = held.record
+        self.terms = held.terms
 
 
 def invite(store: Store, session: Session, workroom_id: str, terms: Terms, days: float) -> str:
@@ -118,7 +117,7 @@ def invite(store: Store, session: Session, workroom_id: str, terms: Terms, days:
             id=sitting_id,
             workroom_id=workroom_id,
             wrapped_key=wrapped,
-            terms=seal.close(terms.model_dump_json().encode(), "terms"),
+            terms=_closed(seal, terms),
             record=seal.close(dump(Sitting(unit=terms.unit)), "record"),
             created_at=now,
             erase_at=now + days * DAY_S,
@@ -239,6 +238,8 @@ def seal_of(store: Store, session: Session, sitting_id: str) -> Seal | None:
 def changing(store: Store, sitting_id: str, days: float) -> Iterator[Change]:
     """Change a sitting while nobody else does; nothing is kept when the body raises.
 
+    What is said meanwhile is said in the language of the sitting, because it is kept with it.
+
     Args:
         store: where.
         sitting_id: which.
@@ -250,10 +251,17 @@ def changing(store: Store, sitting_id: str, days: float) -> Iterator[Change]:
     with store.writing() as session:
         row = _locked(session, sitting_id, store.now())
         change = Change(session, _opened(store, session, row))
-        yield change
+        with speaking(change.terms.language):
+            yield change
+        if change.terms != change.held.terms:
+            row.terms = _closed(change.held.seal, change.terms)
         if change.record is not change.held.record:
             row.record = change.held.seal.close(dump(change.record), "record")
         row.erase_at = store.now() + days * DAY_S
+
+
+def _closed(seal: Seal, terms: Terms) -> bytes:
+    return seal.close(terms.model_dump_json().encode(), "terms")
 
 
 def note_consent(store: Store, session: Session, sitting_id: str) -> None:
