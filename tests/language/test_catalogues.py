@@ -47,7 +47,7 @@ def tags_in(text):
 
 def entries(language, domain):
     for entry in read(language, domain):
-        if entry.id:
+        if entry.id and not entry.context:
             ids, strings = (
                 [one] if isinstance(one, str) else one for one in (entry.id, entry.string)
             )

@@ -5,35 +5,35 @@ from gettext import NullTranslations
 
 import pytest
 
-from ellwand.language import Noun, decimal, gettext, ngettext, speaking, spoken
+from ellwand.language import Noun, decimal, gettext, ngettext, speaking, spoken_language
 from ellwand.language.catalogue import translations
 
 
 def test_english_is_spoken_unless_somebody_says_otherwise():
-    assert spoken() == "en"
+    assert spoken_language() == "en"
     assert gettext("{name}: twice", name=Noun("waist")) == "waist: twice"
     assert decimal("92.5") == "92.5"
 
 
 def test_a_language_is_spoken_inside_and_no_longer_after():
     with speaking("de"):
-        assert spoken() == "de"
+        assert spoken_language() == "de"
         with speaking("en"):
             assert decimal("92.5") == "92.5"
         assert decimal("92.5") == "92,5"
-    assert spoken() == "en"
+    assert spoken_language() == "en"
 
 
 def test_a_mistake_inside_ends_the_language_too():
     with pytest.raises(ZeroDivisionError), speaking("de"):
         _ = 1 / 0
-    assert spoken() == "en"
+    assert spoken_language() == "en"
 
 
 def test_another_thread_speaks_its_own_language():
     heard = []
     with speaking("de"):
-        thread = threading.Thread(target=lambda: heard.append(spoken()))
+        thread = threading.Thread(target=lambda: heard.append(spoken_language()))
         thread.start()
         thread.join()
     assert heard == ["en"]

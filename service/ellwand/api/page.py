@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse
 
 from ellwand.card import CARD_STYLE
 from ellwand.errors import ServiceProblem
-from ellwand.language import LANGUAGES, WRITTEN_IN, Language, spoken
+from ellwand.language import LANGUAGES, WRITTEN_IN, Language, spoken_language
 from ellwand.language.catalogue import read, translations
 from ellwand.language.pages import address_in, with_texts
 
@@ -83,7 +83,7 @@ def _serve(name: str, request: Request, language: Language = WRITTEN_IN) -> Resp
 @router.get("/")
 def start() -> Response:
     """Where to begin."""
-    return RedirectResponse(address_in(spoken(), "/sitting"))
+    return RedirectResponse(address_in(spoken_language(), "/sitting"))
 
 
 def _page(name: str, language: Language) -> Callable[[Request], Response]:

@@ -12,7 +12,7 @@ from ellwand.language.spoken import (
     gettext_noop,
     ngettext,
     speaking,
-    spoken,
+    spoken_language,
 )
 
 __all__ = [
@@ -26,5 +26,5 @@ __all__ = [
     "gettext_noop",
     "ngettext",
     "speaking",
-    "spoken",
+    "spoken_language",
 ]

@@ -21,7 +21,7 @@ def speaking(language: Language) -> Iterator[None]:
         _spoken.reset(before)
 
 
-def spoken() -> Language:
+def spoken_language() -> Language:
     """The language that is spoken."""
     return _spoken.get()
 
