@@ -147,7 +147,8 @@ WORDS = [
         "millimetern", "centimetern", "zentimeter", "zentimetern", "zentimeters", "metern",
         "in", "inch", "inches", "zoll", "zolls", "ft", "foot", "feet", "kg", "kgs", "kilo", "kilos",
         "kilogram", "kilograms", "kilogramm", "kilogramms", "kilogramme", "kilogrammes", "lb",
-        "lbs", "pound", "pounds", "st", "stone", "stones", "'", "''", '"', "\u2018", "\u2019", "\u201c", "\u201d", "\u201e", "\u2032",
+        "lbs", "pound", "pounds", "st", "stone", "stones", "'", "''", '"', "\u2018", "\u2019",
+        "\u201c", "\u201d", "\u201e", "\u2032",
         "\u2033", "\u2032\u2032", "yd", "km", "g", "pt",
     )
     for stop in ("", ".")
