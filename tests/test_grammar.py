@@ -144,9 +144,11 @@ WORDS = [
     for word in (
         "mm", "millimeter", "millimeters", "millimetre", "millimetres", "cm", "centimeter",
         "centimeters", "centimetre", "centimetres", "m", "meter", "meters", "metre", "metres",
-        "in", "inch", "inches", "ft", "foot", "feet", "kg", "kgs", "kilo", "kilos", "kilogram",
-        "kilograms", "kilogramme", "kilogrammes", "lb", "lbs", "pound", "pounds", "st", "stone",
-        "stones", "'", "''", '"', "\u2018", "\u2019", "\u201c", "\u201d", "\u201e", "\u2032",
+        "millimetern", "centimetern", "zentimeter", "zentimetern", "zentimeters", "metern",
+        "in", "inch", "inches", "zoll", "zolls", "ft", "foot", "feet", "kg", "kgs", "kilo", "kilos",
+        "kilogram", "kilograms", "kilogramm", "kilogramms", "kilogramme", "kilogrammes", "lb",
+        "lbs", "pound", "pounds", "st", "stone", "stones", "'", "''", '"', "\u2018", "\u2019",
+        "\u201c", "\u201d", "\u201e", "\u2032",
         "\u2033", "\u2032\u2032", "yd", "km", "g", "pt",
     )
     for stop in ("", ".")

@@ -15,17 +15,17 @@ case); `tests/test_grammar.py` reads it from here and holds the parser to it::
     fraction = 1*2DIGIT "/" ("2" / "4" / "8" / "16" / "32")
     parted   = SP / [SP] "-" [SP]
 
-    metres   = number [SP] ("m" / "meter" ["s"] / "metre" ["s"])
+    metres   = number [SP] ("m" / "meter" ["s" / "n"] / "metre" ["s"])
     feet     = 1*2DIGIT [SP] ft [[SP] number [[SP] in]]
     stones   = 1*2DIGIT [SP] st [[SP] number [[SP] lb]]
 
     unit     = mm / cm / in
-    mm       = ("mm" / "millimeter" ["s"] / "millimetre" ["s"]) ["."]
-    cm       = ("cm" / "centimeter" ["s"] / "centimetre" ["s"]) ["."]
-    in       = ("in" / "inch" / "inches" / inchmark) ["."]
+    mm       = ("mm" / "millimeter" ["s" / "n"] / "millimetre" ["s"]) ["."]
+    cm       = ("cm" / "centimeter" ["s"] / "centimetre" ["s"] / "zentimeter" ["n"]) ["."]
+    in       = ("in" / "inch" / "inches" / "zoll" / inchmark) ["."]
     inchmark = %x22 / "''" / %x2032.2032 / %x201C / %x201D / %x201E
     ft       = ("ft" / "foot" / "feet" / "'" / %x2018 / %x2019 / %x2032) ["."]
-    kg       = ("kg" ["s"] / "kilo" ["s"] / "kilogram" ["s"] / "kilogramme" ["s"]) ["."]
+    kg       = ("kg" ["s"] / "kilo" ["s"] / "kilogram" ["s" / "m" / "me" ["s"]]) ["."]
     lb       = ("lb" ["s"] / "pound" ["s"]) ["."]
     st       = ("st" / "stone" ["s"]) ["."]
 
@@ -49,7 +49,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 from ellwand.errors import EntryProblem
-from ellwand.language import decimal
+from ellwand.language import Noun, decimal, gettext_noop
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -85,21 +85,23 @@ _WORDS: tuple[tuple[str, str], ...] = (
     # Two apostrophes or primes, and the double quotation marks that phones put for an inch mark.
     (r"''|\u2032\u2032|[\"\u201c\u201d\u201e]", "in"),
     (r"['\u2018\u2019\u2032]", "ft"),
-    (r"(?<![a-z])(?:inches|inch|in)\.?(?![a-z])", "in"),
+    (r"(?<![a-z])(?:inches|inch|in|zoll)\.?(?![a-z])", "in"),
     (r"(?<![a-z])(?:feet|foot|ft)\.?(?![a-z])", "ft"),
-    (r"(?<![a-z])millimet(?:er|re)s?(?![a-z])", "mm"),
-    (r"(?<![a-z])centimet(?:er|re)s?(?![a-z])", "cm"),
-    (r"(?<![a-z])met(?:er|re)s?(?![a-z])", "m"),
+    (r"(?<![a-z])millimet(?:ers?|ern|res?)(?![a-z])", "mm"),
+    (r"(?<![a-z])(?:centimet(?:ers?|res?)|zentimetern?)(?![a-z])", "cm"),
+    (r"(?<![a-z])met(?:ers?|ern|res?)(?![a-z])", "m"),
     (r"(?<=[cm]m)\.", ""),
     *_SPELLING,
 )
 _MASS_WORDS: tuple[tuple[str, str], ...] = (
-    (r"(?<![a-z])(?:kilograms?|kilogrammes?|kilos?|kgs?)\.?(?![a-z])", "kg"),
+    (r"(?<![a-z])(?:kilograms?|kilogramm|kilogrammes?|kilos?|kgs?)\.?(?![a-z])", "kg"),
     (r"(?<![a-z])(?:pounds?|lbs?)\.?(?![a-z])", "lb"),
     (r"(?<![a-z])(?:stones?|st)\.?(?![a-z])", "st"),
     *_SPELLING,
 )
-_MASS_EXAMPLE = 'Type a weight with its unit, like "70 kg", "154 lb" or "11 st 4 lb".'
+_MASS_EXAMPLE = gettext_noop('Type a weight with its unit, like "70 kg", "154 lb" or "11 st 4 lb".')
+_LONG_LENGTH = gettext_noop("This entry is too long for one length.")
+_LONG_MASS = gettext_noop("This entry is too long for one weight.")
 
 
 @dataclass(frozen=True)
@@ -194,7 +196,7 @@ def parse_length(text: str, default_unit: Unit, also: Collection[LargeUnit] = ()
         EntryProblem: the text is not a length in the grammar of this module.
     """
     example = _example(default_unit, also)
-    plain = _plain(text, _WORDS, "length", example)
+    plain = _plain(text, _WORDS, _LONG_LENGTH, example)
     found = _feet(plain) if "ft" in also else None
     value, unit = found or _length(plain, default_unit, "m" in also) or (Fraction(0), default_unit)
     if value == 0:
@@ -214,7 +216,7 @@ def parse_mass(text: str) -> Mass:
     Raises:
         EntryProblem: the text is not a weight in the grammar of this module, or has no unit.
     """
-    plain = _plain(text, _MASS_WORDS, "weight", _MASS_EXAMPLE)
+    plain = _plain(text, _MASS_WORDS, _LONG_MASS, _MASS_EXAMPLE)
     kg = _stones(plain) or _mass(plain)
     if not kg:
         raise EntryProblem("entry-unreadable", "This cannot be read as a weight.", _MASS_EXAMPLE)
@@ -286,10 +288,10 @@ def in_unit(
     return f"{'-' if mm < 0 and steps else ''}{number} {unit}"
 
 
-def _plain(text: str, words: Collection[tuple[str, str]], what: str, example: str) -> str:
+def _plain(text: str, words: Collection[tuple[str, str]], too_long: str, example: str) -> str:
     """Bring a text to plain spelling, and refuse what no number can be read from for sure."""
     if len(text) > LONGEST_ENTRY:
-        raise EntryProblem("entry-too-long", f"This entry is too long for one {what}.", example)
+        raise EntryProblem("entry-too-long", too_long, example)
     plain = _fold(text, words)
     if not plain:
         raise EntryProblem("entry-empty", "There is nothing in this entry.", example)
@@ -297,7 +299,9 @@ def _plain(text: str, words: Collection[tuple[str, str]], what: str, example: st
         raise EntryProblem(
             "entry-thousands",
             "A comma before three digits can be read in two ways.",
-            f"Leave out a mark that parts thousands, and use a point for decimals. {example}",
+            "Leave out a mark that parts thousands, and use a point for decimals. {example}",
+            # Translated as a name is, where the advice is told and not here.
+            example=Noun(example),
         )
     return plain
 
@@ -406,9 +410,9 @@ def _decimal(value: Fraction) -> str:
 def _example(unit: Unit, also: Collection[LargeUnit]) -> str:
     """Say by an example what can be typed."""
     if "ft" in also:
-        return 'Type a height like "168 cm", "1.68 m" or "5 ft 6 in".'
+        return gettext_noop('Type a height like "168 cm", "1.68 m" or "5 ft 6 in".')
     if "m" in also:
-        return 'Type a distance like "30 cm", "0.3 m" or "12 in".'
+        return gettext_noop('Type a distance like "30 cm", "0.3 m" or "12 in".')
     if unit == "in":
-        return 'Type a number with or without unit, like "36 3/8" or "92.5 cm".'
-    return 'Type a number with or without unit, like "92.5" or "36 3/8 in".'
+        return gettext_noop('Type a number with or without unit, like "36 3/8" or "92.5 cm".')
+    return gettext_noop('Type a number with or without unit, like "92.5" or "36 3/8 in".')

@@ -1,12 +1,16 @@
-"""A language for tests: each text of a catalogue stands in brackets, so that what is not looked up
-shows."""
+"""A language that shows what is said: every text of a catalogue stands in brackets.
+
+What a text is filled with does not, unless it comes from a catalogue itself. What is left outside
+is what she typed, numbers and units, or a text that was not looked up.
+"""
 
 import re
-from collections.abc import Sequence
+import string
 from gettext import NullTranslations
 
-OPENS, CLOSES = "⟦", "⟧"
-# Nothing that anybody says: what stands for itself in every language.
+import pytest
+
+# What stands for itself in every language: units, letters of cups, names of formats and languages.
 FOR_ITSELF = (
     r"cm|mm|in|m|kg|lb|st|ft|ellwand|A[45]|Letter|PDF|JSON|HTML|e-mail|English|Deutsch"
     r"|[A-Z]{1,2}\+*"
@@ -14,36 +18,41 @@ FOR_ITSELF = (
 
 
 class Bracketed(NullTranslations):
-    """Every text in brackets; a decimal comma, so that numbers that are not looked up show, too."""
+    """The catalogue."""
 
     def gettext(self, message: str) -> str:
-        """The text itself, in brackets."""
-        return f"{OPENS}{message}{CLOSES}"
+        """The text, with each piece of it in brackets and what is put in outside of them."""
+        pieces = []
+        for literal, name, form, _ in string.Formatter().parse(message):
+            pieces.append(f"⟦{literal}⟧" if literal else "")
+            if name is not None:
+                pieces.append(f"{{{name}:{form}}}" if form else f"{{{name}}}")
+        return "".join(pieces)
 
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
-        """The form of English, in brackets."""
+        """The form that English would take."""
         return self.gettext(msgid1 if n == 1 else msgid2)
 
     def pgettext(self, context: str, message: str) -> str:
-        """A form of a name, in brackets; a comma for the decimal mark."""
+        """A form of a name; for the decimal mark a comma, so that forgotten ones show."""
         return "," if context == "decimal mark" else self.gettext(message)
 
 
-def not_looked_up(text: str, own: Sequence[str] = ()) -> list[str]:
-    """Words outside of all brackets.
+def speak_it(patch: pytest.MonkeyPatch) -> None:
+    """Say everything in it."""
+    patch.setattr("ellwand.language.spoken.translations", lambda *_: Bracketed())
+
+
+def not_said(text: str, *typed: str) -> list[str]:
+    """Words of a text that no catalogue has.
 
     Args:
-        text: what was said.
-        own: words of hers, of the block or of the test, that stand for themselves.
-
-    Returns:
-        What is left, word by word; nothing where all was looked up.
+        text: as it was said.
+        typed: what may stand in it as it is.
     """
-    for word in sorted(own, key=len, reverse=True):
-        text = text.replace(word, " ")
-    before = ""
-    while before != text:
-        before, text = text, re.sub(rf"{OPENS}[^{OPENS}{CLOSES}]*{CLOSES}", " ", text)
+    for one in sorted(typed, key=len, reverse=True):
+        text = text.replace(one, " ")
+    left = re.sub("⟦[^⟦⟧]*⟧", " ", text)
     return [
-        word for word in re.findall(r"[^\W\d_]+\+*", text) if not re.fullmatch(FOR_ITSELF, word)
+        word for word in re.findall(r"[^\W\d_]+\+*", left) if not re.fullmatch(FOR_ITSELF, word)
     ]

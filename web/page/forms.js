@@ -61,8 +61,8 @@ export function complain(form, problem, input = null) {
 }
 
 // Wider than what the service reads: this only points, it refuses nothing.
-const LENGTH = /^(?:[\d\s.,/\u00b1+\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f"'\u2018-\u201f\u2032\u2033-]|mm|cm|m|in|inch|inches|ft|foot|feet|(?:milli|centi)?met(?:er|re)s?)+$/i;
-const WEIGHT = /^(?:[\d\s.,/\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f-]|kgs?|kilos?|kilogram(?:me)?s?|lbs?|pounds?|st|stones?)+$/i;
+const LENGTH = /^(?:[\d\s.,/\u00b1+\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f"'\u2018-\u201f\u2032\u2033-]|mm|cm|m|in|inch|inches|ft|foot|feet|zoll|(?:milli|[cz]enti)?met(?:er[ns]?|res?))+$/i;
+const WEIGHT = /^(?:[\d\s.,/\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f-]|kgs?|kilos?|kilogram(?:m|me)?s?|lbs?|pounds?|st|stones?)+$/i;
 
 /** The field that looks least like its kind, because the service does not say which one it meant. */
 export const suspect = (inputs) =>

@@ -4,7 +4,6 @@ from ellwand.sitting.actions import (
     ReadResult,
     active,
     confirmed,
-    keep,
     open_queries,
     read,
     rejudged,
@@ -40,6 +39,7 @@ from ellwand.sitting.estimating import check_photo, estimate_photos, estimated, 
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
 from ellwand.sitting.findings import entry_of, findings_of, without_outline
 from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
+from ellwand.sitting.keeping import keep
 from ellwand.sitting.learning import learnt
 from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup, without_weight
 from ellwand.sitting.record import (

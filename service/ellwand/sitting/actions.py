@@ -16,11 +16,11 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from ellwand.errors import EntryProblem
+from ellwand.language import Noun, gettext
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sitting.findings import entry_of
 from ellwand.sitting.part import carried
-from ellwand.sitting.printable import is_printable
 from ellwand.sitting.record import (
     FindingsEntry,
     KeepEntry,
@@ -54,7 +54,6 @@ from ellwand.tape import (
 if TYPE_CHECKING:
     from ellwand.girth.result import Findings
 
-LONGEST_REASON = 200
 HEIGHT = "stature"
 UNTOLD = Taking()
 
@@ -154,58 +153,18 @@ def read(
     told = new.measurements[code]
     first = len(record.readings.get(code, ())) + 1
     echo = [
-        f"{KINDS[code].name}, reading {number}: {in_both_units(one.mm)}"
+        gettext(
+            "{name}, reading {number}: {value}",
+            name=Noun(KINDS[code].name),
+            number=number,
+            value=in_both_units(one.mm),
+        )
         for number, one in enumerate(readings, first)
     ]
     if replaces:
-        echo.append("Earlier readings no longer count; they stay in the file.")
+        echo.append(gettext("Earlier readings no longer count; they stay in the file."))
     echo.append(_next_step(told, len(active(new, code))))
     return ReadResult(new, [query.query(code) for query in told.queries], echo)
-
-
-def keep(record: Sitting, code: str, reason: str) -> Sitting:
-    """Keep the value of a measurement, against a query or unrepeated, for a reason.
-
-    Args:
-        record: the sitting.
-        code: key of `KINDS`.
-        reason: why, in the customer's words; it goes on the card.
-
-    Raises:
-        EntryProblem: no such measurement, nothing to keep, readings that differ or that no adult
-            measures, or no reason that can be printed.
-    """
-    check_code(code)
-    readings = record.readings.get(code, ())
-    held = record.measurements.get(code)
-    if not readings or held is None:
-        raise EntryProblem(
-            "no-reading",
-            f"There is no reading of the {KINDS[code].name} to keep.",
-            "Measure it and read it in first.",
-        )
-    if held.standing == "confirmed":
-        raise EntryProblem(
-            "already-confirmed",
-            f"The {KINDS[code].name} is confirmed and needs no keeping.",
-            "Go on with the next measurement.",
-        )
-    if any(query.rule == "repeats" for query in held.queries):
-        # Their median may be a value that no tape has shown.
-        raise EntryProblem(
-            "readings-differ",
-            f"The readings of the {KINDS[code].name} differ too much for one of them to be kept.",
-            "Measure once more and enter the new reading; then keep what most of them say.",
-        )
-    if any(query.rule == "range" for query in held.queries):
-        raise EntryProblem(
-            "out-of-range",
-            f"No adult has a {KINDS[code].name} of this size, so it cannot be kept.",
-            "Look at the unit and the digits, and measure again.",
-        )
-    kept = KeepEntry(reason=_printable(reason), value_mm=held.value_mm, readings=len(readings))
-    keeps = {**record.keeps, code: (*record.keeps.get(code, ()), kept)}
-    return rejudged(record.model_copy(update={"keeps": keeps}))
 
 
 def confirmed(record: Sitting) -> dict[str, Confirmed]:
@@ -257,8 +216,23 @@ def rejudged(record: Sitting) -> Sitting:
     }
     unknown = {code: one for code, one in record.measurements.items() if code not in KINDS}
     measurements.update(unknown)
-    decision = record.decision if measurements == record.measurements else None
+    same = _unworded(measurements) == _unworded(record.measurements)
+    decision = record.decision if same else None
     return record.model_copy(update={"measurements": measurements, "decision": decision})
+
+
+def _unworded(measurements: Mapping[str, Measurement]) -> dict[str, Measurement]:
+    """Measurements without the words of their queries, which follow from the rest and a language.
+
+    The workroom may speak another than the customer, and a decision rests on numbers alone.
+    """
+    bare = {"sentence": "", "advice": ""}
+    return {
+        code: held.model_copy(
+            update={"queries": tuple(one.model_copy(update=bare) for one in held.queries)}
+        )
+        for code, held in measurements.items()
+    }
 
 
 def _judged(record: Sitting, rows: Mapping[str, Sequence[Reading]]) -> dict[str, Judged]:
@@ -364,36 +338,10 @@ def _next_step(held: Measurement, count: int) -> str:
     value = in_both_units(held.value_mm)
     match held.standing:
         case "confirmed" if count > 1:
-            return f"Confirmed by {count} readings: {value}."
+            return gettext("Confirmed by {number} readings: {value}.", number=count, value=value)
         case "confirmed":
-            return f"Confirmed: {value}."
+            return gettext("Confirmed: {value}.", value=value)
         case "read":
-            return "Take the tape off, measure a second time and read that in, too."
+            return gettext("Take the tape off, measure a second time and read that in, too.")
         case _:
-            return "Not confirmed yet: see the query."
-
-
-def _printable(reason: str) -> str:
-    """A reason as one line.
-
-    Raises:
-        EntryProblem: it is empty, too long, or holds characters that cannot be printed.
-    """
-    line = " ".join(reason.split())
-    if not line:
-        raise EntryProblem(
-            "no-reason", "A value is kept for a reason only.", "Say in a few words why it is right."
-        )
-    if len(line) > LONGEST_REASON:
-        raise EntryProblem(
-            "reason-too-long",
-            "The reason does not fit the card.",
-            f"Say it in at most {LONGEST_REASON} characters.",
-        )
-    if not is_printable(line):
-        raise EntryProblem(
-            "reason-unprintable",
-            "The reason holds characters that cannot be printed.",
-            "Type it again in plain text.",
-        )
-    return line
+            return gettext("Not confirmed yet: see the query.")

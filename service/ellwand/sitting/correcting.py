@@ -10,6 +10,7 @@ from hashlib import sha256
 
 from ellwand.errors import EntryProblem
 from ellwand.girth.move import LEAST_U_MM, MOST_OUT_MM, MOST_U_MM, MOST_UP_MM, Move
+from ellwand.language import Noun, decimal, gettext, gettext_noop
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.sitting.actions import with_entry
 from ellwand.sitting.correction_entry import CorrectionEntry, MoveEntry, standing
@@ -21,6 +22,12 @@ from ellwand.sitting.record import FindingsEntry, Setup, Sitting
 MOST_CORRECTIONS = 200
 # Narrower no trunk of an adult woman is, seen from the front or the side (judged).
 LEAST_WIDTH_MM = 100.0
+# By whether a level was moved as a whole, and whether its outline was.
+_BY_HAND: dict[tuple[bool, bool], str] = {
+    (True, False): gettext_noop("level"),
+    (False, True): gettext_noop("outline"),
+    (True, True): gettext_noop("level and outline"),
+}
 
 
 @dataclass(frozen=True)
@@ -150,33 +157,45 @@ def fingerprint(findings: FindingsEntry) -> str:
 
 def by_hand(findings: FindingsEntry | None) -> dict[str, str]:
     """What of each level is put right by hand, in words, for those that are."""
-    moved: dict[str, set[str]] = {}
+    moved: dict[str, set[bool]] = {}
     for one in standing(findings.corrections) if findings else ():
         for move in one.moves:
-            moved.setdefault(move.level, set()).add("level" if move.part == "height" else "outline")
-    return {code: " and ".join(sorted(moved[code])) for code in LEVELS if code in moved}
+            moved.setdefault(move.level, set()).add(move.part == "height")
+    return {
+        code: gettext(_BY_HAND[True in moved[code], False in moved[code]])
+        for code in LEVELS
+        if code in moved
+    }
 
 
 def _check_move(findings: FindingsEntry, move: Move) -> None:
     view = findings.front if move.view == "front" else findings.side
+    name = Noun(KINDS[move.level].name)
     if move.level not in view.levels_px:
         raise EntryProblem(
             "level-not-in-view",
-            f"The {move.view} photo has no line of the {KINDS[move.level].name}.",
+            "The front photo has no line of the {name}."
+            if move.view == "front"
+            else "The side photo has no line of the {name}.",
             "Correct it in the other photo.",
+            name=name,
         )
     most = MOST_UP_MM if move.part == "height" else MOST_OUT_MM
     if not abs(move.by_mm) <= most:
         raise EntryProblem(
             "moved-too-far",
-            f"The {KINDS[move.level].name} would be moved farther than photos can be off.",
-            f"Move it by {most / 10:.0f} cm at most, or take both photos again.",
+            "The {name} would be moved farther than photos can be off.",
+            "Move it by {most} cm at most, or take both photos again.",
+            name=name,
+            most=f"{most / 10:.0f}",
         )
     if not LEAST_U_MM <= move.u_mm <= MOST_U_MM:
         raise EntryProblem(
             "hand-unsure",
             "No hand places a line as surely, or as unsurely, as this was said to be.",
-            f"Give an uncertainty of {LEAST_U_MM:g} to {MOST_U_MM:g} mm, or none.",
+            "Give an uncertainty of {least} to {most} mm, or none.",
+            least=decimal(f"{LEAST_U_MM:g}"),
+            most=decimal(f"{MOST_U_MM:g}"),
         )
 
 
@@ -192,8 +211,9 @@ def _check_girths(before: FindingsEntry, after: FindingsEntry) -> None:
         if odd or narrow:
             raise EntryProblem(
                 "moved-to-no-girth",
-                f"With this the {KINDS[code].name} would be one that no adult woman has.",
+                "With this the {name} would be one that no adult woman has.",
                 "Move the line by less, or take both photos again.",
+                name=Noun(kind.name),
             )
 
 

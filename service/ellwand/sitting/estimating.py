@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ellwand.errors import PhotoProblem
+from ellwand.language import gettext
 from ellwand.sitting.actions import with_findings
 from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup
 from ellwand.sitting.record import Sitting
@@ -148,7 +149,9 @@ def _look(
     from ellwand.photo.look import look_at
     from ellwand.photo.problems import of_file
 
-    progress(f"{view} photo: opening it")
+    progress(
+        gettext("front photo: opening it") if view == "front" else gettext("side photo: opening it")
+    )
     try:
         photo = read_photo(data)
     except PhotoProblem as problem:

@@ -13,6 +13,7 @@ from pathlib import Path
 from pydantic import JsonValue, ValidationError
 
 from ellwand.errors import SittingProblem
+from ellwand.language import gettext_noop
 from ellwand.sitting.record import FORMAT, VERSION, Sitting, SittingUnit
 
 # A sitting with two detailed outlines takes well under one megabyte.
@@ -78,7 +79,11 @@ def parse(data: bytes) -> Sitting:
         SittingProblem: they are not a sitting that this version reads.
     """
     if len(data) > LARGEST_FILE_BYTES:
-        raise _broken("it is far larger than a sitting can be")
+        raise _broken(
+            gettext_noop(
+                "The sitting file cannot be understood: it is far larger than a sitting can be."
+            )
+        )
     try:
         content = json.loads(
             data.decode("utf-8"),
@@ -87,7 +92,9 @@ def parse(data: bytes) -> Sitting:
             object_pairs_hook=_without_doubles,
         )
     except (ValueError, RecursionError):
-        raise _broken("it is not whole JSON") from None
+        raise _broken(
+            gettext_noop("The sitting file cannot be understood: it is not whole JSON.")
+        ) from None
     if not isinstance(content, dict) or content.get("format") != FORMAT:
         raise SittingProblem(
             "sitting-foreign",
@@ -96,7 +103,9 @@ def parse(data: bytes) -> Sitting:
         )
     version = content.get("version")
     if not isinstance(version, int):
-        raise _broken("its version is missing")
+        raise _broken(
+            gettext_noop("The sitting file cannot be understood: its version is missing.")
+        )
     if version > VERSION:
         raise SittingProblem(
             "sitting-newer",
@@ -107,8 +116,7 @@ def parse(data: bytes) -> Sitting:
         record = Sitting.model_validate_json(data, strict=True)
     except ValidationError as error:
         where = error.errors(include_input=False, include_url=False)[0]["loc"]
-        part = where[0] if where and where[0] in Sitting.model_fields else "its outermost part"
-        raise _broken(f"something in {part} is not as it should be") from None
+        raise _spoilt(where[0] if where else None) from None
     # A record of an earlier version lacks some keys, which is all that the versions differ by.
     return record if version == VERSION else record.model_copy(update={"version": VERSION})
 
@@ -264,11 +272,29 @@ else:
                 os.close(handle)
 
 
-def _broken(why: str) -> SittingProblem:
+def _spoilt(part: str | int | None) -> SittingProblem:
+    """One part of the file does not fit the record; a name of her own choice is not repeated."""
+    if part in Sitting.model_fields:
+        return _broken(
+            gettext_noop(
+                "The sitting file cannot be understood: something in {part} is not as it should be."
+            ),
+            part=part,
+        )
+    return _broken(
+        gettext_noop(
+            "The sitting file cannot be understood: something in its outermost part is not as it "
+            "should be."
+        )
+    )
+
+
+def _broken(sentence: str, **values: object) -> SittingProblem:
     return SittingProblem(
         "sitting-broken",
-        f"The sitting file cannot be understood: {why}.",
+        sentence,
         "Take an earlier copy of it or begin a new sitting; the file was left untouched.",
+        **values,
     )
 
 

@@ -3,9 +3,10 @@
 from collections.abc import Collection
 from datetime import date
 
+from ellwand.language import Noun, gettext, ngettext
+from ellwand.listing import listed
 from ellwand.measurements import KINDS
 from ellwand.sitting.record import Sitting
-from ellwand.sizing import listed
 
 # After so many weeks girths are read again before cloth is cut (judged).
 FRESH_WEEKS = 8
@@ -34,12 +35,18 @@ def stale_words(
             old[code] = age
     if not old:
         return ()
-    names = listed([KINDS[code].name for code in KINDS if code in old])
-    oldest = max(old.values())
-    return (
-        f"Measured {oldest} weeks ago: {names}. Bodies change; read "
-        f"{'it' if len(old) == 1 else 'them'} again before cutting.",
+    told = ngettext(
+        "Measured {number} week ago: {names}.",
+        "Measured {number} weeks ago: {names}.",
+        max(old.values()),
+        names=listed([f"{Noun(KINDS[code].name)}" for code in KINDS if code in old]),
     )
+    again = (
+        gettext("Bodies change; read it again before cutting.")
+        if len(old) == 1
+        else gettext("Bodies change; read them again before cutting.")
+    )
+    return (f"{told} {again}",)
 
 
 def oldest_day(record: Sitting, code: str) -> date | None:

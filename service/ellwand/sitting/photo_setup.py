@@ -7,7 +7,6 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
 from ellwand.errors import EntryProblem
-from ellwand.measurements import KINDS
 from ellwand.photo import sheets
 from ellwand.quantity import LargeUnit, Length, parse_length, parse_mass
 from ellwand.sitting.actions import with_setup, with_stature
@@ -125,7 +124,7 @@ def set_up_of(setup: Setup) -> "SetUp":
     if setup.stature is None:
         raise EntryProblem(
             "no-stature",
-            f"The {KINDS['stature'].name} is missing, without which photos are not measured.",
+            "The height is missing, without which photos are not measured.",
             'Type it with the unit, like "168 cm" or "5 ft 6 in".',
         )
     standoffs: dict[View, tuple[float, float]] = {}
@@ -164,7 +163,9 @@ def _check_bars(typed: TypedSetup, unit: SittingUnit) -> tuple[Typed | None, Typ
         if bar in found:
             raise EntryProblem(
                 "check-bar-twice",
-                f"Two lengths were given for the check bar {bar}.",
+                "Two lengths were given for the check bar across."
+                if bar == "across"
+                else "Two lengths were given for the check bar up.",
                 "Give one for the bar across and one for the bar up, each measured once.",
             )
         found[bar] = Typed.of(length)
@@ -177,10 +178,11 @@ def _nearest_bar(length_mm: float) -> str:
             return bar
     raise EntryProblem(
         "check-bar-off",
-        "A check bar is more than 3 % off the length printed beside it: "
-        f"{_BARS['across']:.0f} mm across, {_BARS['up']:.0f} mm up.",
+        "A check bar is more than 3 % off the length printed beside it: {across} mm across, {up} "
+        "mm up.",
         'Measure it again and type it with the unit, like "149.6 mm"; if it stays so, print the '
         "sheets again at 100 % (actual size).",
+        **{bar: f"{nominal_mm:.0f}" for bar, nominal_mm in _BARS.items()},
     )
 
 

@@ -1,8 +1,9 @@
 """What she typed to readings and queries."""
 
+from ellwand.tape.beforehand import BEFORE, CAUTIONS
 from ellwand.tape.crooked import DROPS_MM, Crooked, Section, crooked, crooked_words, section_of
 from ellwand.tape.entry import check_code, enter
-from ellwand.tape.howto import BEFORE, CAUTIONS, HOW_TOS, HowTo
+from ellwand.tape.howto import HOW_TOS, HowTo
 from ellwand.tape.judge import Judged, judge
 from ellwand.tape.readings import Confirmed, Query, Reading, Rule, SlipName
 from ellwand.tape.repeats import (

@@ -14,6 +14,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from ellwand.language import gettext
 from ellwand.measurements import Estimate
 from ellwand.quantity import in_both_units
 
@@ -136,16 +137,37 @@ def crooked_words(section: Section) -> str:
         section: of the level.
     """
     one = crooked(section, _EXAMPLE_MM)
-    whose = "the breadth and depth that your photos show" if section.own else "a usual figure"
-    tilt = f"Worked out for {whose}. At {in_both_units(one.drop_mm)} the tilt of the tape alone"
-    adds = f"adds {in_both_units(one.tilt_mm)}"
+    whose = (
+        gettext("Worked out for the breadth and depth that your photos show.")
+        if section.own
+        else gettext("Worked out for a usual figure.")
+    )
+    return f"{whose} {_additions(one)}"
+
+
+def _additions(one: Crooked) -> str:
+    """Say what the tilt adds, and what lying lower does."""
+    drop, tilt = in_both_units(one.drop_mm), in_both_units(one.tilt_mm)
     if one.growth_mm is None:
-        return (
-            f"{tilt} {adds}; besides, the tape then lies in the wrong place at the back, which can "
-            "add or take more than that."
+        return gettext(
+            "At {drop} the tilt of the tape alone adds {tilt}; besides, the tape then lies in the "
+            "wrong place at the back, which can add or take more than that.",
+            drop=drop,
+            tilt=tilt,
         )
-    more = "wider" if one.growth_mm >= 0 else "narrower"
-    return (
-        f"{tilt} {adds}; the rest, up to about {in_both_units(one.growth_mm)}, comes from lying "
-        f"lower, where the body is {more}."
+    growth = in_both_units(one.growth_mm)
+    if one.growth_mm >= 0:
+        return gettext(
+            "At {drop} the tilt of the tape alone adds {tilt}; the rest, up to about {growth}, "
+            "comes from lying lower, where the body is wider.",
+            drop=drop,
+            tilt=tilt,
+            growth=growth,
+        )
+    return gettext(
+        "At {drop} the tilt of the tape alone adds {tilt}; the rest, up to about {growth}, comes "
+        "from lying lower, where the body is narrower.",
+        drop=drop,
+        tilt=tilt,
+        growth=growth,
     )

@@ -39,5 +39,6 @@ def check_code(code: str) -> None:
         raise EntryProblem(
             "unknown-measurement",
             "There is no measurement of this name.",
-            f"Use one of: {', '.join(KINDS)}.",
+            "Use one of: {codes}.",
+            codes=", ".join(KINDS),
         )

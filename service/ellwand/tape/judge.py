@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ellwand.girth.joint import COVERAGE_FACTOR_95, Joint
+from ellwand.language import gettext
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import MM_PER
 from ellwand.tape import sentences
@@ -134,7 +135,7 @@ def _apart(rows: Sequence[Reading], doubts: Doubts) -> Query:
         rows, doubts.known.taped[code].value_mm, by_chance=doubts.scattered(code)
     )
     query = _query("repeats", told, rows, doubts.told_apart(code), z)
-    return replace(query, advice=sentences.MEASURE_ANOTHER)
+    return replace(query, advice=gettext(sentences.MEASURE_ANOTHER))
 
 
 def _order(rule: OrderRule, doubts: Doubts) -> tuple[Query, ...]:
@@ -155,7 +156,7 @@ def _order(rule: OrderRule, doubts: Doubts) -> tuple[Query, ...]:
     if excess <= allowance:
         told = sentences.rare_order(*rows, excess)
         return (
-            Query(rule.larger, "order", told, sentences.CHECK_HIGH_BUST,
+            Query(rule.larger, "order", told, gettext(sentences.CHECK_HIGH_BUST),
                   against=rule.smaller, blocks=False),
         )  # fmt: skip
     told = sentences.out_of_order(*rows, excess)

@@ -8,6 +8,7 @@ import re
 from collections.abc import Sequence
 from fractions import Fraction
 
+from ellwand.language import Noun, decimal, gettext, gettext_noop, ngettext
 from ellwand.listing import listed
 from ellwand.measurements import KINDS
 from ellwand.quantity import MM_PER, Unit, in_both_units, in_unit
@@ -16,14 +17,13 @@ from ellwand.tape.form import look_at
 from ellwand.tape.readings import Reading, SlipName
 from ellwand.tape.repeats import TechnicalError, tolerance_mm
 
-MEASURE_AGAIN = "Measure the {here} again, {taken}, and type what the tape shows."
-MEASURE_ANOTHER = (
+MEASURE_AGAIN = gettext_noop("Measure the {here} again, {taken}, and type what the tape shows.")
+MEASURE_ANOTHER = gettext_noop(
     "Take the tape off, measure once more and type the new number as well; the one that does not "
     "fit is left out then."
 )
-SCATTERS = "Two tries differ by as much now and then, with nothing wrong."
-ROUGH = "without photos that is only a rough guess"
-CHECK_HIGH_BUST = (
+SCATTERS = gettext_noop("Two tries differ by as much now and then, with nothing wrong.")
+CHECK_HIGH_BUST = gettext_noop(
     "Measure the high bust again, with the tape straight under the armpits and above the bust. If "
     "it shows the same, leave both numbers as they are."
 )
@@ -31,64 +31,106 @@ CHECK_HIGH_BUST = (
 _COARSE: dict[Unit, Fraction] = {"mm": Fraction(10), "cm": Fraction(1), "in": Fraction(1, 2)}
 
 _ADVICE: dict[SlipName, str] = {
-    "wrong unit": "If so, correct what you typed: {meant}. If not, measure again, and type the "
-    "number with its unit.",
-    "digits swapped": "Measure again, and type what the tape shows digit by digit.",
-    "decimal point lost": "Measure again, and type the number with its unit, and with its point or "
-    "comma if it has one.",
-    "tape read from its other end": "Measure again: on the side of the tape that you read, start "
-    "at the end where you see 1, 2, 3.",
-    "counted from the 10 cm mark": "Measure again from the very end of the tape, not from a mark "
-    "on it.",
-    "a ten misread": "Measure again, read the whole number on the tape, its first digits above "
-    "all, and type exactly what it shows.",
-    "fields exchanged": "Measure the {here} again and read it in as the {here}; then measure the "
-    "{other} again and read it in as the {other}.",
-    "tape doubled": "Measure again with the tape once all the way round, and type the number that "
-    "it shows.",
-    "tape crooked or loose": "Measure the {here} again, sideways to a mirror: the tape as high "
-    "behind as in front, touching all round without pressing in.",
-    "size typed for a girth": "Measure the {here} with the tape and type what it shows, not the "
-    "size on a label.",
+    "wrong unit": gettext_noop(
+        "If so, correct what you typed: {meant}. If not, measure again, and type the number with "
+        "its unit."
+    ),
+    "digits swapped": gettext_noop("Measure again, and type what the tape shows digit by digit."),
+    "decimal point lost": gettext_noop(
+        "Measure again, and type the number with its unit, and with its point or comma if it has "
+        "one."
+    ),
+    "tape read from its other end": gettext_noop(
+        "Measure again: on the side of the tape that you read, start at the end where you see 1, "
+        "2, 3."
+    ),
+    "counted from the 10 cm mark": gettext_noop(
+        "Measure again from the very end of the tape, not from a mark on it."
+    ),
+    "a ten misread": gettext_noop(
+        "Measure again, read the whole number on the tape, its first digits above all, and type "
+        "exactly what it shows."
+    ),
+    "fields exchanged": gettext_noop(
+        "Measure the {here} again and read it in as the {here}; then measure the {other} again and "
+        "read it in as the {other}."
+    ),
+    "tape doubled": gettext_noop(
+        "Measure again with the tape once all the way round, and type the number that it shows."
+    ),
+    "tape crooked or loose": gettext_noop(
+        "Measure the {here} again, sideways to a mirror: the tape as high behind as in front, "
+        "touching all round without pressing in."
+    ),
+    "size typed for a girth": gettext_noop(
+        "Measure the {here} with the tape and type what it shows, not the size on a label."
+    ),
 }
 # How a unit is typed, by its millimetres.
 _SIGNS: dict[float, str] = {1.0: "mm", 10.0: "cm", 25.4: "in", 1000.0: "m"}
 # What follows the number in an entry that names its unit.
 _UNIT_TYPED = re.compile(r"[^\d/¼-¾⅐-⅞]+$")
-# For a corrected value below the reading, and above it.
+# What follows "Perhaps": for a corrected value below the reading, and above it.
 _CAUSES: dict[SlipName, tuple[str, str]] = {
-    "wrong unit": ("you meant {meant}; that would be {then}",) * 2,
-    "digits swapped": ("two digits changed places; it would then be {then}",) * 2,
+    "wrong unit": (gettext_noop("you meant {meant}; that would be {then}"),) * 2,
+    "digits swapped": (gettext_noop("two digits changed places; it would then be {then}"),) * 2,
     "decimal point lost": (
-        "the decimal point is missing; it would then be {then}",
-        "the decimal point is one place off; it would then be {then}",
+        gettext_noop("the decimal point is missing; it would then be {then}"),
+        gettext_noop("the decimal point is one place off; it would then be {then}"),
     ),
     "tape read from its other end": (
-        "the tape was read from its other end; from the end where 1, 2, 3 begin it would show "
-        "{then}",
+        gettext_noop(
+            "the tape was read from its other end; from the end where 1, 2, 3 begin it would show "
+            "{then}"
+        ),
     )
     * 2,
     "counted from the 10 cm mark": (
-        "the tape began at its {mark} mark and not at its very end; it would then be {then}",
+        gettext_noop(
+            "the tape began at its {mark} mark and not at its very end; it would then be {then}"
+        ),
     )
     * 2,
     "a ten misread": (
-        "you read {ten} more than the tape shows; it would then be {then}",
-        "you read {ten} less than the tape shows; it would then be {then}",
+        gettext_noop("you read {ten} more than the tape shows; it would then be {then}"),
+        gettext_noop("you read {ten} less than the tape shows; it would then be {then}"),
     ),
     "fields exchanged": (
-        "the numbers of {here} and {other} changed places; the {here} would then be {then}",
+        gettext_noop(
+            "the numbers of {here} and {other} changed places; the {here} would then be {then}"
+        ),
     )
     * 2,
     "tape doubled": (
-        "the tape went round twice; once round would be {then}",
-        "this is only half of the way round, because the tape lay folded or went from side to "
-        "side; all round would be {then}",
+        gettext_noop("the tape went round twice; once round would be {then}"),
+        gettext_noop(
+            "this is only half of the way round, because the tape lay folded or went from side to "
+            "side; all round would be {then}"
+        ),
     ),
-    "size typed for a girth": ("this is the size of a bra or a dress",) * 2,
-    "tape crooked or loose": ("the tape hung crooked or loose",) * 2,
+    "size typed for a girth": (gettext_noop("this is the size of a bra or a dress"),) * 2,
+    "tape crooked or loose": (gettext_noop("the tape hung crooked or loose"),) * 2,
 }
-_OF_ANOTHER = "this is the number of the {other}"
+_OF_ANOTHER = gettext_noop("this is the number of the {other}")
+# By what is known besides what women in general have: photos, and other readings of hers.
+_EXPECTED: dict[tuple[bool, bool], str] = {
+    (False, False): gettext_noop(
+        "{name}: you entered {typed}; most women have between {low} and {high}, and without photos "
+        "that is only a rough guess."
+    ),
+    (False, True): gettext_noop(
+        "{name}: you entered {typed}; your other numbers suggest about {about}, most likely "
+        "between {low} and {high}, and without photos that is only a rough guess."
+    ),
+    (True, False): gettext_noop(
+        "{name}: you entered {typed}; the photos suggest about {about}, most likely between {low} "
+        "and {high}."
+    ),
+    (True, True): gettext_noop(
+        "{name}: you entered {typed}; the photos and your other numbers suggest about {about}, "
+        "most likely between {low} and {high}."
+    ),
+}
 
 
 def outside_range(rows: Sequence[Reading]) -> str:
@@ -97,8 +139,14 @@ def outside_range(rows: Sequence[Reading]) -> str:
     Args:
         rows: the readings of one measurement.
     """
-    low, high = KINDS[rows[0].code].plausible_mm
-    return f"{_entered(rows)}; for adults {_between(low, high, rows[0].unit)} is usual."
+    low, high = _between(*KINDS[rows[0].code].plausible_mm, rows[0].unit)
+    return gettext(
+        "{name}: you entered {typed}; for adults between {low} and {high} is usual.",
+        name=_name(rows[0].code),
+        typed=_all_typed(rows),
+        low=low,
+        high=high,
+    )
 
 
 def far_from_expected(
@@ -112,13 +160,16 @@ def far_from_expected(
         photos: whether photos show this measurement.
         others: whether other readings of hers were used.
     """
-    basis = [*(["the photos"] if photos else []), *(["your other numbers"] if others else [])]
-    between = _between(*between_mm, rows[0].unit)
-    if not basis:
-        return f"{_entered(rows)}; most women have {between}, and {ROUGH}."
-    about = in_unit(sum(between_mm) / 2, rows[0].unit, _COARSE[rows[0].unit])
-    told = f"{_entered(rows)}; {listed(basis)} suggest about {about}, most likely {between}"
-    return f"{told}." if photos else f"{told}, and {ROUGH}."
+    unit = rows[0].unit
+    low, high = _between(*between_mm, unit)
+    return gettext(
+        _EXPECTED[photos, others],
+        name=_name(rows[0].code),
+        typed=_all_typed(rows),
+        about=in_unit(sum(between_mm) / 2, unit, _COARSE[unit]),
+        low=low,
+        high=high,
+    )
 
 
 def out_of_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: float) -> str:
@@ -129,12 +180,18 @@ def out_of_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_m
         larger: readings of the other.
         excess_mm: by how much it is.
     """
-    return f"{_exceeds(smaller, larger, excess_mm)}; that is very rare."
+    return gettext(
+        "{name} ({typed}) is {excess} more than {other} ({other_typed}); that is very rare.",
+        **_pair(smaller, larger, excess_mm),
+    )
 
 
 def rare_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: float) -> str:
     """Say that one girth exceeds another by as little as some bodies do; as `out_of_order`."""
-    return f"{_exceeds(smaller, larger, excess_mm)}; that is rare."
+    return gettext(
+        "{name} ({typed}) is {excess} more than {other} ({other_typed}); that is rare.",
+        **_pair(smaller, larger, excess_mm),
+    )
 
 
 def apart(rows: Sequence[Reading], value_mm: float, *, by_chance: bool) -> str:
@@ -146,20 +203,25 @@ def apart(rows: Sequence[Reading], value_mm: float, *, by_chance: bool) -> str:
         by_chance: whether it is likelier that they do so by chance.
     """
     unit, mms = rows[0].unit, [row.mm for row in rows]
-    fine = in_unit(tolerance_mm(value_mm), unit, rounded=math.floor)
-    told = (
-        f"{_entered(rows)}; they are {in_unit(max(mms) - min(mms), unit)} apart, and up to "
-        f"{fine} is fine."
+    told = gettext(
+        "{name}: you entered {typed}; they are {apart} apart, and up to {fine} is fine.",
+        name=_name(rows[0].code),
+        typed=_all_typed(rows),
+        apart=in_unit(max(mms) - min(mms), unit),
+        fine=in_unit(tolerance_mm(value_mm), unit, rounded=math.floor),
     )
-    return f"{told} {SCATTERS}" if by_chance else told
+    return f"{told} {gettext(SCATTERS)}" if by_chance else told
 
 
 def scatter(found: TechnicalError) -> str:
     """Say how far repeats of the same hands scatter over a whole sitting."""
-    over = "one measurement" if found.measurements == 1 else f"{found.measurements} measurements"
-    return (
-        f"Repeats of {over} scatter by {in_both_units(found.value_mm)}, {100 * found.share:.1f} % "
-        "(technical error of measurement)."
+    return ngettext(
+        "Repeats of one measurement scatter by {by}, {percent} % (technical error of measurement).",
+        "Repeats of {number} measurements scatter by {by}, {percent} % (technical error of "
+        "measurement).",
+        found.measurements,
+        by=in_both_units(found.value_mm),
+        percent=decimal(f"{100 * found.share:.1f}"),
     )
 
 
@@ -172,11 +234,14 @@ def slip_clause(ways: Sequence[Explanation], rows: Sequence[Reading], *, named: 
         named: whether to say which reading is meant.
     """
     reading = rows[ways[0].reading or 0]
-    lead = f"As for {as_typed(reading)}, perhaps" if named else "Perhaps"
-    return " ".join(
-        f"{words} {_cause(way, reading)}."
-        for words, way in zip((lead, "Or perhaps"), ways, strict=False)
-    )
+    causes = [_cause(way, reading) for way in ways]
+    if named:
+        first = gettext(
+            "As for {typed}, perhaps {cause}.", typed=as_typed(reading), cause=causes[0]
+        )
+    else:
+        first = gettext("Perhaps {cause}.", cause=causes[0])
+    return " ".join([first, *(gettext("Or perhaps {cause}.", cause=one) for one in causes[1:])])
 
 
 def slip_advice(why: Explanation, reading: Reading) -> str:
@@ -188,10 +253,16 @@ def slip_advice(why: Explanation, reading: Reading) -> str:
 
 def or_keep(rows: Sequence[Reading]) -> str:
     """Say what to do when readings in doubt are right."""
-    shown = as_typed(rows[0]) if len(rows) == 1 else "the same again"
-    return (
-        f"If the tape shows {shown} for the {KINDS[rows[0].code].name}, keep it and say how you "
-        "measured."
+    name = Noun(KINDS[rows[0].code].name)
+    if len(rows) > 1:
+        return gettext(
+            "If the tape shows the same again for the {name}, keep it and say how you measured.",
+            name=name,
+        )
+    return gettext(
+        "If the tape shows {shown} for the {name}, keep it and say how you measured.",
+        shown=as_typed(rows[0]),
+        name=name,
     )
 
 
@@ -201,27 +272,27 @@ def as_typed(reading: Reading) -> str:
     return raw if look_at(raw).unit_named else f"{raw} {reading.unit}"
 
 
-def _entered(rows: Sequence[Reading]) -> str:
-    return f"{_name(rows[0].code)}: you entered {_all_typed(rows)}"
-
-
-def _exceeds(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: float) -> str:
-    return (
-        f"{_name(smaller[0].code)} ({_all_typed(smaller)}) is "
-        f"{in_unit(excess_mm, smaller[0].unit)} more than {KINDS[larger[0].code].name} "
-        f"({_all_typed(larger)})"
-    )
+def _pair(
+    smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: float
+) -> dict[str, str]:
+    """What is put into the sentences about two girths out of order."""
+    return {
+        "name": _name(smaller[0].code),
+        "typed": _all_typed(smaller),
+        "excess": in_unit(excess_mm, smaller[0].unit),
+        "other": Noun(KINDS[larger[0].code].name),
+        "other_typed": _all_typed(larger),
+    }
 
 
 def _all_typed(rows: Sequence[Reading]) -> str:
     return listed([as_typed(row) for row in rows])
 
 
-def _between(low_mm: float, high_mm: float, unit: Unit) -> str:
-    """An interval, rounded outward."""
-    low = in_unit(low_mm, unit, _COARSE[unit], math.floor)
-    high = in_unit(high_mm, unit, _COARSE[unit], math.ceil)
-    return f"between {low} and {high}"
+def _between(low_mm: float, high_mm: float, unit: Unit) -> tuple[str, str]:
+    """Both ends of an interval, rounded outward."""
+    step = _COARSE[unit]
+    return in_unit(low_mm, unit, step, math.floor), in_unit(high_mm, unit, step, math.ceil)
 
 
 def _cause(why: Explanation, reading: Reading) -> str:
@@ -240,24 +311,26 @@ def _alone_elsewhere(why: Explanation) -> bool:
 
 
 def _fill(text: str, why: Explanation, reading: Reading) -> str:
-    """Put names, marks and numbers into a text."""
+    """Say a text with names, marks and numbers in it."""
     corrected_mm = reading.mm if why.corrected_mm is None else why.corrected_mm
     meant = ""
     if why.slip == "wrong unit":
         sign = _SIGNS[round(float(MM_PER[reading.unit]) * corrected_mm / reading.mm, 1)]
         meant = f"{_UNIT_TYPED.sub('', reading.raw.strip())} {sign}"
-    return text.format(
-        here=KINDS[reading.code].name,
-        other=KINDS[why.other or reading.code].name,
+    return gettext(
+        text,
+        here=Noun(KINDS[reading.code].name),
+        other=Noun(KINDS[why.other or reading.code].name),
         mark="1 in" if reading.unit == "in" else "10 cm",
         ten="10 in" if reading.unit == "in" else "10 cm",
-        taken=KINDS[reading.code].taken,
+        taken=gettext(KINDS[reading.code].taken),
         # No tape shows 95.0.
-        then=in_unit(corrected_mm, reading.unit).replace(".0 ", " "),
+        then=in_unit(corrected_mm, reading.unit).replace(decimal(".0 "), " "),
         meant=meant,
     )
 
 
 def _name(code: str) -> str:
-    """The measurement's name at the start of a sentence."""
-    return KINDS[code].name.capitalize()
+    """The measurement's name at the start of a sentence; German has capitals inside, too."""
+    name = f"{Noun(KINDS[code].name)}"
+    return name[:1].upper() + name[1:]

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Literal
 
+from ellwand.language import Noun, gettext, gettext_noop
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.tape.readings import Query
 
@@ -19,33 +20,47 @@ Worn = Literal["nothing", "bra", "close-top", "padded-bra", "thick", "untold"]
 Whom = Literal["her", "you"]
 
 _BY: dict[Whom, dict[MeasuredBy, str]] = {
-    "her": {"herself": "by herself", "somebody": "by somebody with her"},
-    "you": {"herself": "by yourself", "somebody": "by somebody with you"},
+    "her": {
+        "herself": gettext_noop("by herself"),
+        "somebody": gettext_noop("by somebody with her"),
+    },
+    "you": {
+        "herself": gettext_noop("by yourself"),
+        "somebody": gettext_noop("by somebody with you"),
+    },
 }
 WORN_WORDS: dict[Worn, str] = {
-    "nothing": "on bare skin",
-    "bra": "in an unpadded bra",
-    "close-top": "in a close top",
-    "padded-bra": "in a padded bra",
-    "thick": "in a blouse or thicker",
+    "nothing": gettext_noop("on bare skin"),
+    "bra": gettext_noop("in an unpadded bra"),
+    "close-top": gettext_noop("in a close top"),
+    "padded-bra": gettext_noop("in a padded bra"),
+    "thick": gettext_noop("in a blouse or thicker"),
 }
 # Where clothes of the trunk lie under the tape; a height, an arm or a leg does not ask for them.
 CLOTHED = frozenset(
     {*LEVELS, "shoulder_width", "back_waist_length", "shoulder_to_bust", "waist_to_hip"}
 )
 
-_AGAIN = "and let the earlier readings no longer count."
-_THICK_ADVICE = f"Measure again in underwear or in a thin, close top, {_AGAIN}"
-_PADDED = (
+_THICK_ADVICE = gettext_noop(
+    "Measure again in underwear or in a thin, close top, and let the earlier readings no longer "
+    "count."
+)
+_PADDED = gettext_noop(
     "The full bust was measured in a padded bra: that is right for a garment that is worn over "
     "the same bra, and too much for any other."
 )
-_PADDED_ADVICE = f"If another bra goes under the garment, measure again in that one, {_AGAIN}"
-_APART = (
+_PADDED_ADVICE = gettext_noop(
+    "If another bra goes under the garment, measure again in that one, and let the earlier "
+    "readings no longer count."
+)
+_APART = gettext_noop(
     "High bust and full bust were not measured over the same: the sewing cup is full bust less "
     "high bust, and now it holds what was worn, too."
 )
-_APART_ADVICE = f"Measure both again in the bra that goes under the garment, {_AGAIN}"
+_APART_ADVICE = gettext_noop(
+    "Measure both again in the bra that goes under the garment, and let the earlier readings no "
+    "longer count."
+)
 
 
 @dataclass(frozen=True)
@@ -79,7 +94,7 @@ def taken_words(taken: Taken, whom: Whom = "her") -> str:
     'by herself, in an unpadded bra'
     """
     told = (_BY[whom].get(taken.measured_by), WORN_WORDS.get(taken.worn))
-    return ", ".join(words for words in told if words)
+    return ", ".join(gettext(words) for words in told if words)
 
 
 def worn_remarks(code: str, worn: Mapping[str, Set[Worn]]) -> tuple[Query, ...]:
@@ -98,7 +113,7 @@ def worn_remarks(code: str, worn: Mapping[str, Set[Worn]]) -> tuple[Query, ...]:
     """
     found = []
     if code in LEVELS and "thick" in worn.get(code, ()):
-        found.append(Query(code, "worn", _thick([code]), _THICK_ADVICE, blocks=False))
+        found.append(_remark(code, _thick([code]), _THICK_ADVICE))
     if code == "full_bust":
         found += _bust_remarks(worn)
     return tuple(found)
@@ -111,15 +126,15 @@ def worn_words(worn: Mapping[str, Set[Worn]]) -> tuple[str, ...]:
         worn: by code, what lay under the readings that count.
     """
     thick = [code for code in LEVELS if "thick" in worn.get(code, ())]
-    told = [f"{_thick(thick)} {_THICK_ADVICE}"] if thick else []
+    told = [f"{_thick(thick)} {gettext(_THICK_ADVICE)}"] if thick else []
     return (*told, *(f"{one.sentence} {one.advice}" for one in _bust_remarks(worn)))
 
 
 def _thick(codes: Sequence[str]) -> str:
-    names = ", ".join(KINDS[code].name for code in codes)
-    return (
-        f"Measured in a blouse or thicker: {names}. The cloth is in the number, and nobody can "
-        "tell how much of it."
+    return gettext(
+        "Measured in a blouse or thicker: {names}. The cloth is in the number, and nobody can "
+        "tell how much of it.",
+        names=", ".join(f"{Noun(KINDS[code].name)}" for code in codes),
     )
 
 
@@ -128,9 +143,12 @@ def _bust_remarks(worn: Mapping[str, Set[Worn]]) -> list[Query]:
     found = []
     high, full = (worn.get(code, frozenset()) - {"untold"} for code in ("high_bust", "full_bust"))
     if "padded-bra" in full:
-        found.append(Query("full_bust", "worn", _PADDED, _PADDED_ADVICE, blocks=False))
+        found.append(_remark("full_bust", gettext(_PADDED), _PADDED_ADVICE))
     if high and full and len(high | full) > 1:
-        found.append(
-            Query("full_bust", "worn", _APART, _APART_ADVICE, against="high_bust", blocks=False)
-        )
+        found.append(_remark("full_bust", gettext(_APART), _APART_ADVICE, against="high_bust"))
     return found
+
+
+def _remark(code: str, told: str, advice: str, against: str | None = None) -> Query:
+    """A remark, put together from what is said already and an advice that is not yet."""
+    return Query(code, "worn", told, gettext(advice), against=against, blocks=False)
