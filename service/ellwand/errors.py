@@ -27,18 +27,19 @@ class EllwandError(Exception):
     def __init__(self, code: str, sentence: str, advice: str, **values: Any) -> None:
         super().__init__(code)
         self.code = code
-        self._texts = sentence, advice
-        self._values = values
+        # As the catalogues have them, to be kept and said again by who asks later.
+        self.texts = sentence, advice
+        self.values = values
 
     @property
     def sentence(self) -> str:
         """What is wrong, in the language spoken where it is told."""
-        return gettext(self._texts[0], **self._values)
+        return gettext(self.texts[0], **self.values)
 
     @property
     def advice(self) -> str:
         """What to do next, in the language spoken where it is told."""
-        return gettext(self._texts[1], **self._values)
+        return gettext(self.texts[1], **self.values)
 
     def __str__(self) -> str:
         """Both."""

@@ -8,10 +8,13 @@ from dataclasses import dataclass, field
 import pytest
 from sqlalchemy.exc import OperationalError
 
-from ellwand.jobs.detecting import Checked, CueEntry, Found, Refused
+from ellwand.api.problems import details_kept
+from ellwand.errors import EntryProblem
+from ellwand.jobs.detecting import Checked, CueEntry, Found, Refused, _refused
 from ellwand.jobs.detector import DetectorFailed, DetectorLost, DetectorStopped, TookTooLong
 from ellwand.jobs.post import PostDelayed, PostRefused
 from ellwand.jobs.run import MAIL_ATTEMPTS, Done, do
+from ellwand.language import Noun, speaking
 from ellwand.settings import Settings
 from ellwand.sitting import FindingsEntry, entry_of, read
 from ellwand.sitting.record import ProblemEntry
@@ -210,6 +213,31 @@ def test_refused_photos_say_why_by_view(desk: Desk) -> None:
         "problems": {"front": [DARK.model_dump()], "side": []},
     }
     assert desk.photos() == []
+
+
+def test_why_it_was_refused_is_kept_in_english_with_what_is_put_in(desk: Desk) -> None:
+    unseen = EntryProblem(
+        "level-outside-outline", "Not seen where the {level} would lie.", "Move it by less.",
+        level=Noun("waist"),
+    )  # fmt: skip
+    with speaking("de"):
+        desk.run(_refused(unseen))
+    outcome = desk.state().outcome
+    assert isinstance(outcome, dict)
+    assert outcome["title"] == "Not seen where the {level} would lie."
+    assert outcome["values"] == {"level": "waist"}
+    assert details_kept(outcome).title == "Not seen where the waist would lie."
+
+
+def test_a_failure_is_kept_in_english_whoever_speaks_and_told_to_who_asks(desk: Desk) -> None:
+    with speaking("de"):
+        desk.run(TookTooLong())
+        told = details_kept(desk.state().outcome)
+    outcome = desk.state().outcome
+    assert isinstance(outcome, dict)
+    assert outcome["title"] == "Measuring the photos took too long."
+    assert "values" not in outcome
+    assert told.title == "Das Vermessen der Fotos hat zu lange gedauert."
 
 
 def test_a_lost_detector_is_tried_again_and_then_given_up(desk: Desk) -> None:

@@ -2,8 +2,9 @@
 
 import pytest
 
-from ellwand.photo import problems
-from ellwand.photo.problems import PhotosRefused, problem
+from ellwand.language import speaking
+from ellwand.photo import files, problems
+from ellwand.photo.problems import PhotosRefused, of_file, problem, said
 
 
 @pytest.mark.parametrize("code", problems._ADVICE)
@@ -45,3 +46,47 @@ def test_a_refusal_speaks_of_both_photos_at_once():
     assert "The front photo can't be used: it is too dark" in str(refused)
     assert "The side photo can't be used: it is not sharp" in str(refused)
     assert "arms could be" not in str(refused)
+
+
+def test_advice_and_cue_are_kept_in_english_and_said_in_the_language_spoken():
+    with speaking("de"):
+        told = problem("dark")
+        assert said(told.advice) == (
+            "Es ist zu dunkel. Machen Sie mehr Licht, oder wenden Sie sich einem Fenster zu, und "
+            "nehmen Sie es noch einmal auf."
+        )
+        assert said(told.cue) == "Es ist zu dunkel. Machen Sie mehr Licht."
+    assert told == problem("dark")
+    assert (said(told.advice), said(told.cue)) == (told.advice, told.cue)
+
+
+def test_a_problem_of_a_file_is_kept_in_english_and_said_in_whole_sentences():
+    with speaking("de"):
+        told = of_file(files.too_large())
+        assert (
+            said(told.advice)
+            == said(told.cue)
+            == (
+                "Dieses Foto hat mehr als 50 Millionen Bildpunkte. Stellen Sie die Kamera auf eine "
+                "übliche Größe, 8 bis 12 Megapixel, und nehmen Sie es noch einmal auf."
+            )
+        )
+    assert said(told.advice) == (
+        "this photo has more than 50 million pixels. Set the camera to an ordinary size, 8 to 12 "
+        "megapixels, and take it again."
+    )
+    assert said(told.cue) == f"T{told.advice[1:]}"
+
+
+def test_what_was_kept_before_a_text_was_changed_is_said_as_it_is():
+    with speaking("de"):
+        assert said("an advice of long ago.") == "an advice of long ago."
+
+
+def test_a_refused_pair_is_told_in_the_language_spoken_then():
+    refused = PhotosRefused({"front": (problem("dark"),), "side": (problem("blurred"),)})
+    with speaking("de"):
+        assert refused.sentence.startswith("Das Foto von vorn kann nicht verwendet werden: Es ist")
+        assert " Das Foto von der Seite kann nicht verwendet werden: Es ist nicht" in str(refused)
+        assert refused.advice.endswith("geben Sie dann wieder beide Fotos an.")
+    assert str(refused).startswith("The front photo can't be used: it is too dark")

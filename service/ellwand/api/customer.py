@@ -35,6 +35,7 @@ from ellwand.api.models import (
 from ellwand.api.problems import documented
 from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
+from ellwand.api.told import record_told
 from ellwand.errors import EllwandError, ServiceProblem
 from ellwand.language import speaking
 from ellwand.measurements import LEVELS
@@ -285,5 +286,5 @@ def _overview(held: Held, desk: Desk) -> Overview:
         },
         repeats=Scatter.of(held.record),
         size=SizeView.of(held.record),
-        record=held.record,
+        record=record_told(held.record),
     )

@@ -16,7 +16,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from ellwand.api.desk import LOOPBACK_HOSTS, Desk, base_url, own_origin
 from ellwand.api.preferring import preferred
-from ellwand.api.problems import OUR_MISTAKE, answer, answer_to
+from ellwand.api.problems import OUR_MISTAKE, answer_to
 from ellwand.errors import ServiceProblem
 from ellwand.language import speaking
 
@@ -77,7 +77,7 @@ class Guard:
         except Exception as error:
             _tell_of_bug(error)
             if not status:
-                await answer(OUR_MISTAKE)(scope, receive, send_guarded)
+                await answer_to(OUR_MISTAKE)(scope, receive, send_guarded)
         finally:
             _note(scope, status, time.perf_counter() - began)
 

@@ -70,9 +70,12 @@ class Limiter:
         raise ServiceProblem(
             "too-many-requests",
             "This was asked for too often in a short time.",
-            f"Wait {wait} seconds, then try again; nothing is lost.",
+            "Wait a second, then try again; nothing is lost."
+            if wait == 1
+            else "Wait {seconds} seconds, then try again; nothing is lost.",
             429,
             retry_after_s=wait,
+            seconds=wait,
         )
 
 

@@ -5,10 +5,11 @@ from typing import Literal
 from pydantic import ConfigDict, Field, JsonValue, SecretStr, TypeAdapter
 
 from ellwand.api.base import Code, Entry, Model, Sent
-from ellwand.api.problems import PhotoProblemDetail, ProblemDetails
+from ellwand.api.problems import PhotoProblemDetail, ProblemDetails, details_kept
 from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.language import Language
+from ellwand.photo.problems import said
 from ellwand.sitting import Measurement, QueryEntry, Sitting, SittingUnit
 from ellwand.store.jobs import Job, JobKind, JobStatus
 from ellwand.store.sittings import Held, Terms
@@ -158,12 +159,16 @@ class JobView(Model):
 
     @classmethod
     def of(cls, job: Job) -> "JobView":
-        """A job as it is shown."""
+        """A job as it is shown, in the language spoken."""
         problem = advice = None
         if job.status in ("refused", "failed"):
-            problem = ProblemDetails.model_validate(job.outcome)
+            problem = details_kept(job.outcome)
         if job.kind == "check" and isinstance(job.outcome, dict) and "advice" in job.outcome:
-            advice = _ADVICE.validate_python(job.outcome["advice"])
+            kept = _ADVICE.validate_python(job.outcome["advice"])
+            advice = [
+                one.model_copy(update={"advice": said(one.advice), "cue": said(one.cue)})
+                for one in kept
+            ]
         return cls(id=job.id, kind=job.kind, status=job.status, problem=problem, advice=advice)
 
 

@@ -95,6 +95,7 @@ def _choice(text: str | None, among: tuple[str, ...]) -> str:
         raise EntryProblem(
             "not-a-choice",
             "A choice about the photos is missing or not known.",
-            f"It is one of {', '.join(among)}.",
+            "It is one of {choices}.",
+            choices=", ".join(among),
         )
     return text

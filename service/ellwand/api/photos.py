@@ -1,6 +1,5 @@
 """Photos: taken in sealed, measured or checked by a worker, and gone when that is done."""
 
-import json
 from typing import Annotated
 
 from fastapi import APIRouter, Request, Response
@@ -12,6 +11,7 @@ from ellwand.api.models import JobView
 from ellwand.api.photo_form import form, typed_setup
 from ellwand.api.problems import answer, documented
 from ellwand.api.taking_in import take_in
+from ellwand.api.told import findings_told
 from ellwand.api.uploads import Received
 from ellwand.errors import ServiceProblem
 from ellwand.sitting import FindingsEntry, with_typed_setup, without_weight
@@ -92,7 +92,8 @@ def see_result(job_id: JobId, customer: AsCustomer) -> Response:
     problem = JobView.of(job).problem
     if problem is not None:
         return answer(problem)
-    return Response(json.dumps(job.outcome), media_type="application/json")
+    told = findings_told(FindingsEntry.model_validate(job.outcome))
+    return Response(told.model_dump_json(), media_type="application/json")
 
 
 @router.get("/sitting/findings", summary="See the findings", responses=documented(404))
@@ -103,7 +104,7 @@ def see_findings(customer: AsCustomer) -> FindingsEntry:
         raise ServiceProblem(
             "no-findings", "No photos have been measured yet.", "Send both photos first.", 404
         )
-    return findings
+    return findings_told(findings)
 
 
 def _to_measure(change: Change, received: Received) -> JsonValue:

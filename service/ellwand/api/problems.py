@@ -9,13 +9,14 @@ from typing import Any, Literal
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, JsonValue
 from starlette.exceptions import HTTPException
 from starlette.routing import Match
 
 from ellwand.api.examples import CASES, HEADERS
 from ellwand.errors import EllwandError, ServiceProblem
-from ellwand.photo.problems import PhotosRefused
+from ellwand.language import Noun, gettext, gettext_noop
+from ellwand.photo.problems import PhotosRefused, refusal, said
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -78,12 +79,27 @@ class ProblemDetails(BaseModel):
     """Parts of the request that are not as described."""
 
 
-OUR_MISTAKE = ProblemDetails(
-    title="Something went wrong on our side.",
-    status=500,
-    detail="Nothing that was entered is lost. Try again in a moment.",
-    code="our-mistake",
+OUR_MISTAKE = ServiceProblem(
+    "our-mistake",
+    "Something went wrong on our side.",
+    "Nothing that was entered is lost. Try again in a moment.",
+    500,
 )
+_OF_HTTP = {
+    400: (gettext_noop("Bad Request."), gettext_noop("Check the request.")),
+    404: (gettext_noop("There is nothing at this address."), gettext_noop("Check the address.")),
+    405: (
+        gettext_noop("This cannot be done here."),
+        gettext_noop("See the header Allow for what can."),
+    ),
+}
+
+
+class _Kept(ProblemDetails):
+    """Problem details as a job keeps them."""
+
+    values: dict[str, str | int] = {}
+    """What is put into title and detail."""
 
 
 def details_of(error: EllwandError) -> ProblemDetails:
@@ -92,7 +108,7 @@ def details_of(error: EllwandError) -> ProblemDetails:
     if isinstance(error, PhotosRefused):
         problems = {
             view: [
-                PhotoProblemDetail(code=one.code, severity=one.severity, advice=one.advice)
+                PhotoProblemDetail(code=one.code, severity=one.severity, advice=said(one.advice))
                 for one in found
             ]
             for view, found in error.problems.items()
@@ -102,6 +118,36 @@ def details_of(error: EllwandError) -> ProblemDetails:
         status=error.http_status,
         detail=error.advice,
         code=error.code,
+        problems=problems,
+    )
+
+
+def details_kept(outcome: JsonValue) -> ProblemDetails:
+    """What a job ended with, as problem details in the language spoken.
+
+    Args:
+        outcome: problem details in English; its texts may have names in braces, with `values`.
+    """
+    kept = _Kept.model_validate(outcome)
+    values = {
+        name: Noun(value) if isinstance(value, str) else value
+        for name, value in kept.values.items()
+    }
+    refused = [
+        (view, one.advice)
+        for view, found in (kept.problems or {}).items()
+        for one in found
+        if one.severity == "refused"
+    ]
+    problems = kept.problems and {
+        view: [one.model_copy(update={"advice": said(one.advice)}) for one in found]
+        for view, found in kept.problems.items()
+    }
+    return ProblemDetails(
+        title=refusal(refused) if refused else gettext(kept.title, **values),
+        status=kept.status,
+        detail=gettext(kept.detail, **values),
+        code=kept.code,
         problems=problems,
     )
 
@@ -169,9 +215,11 @@ def _malformed(_: Request, error: Exception) -> JSONResponse:
     found = error.errors() if isinstance(error, RequestValidationError) else []
     return answer(
         ProblemDetails(
-            title="This request is not as it should be.",
+            title=gettext("This request is not as it should be."),
             status=400,
-            detail="See the misfits, and the description of this service at /api/v1/openapi.json.",
+            detail=gettext(
+                "See the misfits, and the description of this service at /api/v1/openapi.json."
+            ),
             code="malformed",
             misfits=[_misfit(one) for one in found],
         )
@@ -192,14 +240,10 @@ def _of_http(request: Request, error: Exception) -> JSONResponse:
     status, headers = http.HTTPStatus(error.status_code), dict(error.headers or {})
     if status == http.HTTPStatus.METHOD_NOT_ALLOWED:
         headers["Allow"] = ", ".join(_methods_at(request))
-    words = {
-        404: ("There is nothing at this address.", "Check the address."),
-        405: ("This cannot be done here.", "See the header Allow for what can."),
-    }
-    title, detail = words.get(status, (f"{status.phrase}.", "Check the request."))
+    title, detail = _OF_HTTP.get(status, (f"{status.phrase}.", _OF_HTTP[400][1]))
     code = status.phrase.lower().replace(" ", "-").replace("'", "")
     return answer(
-        ProblemDetails(title=title, status=status, detail=detail, code=code),
+        ProblemDetails(title=gettext(title), status=status, detail=gettext(detail), code=code),
         headers,
     )
 

@@ -12,6 +12,7 @@ from ellwand.api.models import Alive, Ready
 from ellwand.api.tape_models import HowToView, KindView
 from ellwand.card import marker_sheets_pdf
 from ellwand.errors import ServiceProblem
+from ellwand.language import gettext
 from ellwand.measurements import KINDS
 from ellwand.sizing import demo_block_toml
 from ellwand.store import jobs
@@ -34,8 +35,8 @@ def see_measurements() -> list[KindView]:
     return [
         KindView(
             code=kind.code,
-            name=kind.name,
-            taken=kind.taken,
+            name=gettext(kind.name),
+            taken=gettext(kind.taken),
             clothed=kind.code in CLOTHED,
             how_to=HowToView.of(HOW_TOS[kind.code]),
         )

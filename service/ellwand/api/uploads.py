@@ -18,14 +18,12 @@ from python_multipart.multipart import MultipartParser, parse_options_header
 from ellwand.errors import PhotoProblem, ServiceProblem
 from ellwand.photo.files import file_too_large
 from ellwand.photo.headers import Header, Kind
-from ellwand.photo.problems import PhotosRefused, Problem, View, of_file
+from ellwand.photo.problems import PhotosRefused, View, of_file
 
 VIEWS: tuple[View, ...] = ("front", "side")
 TEXT_PARTS = frozenset(
-    (
-        "stature", "reference", "paper", "check_bars", "standoff_front", "standoff_side",
-        "focal_35mm", "weight",
-    )
+    ("stature", "reference", "paper", "check_bars", "standoff_front", "standoff_side",
+     "focal_35mm", "weight")
 )  # fmt: skip
 # Ways to write a part down that leave its bytes as they are; others are out of use (RFC 7578).
 _PLAIN_ENCODINGS = frozenset((b"binary", b"8bit", b"7bit"))
@@ -269,7 +267,9 @@ class Upload:
         if view in self._photos:
             raise ServiceProblem(
                 "photo-sent-twice",
-                f"There are two {view} photos in this upload.",
+                "There are two front photos in this upload."
+                if view == "front"
+                else "There are two side photos in this upload.",
                 "Choose one front photo and one side photo.",
                 422,
             )
@@ -381,20 +381,19 @@ def _unreadable() -> ServiceProblem:
 
 
 def _too_few(wanted: int) -> ServiceProblem:
-    missing, advice = "The photo is not there.", "Choose the photo and send it."
-    if wanted > 1:
-        missing = "The front photo or the side photo is not there."
-        advice = "Choose both photos and send them together."
-    return ServiceProblem("photo-not-sent", missing, advice, 422)
+    alone = wanted == 1
+    return ServiceProblem(
+        "photo-not-sent",
+        "The photo is not there." if alone else "The front photo or the side photo is not there.",
+        "Choose the photo and send it." if alone else "Choose both photos and send them together.",
+        422,
+    )
 
 
 def _refused(problems: dict[View, PhotoProblem | None]) -> PhotosRefused:
-    told: dict[View, tuple[Problem, ...]] = {
-        view: () if problem is None else (of_file(problem),) for view, problem in problems.items()
-    }
-    refused = PhotosRefused(told)
-    if any(
-        problem is not None and problem.code == "file-too-large" for problem in problems.values()
-    ):
+    refused = PhotosRefused(
+        {view: (of_file(one),) if one else () for view, one in problems.items()}
+    )
+    if any(one and one.code == "file-too-large" for one in problems.values()):
         refused.http_status = 413
     return refused

@@ -36,6 +36,7 @@ from ellwand.api.models import (
 )
 from ellwand.api.problems import documented
 from ellwand.api.size_models import SizeView
+from ellwand.api.told import record_told
 from ellwand.block_screen import block_lines
 from ellwand.errors import BlockProblem, ServiceProblem
 from ellwand.sitting import confirmed, without_outline, without_weight
@@ -223,7 +224,7 @@ def see_sitting(sitting_id: SittingId, caller: AsWorkroom) -> SittingOfWorkroom:
     held = caller.held(sitting_id)
     record = without_outline(without_weight(held.record))
     return SittingOfWorkroom.model_validate(
-        {**_line(held), "size": SizeView.of(record), "record": record}
+        {**_line(held), "size": SizeView.of(record), "record": record_told(record)}
     )
 
 

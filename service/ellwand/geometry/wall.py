@@ -18,6 +18,7 @@ from scipy.optimize import least_squares
 from ellwand.geometry.camera import focal_px, onto_plane, principal_point, project
 from ellwand.geometry.pose import flat_poses
 from ellwand.geometry.sighting import LOOSE_MM, VIEWS, Known, Sighting, View
+from ellwand.language import gettext_noop
 
 FloatArray = NDArray[np.float64]
 
@@ -38,9 +39,15 @@ _ROUGH, _FINE = 1e-4, 1e-9
 # A start this many times worse than the best is the mirrored pose, and not worth a search.
 _HOPEFUL = 10.0
 
-CORNERS, FOCAL, PAPER = "reference corner position", "focal length", "paper or print size"
-HUNG, PHONE, STANDOFF = "reference hung crooked", "direction of the phone", "standoff"
-HEIGHT, FIGURE, UPRIGHT = "height as typed", "head and feet in the photo", "posture"
+CORNERS = gettext_noop("reference corner position")
+FOCAL = gettext_noop("focal length")
+PAPER = gettext_noop("paper or print size")
+HUNG = gettext_noop("reference hung crooked")
+PHONE = gettext_noop("direction of the phone")
+STANDOFF = gettext_noop("standoff")
+HEIGHT = gettext_noop("height as typed")
+FIGURE = gettext_noop("head and feet in the photo")
+UPRIGHT = gettext_noop("posture")
 
 
 @dataclass(frozen=True, eq=False)

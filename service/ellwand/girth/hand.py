@@ -16,12 +16,13 @@ from ellwand.errors import EntryProblem
 from ellwand.geometry.levels import Level
 from ellwand.geometry.sighting import View
 from ellwand.girth.move import Move
+from ellwand.language import Noun, gettext_noop
 from ellwand.measurements import KINDS, LEVELS, LevelCode
 
 FloatArray = NDArray[np.float64]
 
 # Cause in the budgets.
-BY_HAND = "line placed by hand"
+BY_HAND = gettext_noop("line placed by hand")
 # An outline that is wrong at one height is wrong around it, by a fold of cloth or an arm: what the
 # hand moves fades out over this distance (judged).
 FADES_OVER_MM = 60.0
@@ -123,6 +124,8 @@ def _check_order(
         if apart < min(APART_MM, before) and {upper, lower} & by_hand.keys():
             raise EntryProblem(
                 "levels-out-of-order",
-                f"The {KINDS[upper].name} would not lie over the {KINDS[lower].name} any more.",
+                "The {upper} would not lie over the {lower} any more.",
                 "Move the line by less, or move the other one out of its way first.",
+                upper=Noun(KINDS[upper].name),
+                lower=Noun(KINDS[lower].name),
             )

@@ -17,6 +17,7 @@ from ellwand.geometry.sighting import View
 from ellwand.girth.budget import Input, Propagated, propagate
 from ellwand.girth.model import WIDTHS, GirthModel, Likelihood
 from ellwand.girth.shape import Shape
+from ellwand.language import gettext_noop
 from ellwand.measurements import KINDS, LEVELS, LevelCode
 
 FloatArray = NDArray[np.float64]
@@ -28,9 +29,11 @@ BREATHING_U_MM: dict[LevelCode, float] = {
     "waist": 6.0, "high_hip": 4.0, "full_hip": 3.0,
 }  # fmt: skip
 CLOTHING_U_MM = 2.0
-BREATHING, CLOTHING = "breathing and posture", "clothing"
-OUTLINE, PEOPLE = "girth from the outline", "women unlike the model's bodies"
-POPULATION = "girths of women in general"
+BREATHING = gettext_noop("breathing and posture")
+CLOTHING = gettext_noop("clothing")
+OUTLINE = gettext_noop("girth from the outline")
+PEOPLE = gettext_noop("women unlike the model's bodies")
+POPULATION = gettext_noop("girths of women in general")
 
 # From where a width is seen.
 WIDTH_VIEWS: dict[str, View] = {"breadth": "front", "depth": "side"}
@@ -247,5 +250,5 @@ def _outside(best: _Update, model: GirthModel, stature: float, limit: float) -> 
     ]
     names = [name for name, value, (low, high) in ranges if not low <= value <= high]
     if best.surprise > limit:
-        names.append("shape of the outline")
+        names.append(gettext_noop("shape of the outline"))
     return tuple(names)

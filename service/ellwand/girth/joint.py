@@ -7,9 +7,11 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from ellwand.language import gettext_noop
 from ellwand.measurements import Estimate
 
-BUST_DIFFERENCE, BUST_DIFFERENCE_NAME = "bust_difference", "full bust minus high bust"
+BUST_DIFFERENCE = "bust_difference"
+BUST_DIFFERENCE_NAME = gettext_noop("full bust minus high bust")
 
 # Half-width of the 95 % interval of a normal distribution over its standard uncertainty.
 COVERAGE_FACTOR_95 = 1.96

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from ellwand.geometry.scene import Scene
 from ellwand.geometry.sighting import View
 from ellwand.girth.budget import Input, propagate
+from ellwand.language import gettext_noop
 from ellwand.measurements import Estimate, LevelCode
 from ellwand.photo.look import Look
 
@@ -43,7 +44,9 @@ _LEG = Ratio(0.9025, 0.014)
 _NAPE = Ratio(0.862, 0.008)
 # Along the curve of the back over straight up from the waist to the nape.
 _BACK = Ratio(1.050, 0.034)
-_LANDMARK, _SHAPE, _LEVEL = "landmarks", "body proportions", "level height"
+_LANDMARK = gettext_noop("landmarks")
+_SHAPE = gettext_noop("body proportions")
+_LEVEL = gettext_noop("level height")
 
 
 def estimate_lengths(

@@ -23,6 +23,7 @@ from ellwand.girth.result import Findings, Scale, ViewFindings
 from ellwand.girth.scale import compare, widened
 from ellwand.girth.setup import SetUp
 from ellwand.girth.shape import Shape, read_shape
+from ellwand.language import Noun
 from ellwand.measurements import KINDS, LEVELS, Estimate, LevelCode
 from ellwand.photo.look import Look
 from ellwand.photo.problems import PhotosRefused, Problem, problem
@@ -224,8 +225,9 @@ def _require_placed(scene: Scene, levels: Mapping[LevelCode, Level]) -> None:
     for code in _unseen(scene, levels):
         raise EntryProblem(
             "level-outside-outline",
-            f"Your outline is not seen where the {KINDS[code].name} would lie.",
+            "Your outline is not seen where the {level} would lie.",
             "Move its line by less, to where the outline has both of its ends.",
+            level=Noun(KINDS[code].name),
         )
 
 

@@ -81,7 +81,7 @@ class Findings:
         scale: sources of scale and their agreement.
         joint: the six girths together, with the values of their estimates.
         outside: in plain words, what of this body lies outside what the girth model stands for,
-            such as "height" or "full hip"; empty for most.
+            such as "height" or "full hip", in English; empty for most.
     """
 
     estimates: dict[str, Estimate]

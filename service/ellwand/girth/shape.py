@@ -18,6 +18,7 @@ from ellwand.geometry.sighting import VIEWS, View
 from ellwand.girth.budget import Input
 from ellwand.girth.ellipse import ellipse_perimeter
 from ellwand.girth.hand import BY_HAND, Hand
+from ellwand.language import gettext_noop
 from ellwand.measurements import LEVELS, LevelCode
 from ellwand.photo.look import Look
 
@@ -46,8 +47,10 @@ TURN_U_DEG, _HALF_TO_MIDDLE = 1.5, 0.25
 # Shoulder landmarks of the pose library, each, across and up (rendered photos).
 SHOULDER_U_MM = 6.5
 
-EDGE, PLANE = "outline edge", "place of the ankle in the photo"
-TURN, LANDMARK = "turned out of square", "landmarks"
+EDGE = gettext_noop("outline edge")
+PLANE = gettext_noop("place of the ankle in the photo")
+TURN = gettext_noop("turned out of square")
+LANDMARK = gettext_noop("landmarks")
 
 
 def feature_names() -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from ellwand.errors import EllwandError
 from ellwand.jobs import confinement
+from ellwand.language import gettext_noop
 from ellwand.sitting.record import FindingsEntry, ProblemEntry, Setup
 
 # Exit codes of a detector that ends itself: out of memory, and not able to confine itself.
@@ -41,13 +42,20 @@ class Refused(_Answer):
     code: str = Field(max_length=64)
     """Short name of the case."""
     sentence: str = Field(max_length=8000)
-    """What is wrong."""
+    """What is wrong, in English."""
     advice: str = Field(max_length=2000)
-    """What to do next."""
+    """What to do next, in English."""
+    values: dict[str, str | int] = {}
+    """What is put into both, where they have names in braces."""
     status: int = 422
     """HTTP status that it is answered with."""
     problems: dict[Literal["front", "side"], tuple[ProblemEntry, ...]]
     """What speaks against either photo."""
+
+    @property
+    def texts(self) -> tuple[str, str]:
+        """Both, as an error has them."""
+        return self.sentence, self.advice
 
 
 class CueEntry(ProblemEntry):
@@ -180,7 +188,7 @@ def _look(front: bytes, side: bytes, setup: str) -> Found | Refused | Failed:
                 ProblemEntry(code=one.code, severity=one.severity, advice=one.advice)
                 for one in found
             )
-        advice = "Take both photos again, or choose others, and send them."
+        advice = gettext_noop("Take both photos again, or choose others, and send them.")
         return Refused(
             code=refusal.code, sentence=refusal.sentence, advice=advice, problems=problems
         )
@@ -204,10 +212,16 @@ def _correct(findings: str, setup: str, asked: str) -> Found | Refused | Failed:
 
 
 def _refused(error: EllwandError) -> Refused:
+    sentence, advice = error.texts
     return Refused(
         code=error.code,
-        sentence=error.sentence,
-        advice=error.advice,
+        sentence=sentence,
+        advice=advice,
+        # A name of a measurement stays the plain English one.
+        values={
+            name: value if isinstance(value, int) else str(value)
+            for name, value in error.values.items()
+        },
         status=error.http_status,
         problems={},
     )

@@ -164,9 +164,10 @@ def queue(settings: Settings) -> Queue:
     except Exception as error:  # of three libraries; their texts may hold a password
         raise ServiceProblem(
             "queue-unreachable",
-            f"The queue of jobs cannot be used ({type(error).__name__}).",
+            "The queue of jobs cannot be used ({error}).",
             "See that its server runs and that ELLWAND_QUEUE_URL is right.",
             500,
+            error=type(error).__name__,
         ) from None
     raise ServiceProblem(
         "queue-unknown",

@@ -318,14 +318,20 @@ def _ended(doing: Doing, ending: Ending, outcome: JsonValue) -> Ending:
 def _details(
     told: ServiceProblem | Refused, status: int, problems: JsonValue = None
 ) -> dict[str, JsonValue]:
-    """An outcome as problem details (RFC 9457)."""
+    """An outcome as problem details (RFC 9457), in English, to be said in the language of who asks.
+
+    See `ellwand.api.problems.details_kept`.
+    """
+    title, detail = told.texts
     details: dict[str, JsonValue] = {
         "type": "about:blank",
-        "title": told.sentence,
+        "title": title,
         "status": status,
-        "detail": told.advice,
+        "detail": detail,
         "code": told.code,
     }
+    if told.values:
+        details["values"] = dict(told.values)
     return details if problems is None else {**details, "problems": problems}
 
 
@@ -340,7 +346,7 @@ def _plain(refused: Refused) -> JsonValue:
 def _cannot_be_used(view: View) -> ServiceProblem:
     return ServiceProblem(
         "photo-refused",
-        f"The {view} photo can't be used.",
+        "The front photo can't be used." if view == "front" else "The side photo can't be used.",
         "Do what stands beside it, and take it again.",
         422,
     )

@@ -1,5 +1,7 @@
 """Why a file is no photo that can be measured in, told before a pixel of it is looked at."""
 
+from collections.abc import Callable
+
 from ellwand.errors import PhotoProblem
 
 # Own limits: phones make up to 50 megapixels; below, the outline is too coarse (judged).
@@ -90,3 +92,15 @@ def file_too_large() -> PhotoProblem:
         "This file is far larger than a photo.",
         "Choose the photo itself, as the phone's camera made it.",
     )
+
+
+# All that a file can be refused for.
+REFUSALS: tuple[Callable[[], PhotoProblem], ...] = (
+    heic,
+    not_a_photo,
+    not_from_a_camera,
+    damaged,
+    too_large,
+    too_small,
+    file_too_large,
+)

@@ -7,6 +7,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from ellwand.language import gettext_noop
 from ellwand.photo.body import Body
 from ellwand.photo.outline import Silhouette
 from ellwand.photo.problems import Problem, View, problem
@@ -133,10 +134,14 @@ def _cut_off(body: Body, silhouette: Silhouette, size: tuple[int, int]) -> tuple
 def _step_back(cut_off: tuple[str, ...]) -> str:
     """What to do about it, in a few words."""
     if cut_off == ("side",):
-        return "Move to the middle of the picture, or step back: you are cut off at one side."
-    upright = [part for part in cut_off if part != "side"]
-    verb = "is" if upright == ["head"] else "are"
-    return f"Step back: your {' and your '.join(upright)} {verb} cut off."
+        return gettext_noop(
+            "Move to the middle of the picture, or step back: you are cut off at one side."
+        )
+    if "head" not in cut_off:
+        return gettext_noop("Step back: your feet are cut off.")
+    if "feet" not in cut_off:
+        return gettext_noop("Step back: your head is cut off.")
+    return gettext_noop("Step back: your head and your feet are cut off.")
 
 
 def _lean_deg(body: Body) -> float:

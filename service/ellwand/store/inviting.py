@@ -80,7 +80,8 @@ class Inviter:
             raise EntryProblem(
                 "garment-not-in-block",
                 "The block has no such garment.",
-                f"It has {', '.join(block.garments)}.",
+                "It has {garments}.",
+                garments=", ".join(block.garments),
             )
         address = checked_address(terms.address) if terms.address.strip() else ""
         asked = tuple(dict.fromkeys(terms.asked))

@@ -75,16 +75,19 @@ def add_workroom(store: Store, session: Session, login: str, password: str, name
     if not LEAST_PASSWORD <= len(password) <= LONGEST_PASSWORD:
         raise ServiceProblem(
             "password-length",
-            f"A password has {LEAST_PASSWORD} to {LONGEST_PASSWORD} characters.",
+            "A password has {least} to {most} characters.",
             "Take a few words that belong together only for you.",
             422,
+            least=LEAST_PASSWORD,
+            most=LONGEST_PASSWORD,
         )
     if not (0 < len(_plain(login)) <= LONGEST_NAME and 0 < len(name.strip()) <= LONGEST_NAME):
         raise ServiceProblem(
             "workroom-name",
-            f"Login and name of a workroom have 1 to {LONGEST_NAME} characters.",
+            "Login and name of a workroom have 1 to {most} characters.",
             "Type both again.",
             422,
+            most=LONGEST_NAME,
         )
     row = _row_of_login(store, session, login)
     if row is None:
@@ -179,9 +182,10 @@ def add_key(
     if kind == "program" and len(program_keys(session, owner)) >= MOST_KEYS:
         raise ServiceProblem(
             "too-many-keys",
-            f"A workroom has at most {MOST_KEYS} keys for programs.",
+            "A workroom has at most {most} keys for programs.",
             "End one that is not used any more.",
             409,
+            most=MOST_KEYS,
         )
     key_id, secret = str(uuid4()), new_token()
     session.add(
@@ -256,17 +260,19 @@ def put_block(store: Store, session: Session, owner: Workroom, name: str, toml: 
     if not 0 < len(name) <= LONGEST_NAME or not name.isprintable():
         raise ServiceProblem(
             "block-name",
-            f"The name of a block has 1 to {LONGEST_NAME} printable characters.",
+            "The name of a block has 1 to {most} printable characters.",
             "Take a shorter, plain one.",
             422,
+            most=LONGEST_NAME,
         )
     known = blocks_of(session, owner)
     if name not in known and len(known) >= MOST_BLOCKS:
         raise ServiceProblem(
             "too-many-blocks",
-            f"A workroom has at most {MOST_BLOCKS} blocks.",
+            "A workroom has at most {most} blocks.",
             "Delete one that is not used any more.",
             409,
+            most=MOST_BLOCKS,
         )
     content = owner.seal.close(json.dumps({"name": name, "toml": toml.decode()}).encode(), "block")
     row = BlockRow(workroom_id=owner.id, name_hash=store.key.fingerprint(name), content=content)
