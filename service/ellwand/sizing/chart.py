@@ -2,6 +2,7 @@
 
 from xml.sax.saxutils import escape
 
+from ellwand.language import gettext
 from ellwand.sizing.decision import Decision
 from ellwand.sizing.strips import Strip, ease_strips
 
@@ -41,11 +42,16 @@ def ease_chart(decision: Decision) -> str:
             for step in strips.steps
         ),
         f'<path {_AXIS} d="M{_LEFT} {foot}H{_RIGHT}"/>'
-        f'<text {_SMALL} x="{_RIGHT + 8}" y="{foot + 18}">cm of ease</text>'
-        f'<text {_SMALL} x="{_LEFT}" y="{foot + 42}">hatched: it strains · grey: least to '
-        "drafted ease · line: as drafted · black: yours</text></svg>\n",
+        f'<text {_SMALL} x="{_RIGHT + 8}" y="{foot + 18}">{escape(gettext("cm of ease"))}</text>'
+        f'<text {_SMALL} x="{_LEFT}" y="{foot + 42}">{escape(_legend())}</text></svg>\n',
     ]
     return "".join(parts)
+
+
+def _legend() -> str:
+    return gettext(
+        "hatched: it strains · grey: least to drafted ease · line: as drafted · black: yours"
+    )
 
 
 def _x(place: float) -> float:
