@@ -26,7 +26,14 @@ from ellwand.sizing.learnt import (
     outcomes,
     pattern_words,
 )
-from ellwand.sizing.naming import block_words, fabric_words, garment_words, length_words, note_words
+from ellwand.sizing.naming import (
+    at_words,
+    block_words,
+    fabric_words,
+    garment_words,
+    length_words,
+    note_words,
+)
 from ellwand.sizing.redecided import Redecided, redecided
 from ellwand.sizing.strips import Strips, ease_strips
 from ellwand.sizing.tryon import (
@@ -74,6 +81,7 @@ __all__ = [
     "TryOnLevel",
     "Way",
     "Worn",
+    "at_words",
     "block_from_toml",
     "block_words",
     "called",
