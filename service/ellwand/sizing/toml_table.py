@@ -147,7 +147,9 @@ class Table:
         """
         value = self._number(name)
         if not 0 < value <= 1:
-            raise LineProblem(self.key(name), "must be a share, such as 0.25 for a quarter")
+            raise LineProblem(
+                self.key(name), "must be a share, such as {share} for a quarter", share="0.25"
+            )
         return value
 
     def length_mm(self, name: str) -> float:
@@ -224,7 +226,7 @@ class Table:
     def _number(self, name: str) -> float:
         value = self._entry(name)
         if isinstance(value, bool) or not isinstance(value, int | float) or not _is_finite(value):
-            raise LineProblem(self.key(name), "must be a number, such as 92.5")
+            raise LineProblem(self.key(name), "must be a number, such as {number}", number="92.5")
         return float(value)
 
     def _inner(self, name: str) -> str:
