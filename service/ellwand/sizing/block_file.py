@@ -30,6 +30,7 @@ CUP_STEP_LIMITS_MM = (20.0, 30.0)
 
 _THE_FILE = Noun(gettext_noop("The block file"))
 _LINE_AND_COLUMN = re.compile(r"(?P<found>.*) \(at line (?P<line>\d+), column (?P<column>\d+)\)")
+_AT_THE_END = " (at end of document)"
 
 _ASCENDING = ("high_bust", "full_bust", "waist", "high_hip", "full_hip")
 _NEVER_SMALLER = ("shoulder_width", "back_waist_length")
@@ -124,18 +125,20 @@ class _Place:
     def __str__(self) -> str:
         if not isinstance(self.cause, tomllib.TOMLDecodeError):
             return gettext("nothing like a block")
-        # What the library found is of no language; the place alone helps who has no English.
-        found = _LINE_AND_COLUMN.fullmatch(str(self.cause))
-        if found is None:
-            return str(self.cause)
-        return gettext("{found} (at line {line}, column {column})", **found.groupdict())
+        # What the library found is told in its own words; the place says the most.
+        told = str(self.cause)
+        if found := _LINE_AND_COLUMN.fullmatch(told):
+            return gettext("{found} (at line {line}, column {column})", **found.groupdict())
+        if told.endswith(_AT_THE_END):
+            return gettext("{found} (at end of document)", found=told.removesuffix(_AT_THE_END))
+        return told
 
 
 def _block(top: Table) -> Block:
     cup = top.choice("cup", CUP_LETTERS)
     step = top.length_mm("cup_step")
     if not CUP_STEP_LIMITS_MM[0] <= step <= CUP_STEP_LIMITS_MM[1]:
-        raise LineProblem(top.key("cup_step"), "must be about one inch; is the unit right?")
+        raise LineProblem(top.key("cup_step"), "must be about one inch (is the unit right?)")
     tables = top.tables("sizes")
     sizes = tuple(_size(table) for table in tables)
     _check_sizes(tables, sizes, cup, step)
@@ -195,7 +198,7 @@ def _body_length_mm(table: Table, code: str) -> float:
     if not low <= value <= high:
         raise LineProblem(
             table.key(code),
-            "is no {name} of an adult woman; is the unit right?",
+            "is no {name} of an adult woman (is the unit right?)",
             name=Noun(KINDS[code].name),
         )
     return value
@@ -295,5 +298,5 @@ def _stature_mm(table: Table, name: str) -> float:
     value = table.length_mm(name)
     low, high = KINDS["stature"].plausible_mm
     if not low <= value <= high:
-        raise LineProblem(table.key(name), "is no height of an adult woman; is the unit right?")
+        raise LineProblem(table.key(name), "is no height of an adult woman (is the unit right?)")
     return value

@@ -80,10 +80,7 @@ def cautions(
         )
     if adjusted:
         found.append(
-            gettext(
-                "After the bust adjustment, hold front against back along the side seams (walk "
-                "them) and even out (true) the hem."
-            )
+            gettext("After the bust adjustment, match (walk) the side seams, even the hem.")
         )
     return tuple(found)
 
@@ -112,7 +109,7 @@ def _sway_back(garment: Garment, ease: tuple[LevelEase, ...]) -> list[str]:
         both = gettext("at the high hip and full hip")
         return [
             gettext(
-                "If the back creeps up and looks like a hollow back (sway back), too little width "
+                "If the back creeps up and looks hollow (sway back), too little width "
                 "{there} is the likely cause: give it width before changing the back.",
                 there=both if len(tight) > 1 else at_words(tight[0]),
             )
@@ -120,7 +117,7 @@ def _sway_back(garment: Garment, ease: tuple[LevelEase, ...]) -> list[str]:
     if garment.hem != "waist":
         return [
             gettext(
-                "Should the back creep up and look like a hollow back (sway back), check the width "
+                "Should the back creep up and look hollow (sway back), check the width "
                 "at the hip before changing the back."
             )
         ]
@@ -187,7 +184,7 @@ def trial(made: tuple[Change, ...], ease: tuple[LevelEase, ...], size: Size) -> 
             **named,
         )
     found = gettext(
-        "Shoulders that fall off ask for a smaller size, pulling folds from the bust for a "
+        "Shoulders that fall off ask for a smaller size, folds from the bust for a "
         "larger cup, a back that creeps up for width at the hip."
     )
     return f"{what} {found}"

@@ -232,8 +232,8 @@ def _grading(grading: Grading, basis: Basis) -> Change:
         )
     else:
         reason = gettext(
-            "Which size is cut {there} waits for the tape: size {low} at the lower end of the "
-            "bound, size {high} at the upper end.",
+            "The size {there} waits for the tape: size {low} at the lower end of the bound, size "
+            "{high} at the upper end.",
             there=at_words(grading.level),
             low=grading.to_size_at_low,
             high=grading.to_size_at_high,

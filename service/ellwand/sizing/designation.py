@@ -76,9 +76,7 @@ def designation_words(found: Designation) -> str:
         parts.append(gettext("bra {bra}", bra=found.bra))
     if not parts:
         return ""
-    told = gettext(
-        "On labels of clothes (European standard EN 13402): {sizes}.", sizes="; ".join(parts)
-    )
+    told = gettext("On clothes labels (EN 13402): {sizes}.", sizes="; ".join(parts))
     if found.bra is None:
         return told
     cups = gettext(

@@ -98,7 +98,7 @@ def _cuff_girth_mm(table: Table, cuff: Cuff) -> float | None:
         return None
     girth = table.length_mm("cuff_girth")
     if girth < KINDS["hand"].plausible_mm[0]:
-        raise LineProblem(table.key("cuff_girth"), "passes no hand; is the unit right?")
+        raise LineProblem(table.key("cuff_girth"), "passes no hand (is the unit right?)")
     return girth
 
 

@@ -171,7 +171,7 @@ class Table:
         """
         value = self._number(name) * self._mm_per_unit
         if abs(value) > LONGEST_MM:
-            raise LineProblem(self.key(name), "is longer than 3 m; is the unit right?")
+            raise LineProblem(self.key(name), "is longer than 3 m (is the unit right?)")
         return value
 
     def table(self, name: str) -> "Table":
@@ -216,7 +216,7 @@ class Table:
         """
         for name in self._data:
             if name not in self._read:
-                raise LineProblem(self.key(name), "no such line is known here; is it misspelt?")
+                raise LineProblem(self.key(name), "no such line is known here (is it misspelt?)")
 
     def _again(self, mm_per_unit: float, size: str) -> "Table":
         table = Table(self._data, self._path, mm_per_unit, size)
