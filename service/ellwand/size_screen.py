@@ -25,13 +25,12 @@ def size_lines(decision: Decision) -> list[str]:
     """
     note = f": {decision.block_note}" if decision.block_note else ""
     lines = [f"{decision.block}{note}", f"Garment: {decision.garment.replace('-', ' ')}", ""]
-    for step in decision.reasons:
+    # Size and cup stand second and third.
+    chances = {1: decision.size_probabilities, 2: decision.cup_probabilities}
+    for number, step in enumerate(decision.reasons):
         lines.append(f"{step.title}: {step.answer}. {step.reason}")
-        if step.title in ("Size", "Cup"):
-            chances = decision.size_probabilities if step.title == "Size" else (
-                decision.cup_probabilities
-            )  # fmt: skip
-            lines += [f"  {_chances(chances)}"] if len(chances) > 1 else []
+        if len(chances.get(number, ())) > 1:
+            lines.append(f"  {_chances(chances[number])}")
     lines += ["", *_table([_EASE_HEAD, *(_ease_row(row) for row in decision.ease)]), ""]
     return lines + [f"{remark.title}: {remark.reason}" for remark in decision.remarks]
 

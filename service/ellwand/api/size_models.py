@@ -1,8 +1,9 @@
 """What is answered about the size: the decision in the words of card and command."""
 
 from ellwand.api.base import Model
+from ellwand.language import gettext
 from ellwand.sitting import Sitting
-from ellwand.sizing import decision_from_json
+from ellwand.sizing import block_words, decision_from_json, garment_words, note_words
 
 
 class SizeStep(Model):
@@ -32,12 +33,24 @@ class SizeView(Model):
         if record.decision is None:
             return None
         found = decision_from_json(record.decision)
-        bra = f" (bra cup: {found.designation.bra})" if found.designation.bra else ""
-        garment = found.garment.replace("-", " ")
+        chosen = {
+            "size": found.size.answer,
+            "cup": found.cup.answer,
+            "length": found.length_class.answer,
+        }
+        bra = found.designation.bra
+        made_for = gettext(
+            "For {garment}, by the {block}.",
+            garment=garment_words(found.garment),
+            block=block_words(found.block),
+        )
         return cls(
-            headline=f"Size {found.size.answer}; sewing cup {found.cup.answer}{bra}; "
-            f"{found.length_class.answer}",
-            made_for=f"For {garment}, by the {found.block}. {found.block_note or ''}".rstrip(),
+            headline=gettext("Size {size}; sewing cup {cup}; {length}", **chosen)
+            if bra is None
+            else gettext(
+                "Size {size}; sewing cup {cup} (bra cup: {bra}); {length}", bra=bra, **chosen
+            ),
+            made_for=f"{made_for} {note_words(found.block_note)}".rstrip(),
             steps=[
                 SizeStep(title=step.title, answer=step.answer, reason=step.reason)
                 for step in (*found.reasons, *found.remarks)

@@ -4,7 +4,7 @@ from ellwand.listing import listed
 from ellwand.sizing.block import Block, EaseRange, Garment, LengthClass, Size
 from ellwand.sizing.block_file import block_from_toml, load_block
 from ellwand.sizing.chart import ease_chart
-from ellwand.sizing.choose import BETTER_TAPED, REQUIRED, decide, span_words
+from ellwand.sizing.choose import BETTER_TAPED, REQUIRED, decide
 from ellwand.sizing.compare import Compared, Comparison, called, compare
 from ellwand.sizing.decision import (
     Change,
@@ -26,6 +26,14 @@ from ellwand.sizing.learnt import (
     outcomes,
     pattern_words,
 )
+from ellwand.sizing.naming import (
+    at_words,
+    block_words,
+    fabric_words,
+    garment_words,
+    length_words,
+    note_words,
+)
 from ellwand.sizing.redecided import Redecided, redecided
 from ellwand.sizing.strips import Strips, ease_strips
 from ellwand.sizing.tryon import (
@@ -38,7 +46,7 @@ from ellwand.sizing.tryon import (
     finding_words,
     refuse_contradictions,
 )
-from ellwand.sizing.wording import ease_words, limit_words
+from ellwand.sizing.wording import ease_words, limit_words, span_words
 from ellwand.sizing.worn import Made, Sewn, Worn, has_plan, worn
 
 __all__ = [
@@ -73,7 +81,9 @@ __all__ = [
     "TryOnLevel",
     "Way",
     "Worn",
+    "at_words",
     "block_from_toml",
+    "block_words",
     "called",
     "compare",
     "decide",
@@ -85,12 +95,16 @@ __all__ = [
     "ease_strips",
     "ease_words",
     "examined",
+    "fabric_words",
     "finding_named",
     "finding_words",
+    "garment_words",
     "has_plan",
+    "length_words",
     "limit_words",
     "listed",
     "load_block",
+    "note_words",
     "outcomes",
     "pattern_words",
     "redecided",

@@ -1,35 +1,20 @@
 """Loading a block file: TOML that the seamstress edits, checked line by line."""
 
+import re
 import tomllib
 from collections.abc import Mapping
+from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 from types import MappingProxyType
-from typing import TypeVar
 
 from ellwand.errors import BlockProblem
+from ellwand.language import Noun, gettext, gettext_noop
 from ellwand.measurements import KINDS
-from ellwand.sizing.block import (
-    CUFFS,
-    EASE_LEVELS,
-    FABRICS,
-    HEM_LEVELS,
-    LENGTH_NAMES,
-    SEAMS,
-    Block,
-    Cuff,
-    EaseLevel,
-    EaseRange,
-    Fabric,
-    Garment,
-    LengthClass,
-    LengthName,
-    Size,
-)
+from ellwand.sizing.block import LENGTH_NAMES, Block, LengthClass, LengthName, Size
 from ellwand.sizing.cups import CUP_LETTERS, cup_letter, cup_steps
-from ellwand.sizing.toml_table import Table, WrongLine
-
-Word = TypeVar("Word", bound=str)
+from ellwand.sizing.garment_table import garments_of
+from ellwand.sizing.toml_table import Key, LineProblem, Table
 
 # A block of 30 sizes and 10 garments has under 20 kB; far more is not a block file (judged).
 LARGEST_FILE_BYTES = 256_000
@@ -43,8 +28,9 @@ WIDEST_STEP_MM = 80.0
 # One inch, give or take the rounding of a metric workroom (judged).
 CUP_STEP_LIMITS_MM = (20.0, 30.0)
 
-# Two are usual; panels with seams of their own make a few more (judged).
-MOST_SIDE_SEAMS = 8
+_THE_FILE = Noun(gettext_noop("The block file"))
+_LINE_AND_COLUMN = re.compile(r"(?P<found>.*) \(at line (?P<line>\d+), column (?P<column>\d+)\)")
+_AT_THE_END = " (at end of document)"
 
 _ASCENDING = ("high_bust", "full_bust", "waist", "high_hip", "full_hip")
 _NEVER_SMALLER = ("shoulder_width", "back_waist_length")
@@ -65,20 +51,21 @@ def load_block(path: Path) -> Block:
         BlockProblem: it cannot be read, or a line of it is wrong; file and line are named.
     """
     # Its own name without the folder, which nobody else need know.
-    called = f"The block file “{path.name}”" if path.name else "The block file"
+    called = gettext("The block file “{name}”", name=path.name) if path.name else _THE_FILE
     try:
         with path.open("rb") as file:
             content = file.read(LARGEST_FILE_BYTES + 1)
     except OSError as cause:
         raise BlockProblem(
             "block-missing",
-            f"{called} cannot be opened.",
+            "{file} cannot be opened.",
             "Check its name and that you may read it.",
+            file=called,
         ) from cause
     return block_from_toml(content, called)
 
 
-def block_from_toml(content: bytes, called: str = "The block file") -> Block:
+def block_from_toml(content: bytes, called: str = _THE_FILE) -> Block:
     """Read and check the content of a block file.
 
     Args:
@@ -95,16 +82,19 @@ def block_from_toml(content: bytes, called: str = "The block file") -> Block:
     if len(content) > LARGEST_FILE_BYTES:
         raise BlockProblem(
             "block-too-large",
-            f"{called} is far larger than a block needs.",
+            "{file} is far larger than a block needs.",
             "Check that it is the file you meant.",
+            file=called,
         )
     try:
         return _block(Table(_toml(content, called)).in_its_unit())
-    except WrongLine as line:
+    except LineProblem as line:
         raise BlockProblem(
             "block-line",
-            f"{called} cannot be used: {line.key}: {line.what}.",
+            "{file} cannot be used: {line}.",
             "Correct that line of the block file and try again.",
+            file=called,
+            line=line,
         ) from line
 
 
@@ -113,23 +103,42 @@ def _toml(content: bytes, called: str) -> Mapping[str, object]:
         return tomllib.loads(content.decode("utf-8-sig"))
     except UnicodeDecodeError as cause:
         raise BlockProblem(
-            "block-not-text", f"{called} is not plain text.", "Save it as UTF-8 text."
+            "block-not-text", "{file} is not plain text.", "Save it as UTF-8 text.", file=called
         ) from cause
     except (ValueError, RecursionError) as cause:
         # Besides what is no TOML: numbers of thousands of digits, brackets in brackets.
-        place = cause if isinstance(cause, tomllib.TOMLDecodeError) else "nothing like a block"
         raise BlockProblem(
             "block-not-toml",
-            f"{called} is not written as TOML asks: {place}.",
+            "{file} is not written as TOML asks: {place}.",
             "Correct that place and try again.",
+            file=called,
+            place=_Place(cause),
         ) from cause
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Where and why a file is no TOML; said in the language of who reads it."""
+
+    cause: Exception
+
+    def __str__(self) -> str:
+        if not isinstance(self.cause, tomllib.TOMLDecodeError):
+            return gettext("nothing like a block")
+        # What the library found is told in its own words; the place says the most.
+        told = str(self.cause)
+        if found := _LINE_AND_COLUMN.fullmatch(told):
+            return gettext("{found} (at line {line}, column {column})", **found.groupdict())
+        if told.endswith(_AT_THE_END):
+            return gettext("{found} (at end of document)", found=told.removesuffix(_AT_THE_END))
+        return told
 
 
 def _block(top: Table) -> Block:
     cup = top.choice("cup", CUP_LETTERS)
     step = top.length_mm("cup_step")
     if not CUP_STEP_LIMITS_MM[0] <= step <= CUP_STEP_LIMITS_MM[1]:
-        raise WrongLine(top.key("cup_step"), "must be about one inch; is the unit right?")
+        raise LineProblem(top.key("cup_step"), "must be about one inch (is the unit right?)")
     tables = top.tables("sizes")
     sizes = tuple(_size(table) for table in tables)
     _check_sizes(tables, sizes, cup, step)
@@ -143,7 +152,7 @@ def _block(top: Table) -> Block:
         cup_step_mm=step,
         sizes=sizes,
         length_classes=_length_classes(top.table("length_class")),
-        garments=MappingProxyType(_garments(top.table("garment"), sizes[0].fuller(fewer * step))),
+        garments=MappingProxyType(garments_of(top.table("garment"), sizes[0].fuller(fewer * step))),
     )
     top.finish()
     return block
@@ -156,17 +165,19 @@ def _drafted_cups(top: Table, cup: str) -> tuple[str, ...]:
     cups = top.choices("drafted_cups", CUP_LETTERS)
     first = CUP_LETTERS.index(cups[0])
     if cups != CUP_LETTERS[first : first + len(cups)]:
-        raise WrongLine(
+        raise LineProblem(
             top.key("drafted_cups"), "go from the smallest to the largest cup and leave none out"
         )
     if cup not in cups:
-        raise WrongLine(top.key("drafted_cups"), f"{cup} is missing, the cup of the sizes")
+        raise LineProblem(
+            top.key("drafted_cups"), "{cup} is missing, the cup of the sizes", cup=cup
+        )
     return cups
 
 
 def _size(table: Table) -> Size:
     name = table.text("name")
-    table = table.called(f"size {name}")
+    table = table.of_size(name)
     size = Size(
         name=name,
         high_bust_mm=_body_length_mm(table, "high_bust"),
@@ -185,8 +196,10 @@ def _body_length_mm(table: Table, code: str) -> float:
     value = table.length_mm(code)
     low, high = KINDS[code].plausible_mm
     if not low <= value <= high:
-        raise WrongLine(
-            table.key(code), f"is no {KINDS[code].name} of an adult woman; is the unit right?"
+        raise LineProblem(
+            table.key(code),
+            "is no {name} of an adult woman (is the unit right?)",
+            name=Noun(KINDS[code].name),
         )
     return value
 
@@ -197,19 +210,20 @@ def _optional_body_length_mm(table: Table, code: str) -> float | None:
 
 def _check_sizes(tables: list[Table], sizes: tuple[Size, ...], cup: str, step_mm: float) -> None:
     """Names once each, every size complete, ascending, none left out, in the block's cup."""
-    called = [table.called(f"size {size.name}") for table, size in zip(tables, sizes, strict=True)]
+    called = [table.of_size(size.name) for table, size in zip(tables, sizes, strict=True)]
     for number, (table, size) in enumerate(zip(called, sizes, strict=True)):
         if size.name in {earlier.name for earlier in sizes[:number]}:
-            raise WrongLine(table.key("name"), "another size has this name already")
+            raise LineProblem(table.key("name"), "another size has this name already")
         for code in _OPTIONAL:
             if table.has(code) != called[0].has(code):
-                raise WrongLine(table.key(code), "give it for every size or for none")
+                raise LineProblem(table.key(code), "give it for every size or for none")
         drafted = cup_letter(cup_steps(size.full_bust_mm - size.high_bust_mm, step_mm))
         if drafted != cup:
-            raise WrongLine(
+            raise LineProblem(
                 table.key("full_bust"),
-                f"full bust minus high bust makes a {drafted} cup, but the block is drafted "
-                f"for {cup}",
+                "full bust minus high bust makes a {made} cup, but the block is drafted for {cup}",
+                made=drafted,
+                cup=cup,
             )
     _check_ascending(called, sizes)
     _check_no_gap(called, sizes)
@@ -223,24 +237,25 @@ def _check_ascending(tables: list[Table], sizes: tuple[Size, ...]) -> None:
             if before is None or here is None:
                 continue
             if here < before or (here == before and code in _ASCENDING):
-                raise WrongLine(
+                raise LineProblem(
                     tables[number].key(code),
-                    f"must be larger than in size {sizes[number - 1].name}; "
-                    "sizes are listed from the smallest to the largest",
+                    "must be larger than in size {before}; sizes are listed from the smallest to "
+                    "the largest",
+                    before=sizes[number - 1].name,
                 )
 
 
 def _check_no_gap(tables: list[Table], sizes: tuple[Size, ...]) -> None:
     steps = [larger.high_bust_mm - smaller.high_bust_mm for smaller, larger in pairwise(sizes)]
     if not steps:
-        raise WrongLine("sizes", "a block needs at least two sizes")
+        raise LineProblem(Key("sizes"), "a block needs at least two sizes")
     usual = sorted(steps)[(len(steps) - 1) // 2]
     for number, step in enumerate(steps, start=1):
         if step > WIDEST_STEP_MM or step >= GAP_RATIO * usual:
-            raise WrongLine(
+            raise LineProblem(
                 tables[number].key("high_bust"),
-                f"is so much larger than in size {sizes[number - 1].name} that a size seems to "
-                "be left out",
+                "is so much larger than in size {before} that a size seems to be left out",
+                before=sizes[number - 1].name,
             )
 
 
@@ -252,13 +267,14 @@ def _length_classes(table: Table) -> tuple[LengthClass, ...]:
         lower = None if first else _stature_mm(entry, "stature_from")
         upper = None if last else _stature_mm(entry, "stature_up_to")
         if not first and lower != classes[-1].up_to_mm:
-            raise WrongLine(
+            raise LineProblem(
                 entry.key("stature_from"),
-                f"must be the stature at which {classes[-1].name} ends, so that nobody falls "
-                "between or into both",
+                "must be the stature at which {length} ends, so that nobody falls between or into "
+                "both",
+                length=classes[-1].name,
             )
         if lower is not None and upper is not None and upper <= lower:
-            raise WrongLine(entry.key("stature_up_to"), "must be larger than stature_from")
+            raise LineProblem(entry.key("stature_up_to"), "must be larger than stature_from")
         changes = {f"{key}_mm": _length_change_mm(entry, key, name) for key in _LENGTH_CHANGES}
         classes.append(LengthClass(name, lower, upper, **changes))
         entry.finish()
@@ -270,9 +286,9 @@ def _length_change_mm(entry: Table, key: str, name: LengthName) -> float:
     """How much longer than regular; a sign lost on the way would make petite the longer one."""
     value = entry.signed_length_mm(key) if entry.has(key) else 0.0
     if name == "regular" and value:
-        raise WrongLine(entry.key(key), "regular is what the others are compared with")
+        raise LineProblem(entry.key(key), "regular is what the others are compared with")
     if (name == "petite" and value > 0) or (name == "tall" and value < 0):
-        raise WrongLine(
+        raise LineProblem(
             entry.key(key), "how much longer than regular: below zero in petite, above in tall"
         )
     return value
@@ -282,105 +298,5 @@ def _stature_mm(table: Table, name: str) -> float:
     value = table.length_mm(name)
     low, high = KINDS["stature"].plausible_mm
     if not low <= value <= high:
-        raise WrongLine(table.key(name), "is no height of an adult woman; is the unit right?")
+        raise LineProblem(table.key(name), "is no height of an adult woman (is the unit right?)")
     return value
-
-
-def _garments(table: Table, smallest: Size) -> dict[str, Garment]:
-    if not table.names():
-        raise WrongLine("garment", "a block needs at least one garment, such as [garment.blouse]")
-    return {name: _garment(name, table.table(name), smallest) for name in table.names()}
-
-
-def _garment(name: str, table: Table, smallest: Size) -> Garment:
-    fabric = _one_of(table, "fabric", FABRICS)
-    hem = _one_of(table, "hem", HEM_LEVELS)
-    levels = EASE_LEVELS[: EASE_LEVELS.index(hem) + 1]
-    if "high_hip" in levels and smallest.high_hip_mm is None:
-        raise WrongLine(table.key("hem"), "reaches the high hip, which the sizes do not give")
-    allowance = table.length_mm("seam_allowance")
-    kept = table.length_mm("allowance_kept")
-    if kept > allowance:
-        raise WrongLine(table.key("allowance_kept"), "must not be more than seam_allowance")
-    ease = table.table("ease")
-    stretch = _stretch(table, cut_in_knit=ease.has("knit"))
-    cuff = _one_of(table, "cuff", CUFFS)
-    garment = Garment(
-        name=name,
-        fabric=fabric,
-        hem=hem,
-        ease=MappingProxyType(_eases(ease, levels, smallest, stretch)),
-        under_layer_mm=table.length_mm("under_layer"),
-        seam=_one_of(table, "seam", SEAMS),
-        side_seams=table.count("side_seams", MOST_SIDE_SEAMS),
-        allowance_mm=allowance,
-        allowance_kept_mm=kept,
-        hem_allowance_mm=table.length_mm("hem_allowance"),
-        cuff=cuff,
-        cuff_girth_mm=_cuff_girth_mm(table, cuff),
-        stretch=stretch,
-    )
-    table.finish()
-    if fabric not in garment.ease:
-        raise WrongLine(table.key("fabric"), f"its ease is missing: {table.key('ease')}.{fabric}")
-    return garment
-
-
-def _stretch(table: Table, *, cut_in_knit: bool) -> float | None:
-    """How far its knit can stretch; without knit nothing may."""
-    if cut_in_knit:
-        return table.share("stretch")
-    if table.has("stretch"):
-        raise WrongLine(table.key("stretch"), "only a garment with ease in knit has a stretch")
-    return None
-
-
-def _cuff_girth_mm(table: Table, cuff: Cuff) -> float | None:
-    """The finished girth of a cuff that must pass the hand."""
-    if cuff != "closed":
-        if table.has("cuff_girth"):
-            raise WrongLine(table.key("cuff_girth"), 'only cuff = "closed" has a cuff_girth')
-        return None
-    girth = table.length_mm("cuff_girth")
-    if girth < KINDS["hand"].plausible_mm[0]:
-        raise WrongLine(table.key("cuff_girth"), "passes no hand; is the unit right?")
-    return girth
-
-
-def _eases(
-    table: Table, levels: tuple[EaseLevel, ...], smallest: Size, stretch: float | None
-) -> dict[Fabric, Mapping[EaseLevel, EaseRange]]:
-    fabrics: dict[Fabric, Mapping[EaseLevel, EaseRange]] = {}
-    for fabric in FABRICS:
-        if not table.has(fabric):
-            continue
-        entry = table.table(fabric)
-        give = stretch if fabric == "knit" else None
-        fabrics[fabric] = MappingProxyType(
-            {level: _ease(entry.table(level), smallest.body_mm(level), give) for level in levels}
-        )
-        entry.finish()
-    table.finish()
-    if not fabrics:
-        raise WrongLine(table.key("woven"), f"ease is needed for one of {', '.join(FABRICS)}")
-    return fabrics
-
-
-def _ease(table: Table, body_mm: float, stretch: float | None) -> EaseRange:
-    """Ease at one level, held against what the cloth can give on the smallest body."""
-    least = table.signed_length_mm("least")
-    drafted = table.signed_length_mm("drafted")
-    if drafted < least:
-        raise WrongLine(table.key("drafted"), "must not be less than least")
-    if least < 0 and stretch is None:
-        raise WrongLine(table.key("least"), "only a knit can have less than none")
-    # Stretched as far as it goes the garment must reach around: (body + ease) (1 + stretch).
-    if stretch is not None and (body_mm + least) * (1 + stretch) < body_mm:
-        raise WrongLine(table.key("least"), "the knit cannot stretch that far on the smallest size")
-    table.finish()
-    return EaseRange(least, drafted)
-
-
-def _one_of(table: Table, name: str, allowed: tuple[Word, ...]) -> Word:
-    value = table.choice(name, allowed)
-    return next(word for word in allowed if word == value)

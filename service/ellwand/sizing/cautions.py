@@ -6,17 +6,24 @@ top, the cloth that grows while it hangs, and the cuff that must pass the hand.
 
 from collections.abc import Mapping
 
-from ellwand.listing import listed
-from ellwand.measurements import KINDS
+from ellwand.language import gettext, gettext_noop
 from ellwand.quantity import in_both_units
-from ellwand.sizing.block import Fabric, Garment, Size
+from ellwand.sizing.block import EaseLevel, Fabric, Garment, Size
 from ellwand.sizing.decision import Change, LevelEase
+from ellwand.sizing.naming import at_words
 from ellwand.sizing.seams import french_seam
 from ellwand.tape import Confirmed
 
 # About the girth of a woman's hand with the thumb tucked in, where it is not taped (common
 # practice, no source).
 USUAL_HAND_MM = 250.0
+
+_DOWN_TO: dict[EaseLevel, str] = {
+    "full_bust": gettext_noop("down to the full bust"),
+    "waist": gettext_noop("down to the waist"),
+    "high_hip": gettext_noop("down to the high hip"),
+    "full_hip": gettext_noop("down to the full hip"),
+}
 
 
 def cautions(
@@ -43,15 +50,20 @@ def cautions(
     found = _sway_back(garment, ease)
     if garment.under_layer_mm > 0:
         found.append(
-            "This garment is worn over another layer: its ease is counted with "
-            f"{in_both_units(garment.under_layer_mm)} for that layer. Wear it at the fitting."
+            gettext(
+                "This garment is worn over another layer: its ease is counted with {layer} for "
+                "that layer. Wear it at the fitting.",
+                layer=in_both_units(garment.under_layer_mm),
+            )
         )
     if garment.seam == "french":
         found.append(_french(garment.allowance_mm))
     if fabric == "drapey-woven":
         found.append(
-            "Cloth that drapes grows while it hangs: let the garment hang for a day before its hem "
-            "is marked, and pin the side seams on the body."
+            gettext(
+                "Cloth that drapes grows while it hangs: let the garment hang for a day before its "
+                "hem is marked, and pin the side seams on the body."
+            )
         )
     if garment.cuff_girth_mm is not None:
         reach_mm = garment.cuff_girth_mm
@@ -61,41 +73,53 @@ def cautions(
     adjusted = {"full-bust-adjustment", "small-bust-adjustment"} & {c.code for c in made}
     if other_cup and not adjusted:
         found.append(
-            "Your cup is not the one that is cut, but the chosen size comes out with the width you "
-            "need: look at the bust on the trial."
+            gettext(
+                "Your cup is not the one that is cut, but the chosen size comes out with the width "
+                "you need: look at the bust on the trial."
+            )
         )
     if adjusted:
-        found.append("After the bust adjustment, walk the side seams and true the hem.")
+        found.append(
+            gettext("After the bust adjustment, match (walk) the side seams, even the hem.")
+        )
     return tuple(found)
 
 
 def _french(allowance_mm: float) -> str:
     """How the French side seams use their allowance."""
     seam = french_seam(allowance_mm)
-    return (
-        f"French side seams in {in_both_units(allowance_mm)}: first wrong sides together, "
-        f"{in_both_units(seam.first_mm)} from the edge, trimmed to "
-        f"{in_both_units(seam.trimmed_mm)}, then right sides together, "
-        f"{in_both_units(seam.second_mm)}."
+    return gettext(
+        "French side seams in {allowance}: first wrong sides together, {first} from the edge, "
+        "trimmed to {trimmed}, then right sides together, {second}.",
+        allowance=in_both_units(allowance_mm),
+        first=in_both_units(seam.first_mm),
+        trimmed=in_both_units(seam.trimmed_mm),
+        second=in_both_units(seam.second_mm),
     )
 
 
 def _sway_back(garment: Garment, ease: tuple[LevelEase, ...]) -> list[str]:
     """Tight hips make a top ride up, which looks like a sway back."""
     tight = [
-        KINDS[row.level].name
+        row.level
         for row in ease
         if row.level in ("high_hip", "full_hip") and row.fit in ("tight", "open")
     ]
     if tight:
+        both = gettext("at the high hip and full hip")
         return [
-            "If the back creeps up and looks like a sway back, too little width at the "
-            f"{listed(tight)} is the likely cause: give it width before changing the back."
+            gettext(
+                "If the back creeps up and looks hollow (sway back), too little width "
+                "{there} is the likely cause: give it width before changing the back.",
+                there=both if len(tight) > 1 else at_words(tight[0]),
+            )
         ]
     if garment.hem != "waist":
         return [
-            "Should the back creep up and look like a sway back, check the width at the hip "
-            "before changing the back."
+            gettext(
+                "Should the back creep up and look hollow (sway back), check the width "
+                "at the hip before changing the back."
+            )
         ]
     return []
 
@@ -109,14 +133,28 @@ def _cuff(hand: Confirmed | None, girth_mm: float, reach_mm: float) -> str:
         reach_mm: the same, stretched as far as its cloth goes.
     """
     hand_mm = USUAL_HAND_MM if hand is None else hand.value_mm
-    stretched = f", {in_both_units(reach_mm)} stretched" if reach_mm > girth_mm else ""
-    whose = "a hand is about" if hand is None else "your hand is"
-    verdict = "passes" if reach_mm >= hand_mm else "does not pass"
-    advice = "" if reach_mm >= hand_mm else ": make the cuff wider or give it an opening"
-    measure = "; measure your hand before cutting it" if hand is None else ""
-    return (
-        f"The cuff has no opening. Finished it is {in_both_units(girth_mm)} round{stretched}, and "
-        f"{whose} {in_both_units(hand_mm)}, so that it {verdict}{advice}{measure}."
+    girth = gettext("{girth} round", girth=in_both_units(girth_mm))
+    if reach_mm > girth_mm:
+        girth = gettext(
+            "{girth} round, {reach} stretched",
+            girth=in_both_units(girth_mm),
+            reach=in_both_units(reach_mm),
+        )
+    if reach_mm >= hand_mm:
+        verdict = gettext("it passes")
+    else:
+        verdict = gettext("it does not pass: make the cuff wider or give it an opening")
+    named = {"girth": girth, "hand": in_both_units(hand_mm), "verdict": verdict}
+    if hand is None:
+        return gettext(
+            "The cuff has no opening. Finished it is {girth}, and a hand is about {hand}, so that "
+            "{verdict}; measure your hand before cutting it.",
+            **named,
+        )
+    return gettext(
+        "The cuff has no opening. Finished it is {girth}, and your hand is {hand}, so that "
+        "{verdict}.",
+        **named,
     )
 
 
@@ -131,13 +169,22 @@ def trial(made: tuple[Change, ...], ease: tuple[LevelEase, ...], size: Size) -> 
     Returns:
         What to sew, where to look, and which finding points to which change.
     """
+    named = {"size": size.name, "lowest": gettext(_DOWN_TO[ease[-1].level if ease else "waist"])}
     # Letting out concerns a garment that is cut already, not the trial.
-    changed = any(change.code != "let-out" for change in made)
-    what = "with the changes above" if changed else "as the pattern is"
-    lowest = KINDS[ease[-1].level].name if ease else KINDS["waist"].name
-    return (
-        f"The bodice of size {size.name} down to the {lowest}, {what}, in a cheap cloth of the "
-        "same weight: look at the shoulders first, then the bust, then the hip. Shoulders that "
-        "fall off ask for a smaller size, drag lines from the bust for a larger cup, a back that "
-        "creeps up for width at the hip."
+    if any(change.code != "let-out" for change in made):
+        what = gettext(
+            "The bodice of size {size} {lowest}, with the changes above, in a cheap "
+            "cloth of the same weight: look at the shoulders first, then the bust, then the hip.",
+            **named,
+        )
+    else:
+        what = gettext(
+            "The bodice of size {size} {lowest}, as the pattern is, in a cheap cloth "
+            "of the same weight: look at the shoulders first, then the bust, then the hip.",
+            **named,
+        )
+    found = gettext(
+        "Shoulders that fall off ask for a smaller size, folds from the bust for a "
+        "larger cup, a back that creeps up for width at the hip."
     )
+    return f"{what} {found}"

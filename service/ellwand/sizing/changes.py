@@ -5,11 +5,12 @@ Source: common practice, no source, for the let-out rule and the full or small b
 
 from collections.abc import Mapping
 
-from ellwand.measurements import KINDS
+from ellwand.language import gettext, gettext_noop
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block, Garment, LengthClass, Size
 from ellwand.sizing.cups import CUP_LETTERS, cup_steps
 from ellwand.sizing.decision import Basis, Change, ChangeCode, ChangeLevel, Grading, LevelEase
+from ellwand.sizing.naming import at_words, length_words
 from ellwand.sizing.seams import EDGES_PER_SEAM, let_out_edge_mm, let_out_gain_mm
 from ellwand.sizing.wording import amount_words
 from ellwand.tape import Confirmed
@@ -19,6 +20,15 @@ LEAST_CHANGE_MM = 6.0
 
 # The front of a blouse is cut as two mirrored halves.
 FRONT_HALVES = 2
+
+_ABOVE_WAIST = gettext_noop("front and back above the waist")
+_BELOW_WAIST = gettext_noop("front and back between waist and hem")
+_SLEEVE = gettext_noop("the sleeve")
+_PARTS = {
+    2: gettext_noop("a half"),
+    4: gettext_noop("a quarter"),
+    8: gettext_noop("an eighth"),
+}
 
 
 def changes(
@@ -60,24 +70,29 @@ def changes(
 def _class_changes(garment: Garment, length: LengthClass) -> list[Change]:
     """What the length class brings to a pattern that is drawn in regular."""
     rows: list[tuple[ChangeLevel, str, float]] = [
-        ("waist", "front and back above the waist", length.back_waist_change_mm)
+        ("waist", _ABOVE_WAIST, length.back_waist_change_mm)
     ]
     if garment.hem != "waist":
-        rows.append(("hem", "front and back between waist and hem", length.hem_change_mm))
+        rows.append(("hem", _BELOW_WAIST, length.hem_change_mm))
     if garment.cuff != "none":
-        rows.append(("sleeve", "the sleeve", length.sleeve_change_mm))
-    why = (
-        f"that is this block's {length.name} length against regular. A pattern drawn in "
-        f"{length.name} has it already."
+        rows.append(("sleeve", _SLEEVE, length.sleeve_change_mm))
+    why = gettext(
+        "that is this block's {length} length against regular. A pattern drawn in {length} has it "
+        "already.",
+        length=length_words(length.name),
     )
     return [_length_change(level, where, amount, why) for level, where, amount in rows if amount]
 
 
 def _length_change(level: ChangeLevel, where: str, amount_mm: float, why: str) -> Change:
     """Lengthen, or shorten where the amount is below zero."""
-    verb = "Lengthen" if amount_mm > 0 else "Shorten"
-    reason = f"{verb} {where} by {in_both_units(abs(amount_mm))}: {why}"
-    code: ChangeCode = "lengthen" if amount_mm > 0 else "shorten"
+    named = {"part": gettext(where), "amount": in_both_units(abs(amount_mm)), "why": why}
+    if amount_mm > 0:
+        code: ChangeCode = "lengthen"
+        reason = gettext("Lengthen {part} by {amount}: {why}", **named)
+    else:
+        code = "shorten"
+        reason = gettext("Shorten {part} by {amount}: {why}", **named)
     return Change(code, level, abs(amount_mm), abs(amount_mm), 1, reason)
 
 
@@ -93,11 +108,18 @@ def _back_waist_change(
     # A difference inside the tape's own error is no reason to cut into a pattern.
     if abs(amount) < max(LEAST_CHANGE_MM, taped.u_mm):
         return []
-    why = (
-        f"your back waist length is {'longer' if amount > 0 else 'shorter'} than the "
-        f"{in_both_units(drafted)} of size {size.name} in {length.name}."
+    text = (
+        gettext_noop(
+            "your back waist length is longer than the {drafted} of size {size} in {length}."
+        )
+        if amount > 0
+        else gettext_noop(
+            "your back waist length is shorter than the {drafted} of size {size} in {length}."
+        )
     )
-    return [_length_change("waist", "front and back above the waist", amount, why)]
+    named = {"size": size.name, "length": length_words(length.name)}
+    why = gettext(text, drafted=in_both_units(drafted), **named)
+    return [_length_change("waist", _ABOVE_WAIST, amount, why)]
 
 
 def _bust_change(
@@ -109,25 +131,31 @@ def _bust_change(
     amount = full_bust - size.full_bust_mm
     drafted = CUP_LETTERS.index(block.cup)
     tight = any(row.level == "full_bust" and row.fit == "tight" for row in ease)
-    drafted_for = (
-        f"size {size.name} is drafted for a {block.cup} cup and a full bust of "
-        f"{in_both_units(size.full_bust_mm)}"
-    )
+    named = {
+        "amount": in_both_units(abs(amount)),
+        "half": in_both_units(abs(amount) / FRONT_HALVES),
+        "size": size.name,
+        "cup": block.cup,
+        "full_bust": in_both_units(size.full_bust_mm),
+    }
     if amount >= LEAST_CHANGE_MM and (steps > drafted or tight):
-        reason = (
-            f"Add {in_both_units(amount)} across the front, {in_both_units(amount / FRONT_HALVES)} "
-            f"to each half of the pattern: {drafted_for}. It makes the front longer, too."
+        code: ChangeCode = "full-bust-adjustment"
+        reason = gettext(
+            "Add {amount} across the front, {half} to each half of the pattern: size {size} is "
+            "drafted for a {cup} cup and a full bust of {full_bust}. It makes the front longer, "
+            "too.",
+            **named,
         )
-        return [Change("full-bust-adjustment", "full_bust", amount, amount, FRONT_HALVES, reason)]
-    if amount <= -LEAST_CHANGE_MM and steps < drafted:
-        reason = (
-            f"Take {in_both_units(-amount)} out across the front, "
-            f"{in_both_units(-amount / FRONT_HALVES)} of each half of the pattern: {drafted_for}."
+    elif amount <= -LEAST_CHANGE_MM and steps < drafted:
+        code = "small-bust-adjustment"
+        reason = gettext(
+            "Take {amount} out across the front, {half} of each half of the pattern: size {size} "
+            "is drafted for a {cup} cup and a full bust of {full_bust}.",
+            **named,
         )
-        return [
-            Change("small-bust-adjustment", "full_bust", -amount, -amount, FRONT_HALVES, reason)
-        ]
-    return []
+    else:
+        return []
+    return [Change(code, "full_bust", abs(amount), abs(amount), FRONT_HALVES, reason)]
 
 
 def gradings(
@@ -167,24 +195,48 @@ def gradings(
     return tuple(found)
 
 
+# By whether the garment grows and whether the girth is an estimate. Who likes it loose need not
+# make it narrower.
+_GRADED = {
+    (True, False): gettext_noop(
+        "Cut size {from_size} at the bust and size {to_size} {there}, blended along the side "
+        "seams: {amount} wider, {each} at each of {edges} seam edges."
+    ),
+    (True, True): gettext_noop(
+        "Cut size {from_size} at the bust and size {to_size} {there}, once taped, blended along "
+        "the side seams: {amount} wider, {each} at each of {edges} seam edges."
+    ),
+    (False, False): gettext_noop(
+        "Cut size {from_size} at the bust and size {to_size} {there}, unless you like it loose, "
+        "blended along the side seams: {amount} narrower, {each} at each of {edges} seam edges."
+    ),
+    (False, True): gettext_noop(
+        "Cut size {from_size} at the bust and size {to_size} {there}, once taped, unless you like "
+        "it loose, blended along the side seams: {amount} narrower, {each} at each of {edges} seam "
+        "edges."
+    ),
+}
+
+
 def _grading(grading: Grading, basis: Basis) -> Change:
     """A grading as a change."""
-    name = KINDS[grading.level].name
     if grading.to_size_at_low == grading.to_size_at_high:
-        way = "wider" if grading.low_mm > 0 else "narrower"
-        wish = "" if grading.low_mm > 0 else ", unless you like it loose"
-        taped = ", once taped" if basis == "estimated" else ""
-        reason = (
-            f"Grade from size {grading.from_size} at the bust to size {grading.to_size_at_low} at "
-            f"the {name}{taped}{wish}, blended along the side seams: "
-            f"{in_both_units(abs(grading.low_mm))} {way}, "
-            f"{in_both_units(abs(grading.low_mm) / grading.edges)} at each of {grading.edges} "
-            "seam edges."
+        reason = gettext(
+            _GRADED[grading.low_mm > 0, basis == "estimated"],
+            from_size=grading.from_size,
+            to_size=grading.to_size_at_low,
+            there=at_words(grading.level),
+            amount=in_both_units(abs(grading.low_mm)),
+            each=in_both_units(abs(grading.low_mm) / grading.edges),
+            edges=grading.edges,
         )
     else:
-        reason = (
-            f"Grading at the {name} waits for the tape: size {grading.to_size_at_low} at the lower "
-            f"end of the bound, size {grading.to_size_at_high} at the upper end."
+        reason = gettext(
+            "The size {there} waits for the tape: size {low} at the lower end of the bound, size "
+            "{high} at the upper end.",
+            there=at_words(grading.level),
+            low=grading.to_size_at_low,
+            high=grading.to_size_at_high,
         )
     return Change("grade", grading.level, grading.low_mm, grading.high_mm, grading.edges, reason)
 
@@ -197,18 +249,15 @@ def _drawing_out(row: LevelEase, block: Block, garment: Garment) -> list[Change]
     body = largest.body_mm(row.level)
     missing = [max(0.0, end + garment.under_layer_mm - body) for end in (row.low_mm, row.high_mm)]
     edges = EDGES_PER_SEAM * garment.side_seams
-    return [
-        Change(
-            "draw-out",
-            row.level,
-            missing[0],
-            missing[1],
-            edges,
-            f"The block ends at size {largest.name}: draw the side seams out beyond it at the "
-            f"{KINDS[row.level].name} by {amount_words(*missing)} in all, a {_part(edges)} of "
-            "that at each edge.",
-        )
-    ]
+    reason = gettext(
+        "The block ends at size {largest}: draw the side seams out beyond it {there} by {amount} "
+        "in all, {share} of that at each edge.",
+        largest=largest.name,
+        there=at_words(row.level),
+        amount=amount_words(*missing),
+        share=_share(edges),
+    )
+    return [Change("draw-out", row.level, missing[0], missing[1], edges, reason)]
 
 
 def _letting_out(row: LevelEase, garment: Garment) -> list[Change]:
@@ -218,29 +267,32 @@ def _letting_out(row: LevelEase, garment: Garment) -> list[Change]:
     ]
     if needs[1] == 0:
         return []
-    name = KINDS[row.level].name
     edges = EDGES_PER_SEAM * garment.side_seams
-    each = let_out_edge_mm(needs[1], garment.side_seams)
+    each_mm = let_out_edge_mm(needs[1], garment.side_seams)
+    reason = gettext(
+        "If it is cut in the chosen size already, it lacks {amount} {there}, {each} at each of "
+        "{edges} seam edges; {room}.",
+        amount=amount_words(*needs),
+        there=at_words(row.level),
+        each=in_both_units(each_mm),
+        edges=edges,
+        room=_room(each_mm, garment),
+    )
+    return [Change("let-out", row.level, needs[0], needs[1], edges, reason)]
+
+
+def _room(each_mm: float, garment: Garment) -> str:
+    """Whether the side seams can be let out by so much at each edge."""
     spare = garment.allowance_mm - garment.allowance_kept_mm
     if garment.seam == "french":
-        room = "a French seam has nothing left to let out, so settle it before sewing"
-    elif each <= spare:
-        room = f"the allowance has {in_both_units(spare)} to give"
-    else:
-        gain = in_both_units(let_out_gain_mm(spare, garment.side_seams))
-        room = f"more than the allowance has to give, which gains {gain} at most"
-    return [
-        Change(
-            "let-out",
-            row.level,
-            needs[0],
-            needs[1],
-            edges,
-            f"If it is cut in the chosen size already, it lacks {amount_words(*needs)} at the "
-            f"{name}, {in_both_units(each)} at each of {edges} seam edges; {room}.",
-        )
-    ]
+        return gettext("a French seam has nothing left to let out, so settle it before sewing")
+    if each_mm <= spare:
+        return gettext("the allowance has {spare} to give", spare=in_both_units(spare))
+    return gettext(
+        "more than the allowance has to give, which gains {gain} at most",
+        gain=in_both_units(let_out_gain_mm(spare, garment.side_seams)),
+    )
 
 
-def _part(edges: int) -> str:
-    return {2: "half", 4: "quarter", 8: "eighth"}.get(edges, f"1/{edges} part")
+def _share(edges: int) -> str:
+    return gettext(_PARTS[edges]) if edges in _PARTS else gettext("a 1/{edges} part", edges=edges)

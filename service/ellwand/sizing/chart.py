@@ -2,12 +2,15 @@
 
 from xml.sax.saxutils import escape
 
+from ellwand.language import gettext
 from ellwand.sizing.decision import Decision
 from ellwand.sizing.strips import Strip, ease_strips
 
 _LEFT, _RIGHT, _WIDTH = 112.0, 500.0, 660.0
 _TOP, _ROW, _BELOW = 14.0, 34.0, 58.0
 _HALF = 7.0
+# A longer name is squeezed into the room before the strips.
+_LONGEST_NAME, _NAME_WIDTH = 14, _LEFT - 4
 # As attributes, because a page of the service takes no style from within.
 _SMALL = 'font-size="11"'
 _AXIS = 'class="axis" stroke="#999"'
@@ -41,11 +44,16 @@ def ease_chart(decision: Decision) -> str:
             for step in strips.steps
         ),
         f'<path {_AXIS} d="M{_LEFT} {foot}H{_RIGHT}"/>'
-        f'<text {_SMALL} x="{_RIGHT + 8}" y="{foot + 18}">cm of ease</text>'
-        f'<text {_SMALL} x="{_LEFT}" y="{foot + 42}">hatched: it strains · grey: least to '
-        "drafted ease · line: as drafted · black: yours</text></svg>\n",
+        f'<text {_SMALL} x="{_RIGHT + 8}" y="{foot + 18}">{escape(gettext("cm of ease"))}</text>'
+        f'<text {_SMALL} x="{_LEFT}" y="{foot + 42}">{escape(_legend())}</text></svg>\n',
     ]
     return "".join(parts)
+
+
+def _legend() -> str:
+    return gettext(
+        "hatched: it strains · grey: least to drafted ease · line: as drafted · black: yours"
+    )
 
 
 def _x(place: float) -> float:
@@ -60,8 +68,13 @@ def _strip(row: Strip, middle: float) -> str:
     if start != end:
         caps = "".join(f"M{at} {middle - 5}v10" for at in (start, end))
         hers = f'stroke="#222" stroke-width="3" d="M{start} {middle}H{end}{caps}"'
+    squeezed = (
+        f' textLength="{_NAME_WIDTH:g}" lengthAdjust="spacingAndGlyphs"'
+        if len(row.name) > _LONGEST_NAME
+        else ""
+    )
     return (
-        f'<text x="0" y="{middle + 4}">{escape(row.name)}</text>'
+        f'<text x="0" y="{middle + 4}"{squeezed}>{escape(row.name)}</text>'
         f'<rect fill="url(#ease-hatch)" x="{_LEFT}" y="{top}" width="{least - _LEFT:.1f}" '
         f'height="{height}"/><rect class="ease" fill="#d9d9d9" x="{least}" y="{top}" '
         f'width="{drafted - least:.1f}" height="{height}"/>'

@@ -5,24 +5,32 @@ minus high bust: by full bust alone the shoulders of a fuller-cupped customer co
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 
 from ellwand.errors import EntryProblem
-from ellwand.girth.joint import COVERAGE_FACTOR_95
+from ellwand.language import gettext
 from ellwand.listing import listed
 from ellwand.measurements import KINDS, Estimate
-from ellwand.quantity import in_both_units
-from ellwand.sizing.block import Block, Fabric, Garment, LengthClass, Size
+from ellwand.sizing.block import Block, Fabric, Garment, LengthClass
 from ellwand.sizing.cautions import cautions, trial
 from ellwand.sizing.chances import LEAST_TOLD, NAMED_CHANCE, chances_between, nearest_chances
 from ellwand.sizing.changes import changes, gradings
 from ellwand.sizing.cups import cup_chances, cup_letter, cup_steps
-from ellwand.sizing.decision import Choice, Decision, LevelEase
+from ellwand.sizing.decision import Choice, Decision
 from ellwand.sizing.designation import designate
+from ellwand.sizing.doubts import doubts
 from ellwand.sizing.ease import BodyGirth, body_girth, level_ease, nearest_number
 from ellwand.sizing.learnt import Learnt, with_learnt
-from ellwand.sizing.reach import beyond_mm
+from ellwand.sizing.reasons import (
+    cup_reason,
+    cut_words,
+    length_reason,
+    size_reason,
+    what_decides_cup,
+    what_decides_length,
+    what_decides_size,
+)
 from ellwand.tape import Confirmed
 
 REQUIRED = ("stature", "high_bust", "full_bust")
@@ -89,7 +97,7 @@ def decide(
             *shown,
             *cautions(confirmed, chosen, cloth, cup.name != cut.cup, ease, made),
         ),
-        warnings=_warnings(confirmed, known, chosen, cut, ease),
+        warnings=doubts(confirmed, known, chosen, cut, ease),
         trial=trial(made, ease, size),
         designation=designate(confirmed),
         cut_cup=cut.cup,
@@ -116,7 +124,8 @@ def _garment(block: Block, name: str | None) -> Garment:
         raise EntryProblem(
             "unknown-garment",
             "This block has no garment of that name.",
-            f"Choose one of: {', '.join(block.garments)}.",
+            "Choose one of: {names}.",
+            names=", ".join(block.garments),
         )
     return block.garments[name]
 
@@ -130,7 +139,8 @@ def _fabric(garment: Garment, name: str | None) -> Fabric:
     raise EntryProblem(
         "unknown-fabric",
         "The block gives no ease for this garment in that fabric.",
-        f"Choose one of: {', '.join(garment.ease)}.",
+        "Choose one of: {names}.",
+        names=", ".join(garment.ease),
     )
 
 
@@ -142,9 +152,9 @@ def _refuse_unconfirmed(
     Raises:
         EntryProblem: something is missing; all of it is named.
     """
-    taped = [KINDS[code].name for code in REQUIRED if code not in confirmed]
+    taped = [gettext(KINDS[code].name) for code in REQUIRED if code not in confirmed]
     either = [
-        KINDS[level].name
+        gettext(KINDS[level].name)
         for level in ("waist", "full_hip")
         if level in garment.levels and level not in confirmed and level not in estimates
     ]
@@ -152,11 +162,12 @@ def _refuse_unconfirmed(
         return
     parts = [listed(taped)] if taped else []
     if either:
-        parts.append(f"{listed(either)} (by tape, or from photos)")
+        parts.append(gettext("{names} (by tape, or from photos)", names=listed(either)))
     raise EntryProblem(
         "not-confirmed",
-        f"The size cannot be decided yet; still to be confirmed: {'; '.join(parts)}.",
+        "The size cannot be decided yet; still to be confirmed: {missing}.",
         "Measure what is missing with the tape, and settle any open query about it.",
+        missing="; ".join(parts),
     )
 
 
@@ -193,32 +204,12 @@ def _length_choice(stature: Confirmed, chosen: LengthClass, block: Block) -> Cho
         entry.name: one for entry, one in zip(block.length_classes, between, strict=True)
     }
     near = _named_beside(chosen.name, chances)
-    span = span_words(chosen)
     return Choice(
         name=chosen.name,
         alternative=near,
-        reason=f"At {in_both_units(stature.value_mm)} you are in this block's {chosen.name} "
-        f"length, {span}.",
-        decides="The back waist length decides: compare it on the trial." if near else None,
+        reason=length_reason(stature.value_mm, chosen),
+        decides=what_decides_length() if near else None,
     )
-
-
-def span_words(entry: LengthClass) -> str:
-    """The heights of a length class in words.
-
-    Args:
-        entry: the class.
-
-    Returns:
-        For instance "for heights below 162.0 cm (63 3/4 in)".
-    """
-    if entry.from_mm is None and entry.up_to_mm is not None:
-        return f"for heights below {in_both_units(entry.up_to_mm)}"
-    if entry.up_to_mm is None and entry.from_mm is not None:
-        return f"for heights from {in_both_units(entry.from_mm)}"
-    if entry.from_mm is None or entry.up_to_mm is None:
-        raise ValueError("a length class without an end")
-    return f"for heights from {in_both_units(entry.from_mm)} to {in_both_units(entry.up_to_mm)}"
 
 
 def _named_beside(chosen: str, chances: Mapping[str, float]) -> str | None:
@@ -238,58 +229,14 @@ def _size_choice(
     confirmed: Mapping[str, Confirmed], number: int, block: Block, chances: Mapping[str, float]
 ) -> Choice:
     """The size, and its neighbour where the high bust lies near the middle between two."""
-    high_bust = confirmed["high_bust"]
     size = block.sizes[number]
     near = _named_beside(size.name, chances)
     other = next((one for one in block.sizes if one.name == near), None)
     return Choice(
         name=size.name,
         alternative=near,
-        reason=f"Your high bust of {in_both_units(high_bust.value_mm)} is nearest to size "
-        f"{size.name}, drafted for {in_both_units(size.high_bust_mm)}; the high bust tells the "
-        f"frame, so that the shoulders fit.{_by_full_bust_alone(confirmed, size, block)}",
-        decides=None if other is None else _what_decides_size(confirmed, size, other),
-    )
-
-
-def _by_full_bust_alone(confirmed: Mapping[str, Confirmed], size: Size, block: Block) -> str:
-    """What would go wrong if the full bust alone chose the size, where it chose another one."""
-    full_bust = confirmed["full_bust"].value_mm
-    number = nearest_number(full_bust, [one.full_bust_mm for one in block.sizes])
-    other = block.sizes[number]
-    frame_mm = other.high_bust_mm - confirmed["high_bust"].value_mm
-    if other == size:
-        return ""
-    wrong = (
-        "too wide across the shoulders and gaping at neckline and armholes"
-        if frame_mm > 0
-        else "too narrow across the shoulders and tight under the arms"
-    )
-    return (
-        f" Chosen by the full bust alone it would be size {other.name}, drafted for a high bust "
-        f"{in_both_units(abs(frame_mm))} {'larger' if frame_mm > 0 else 'smaller'} than yours: "
-        f"{wrong}."
-    )
-
-
-def _what_decides_size(confirmed: Mapping[str, Confirmed], size: Size, other: Size) -> str:
-    """Between two sizes the shoulders decide: they are the hardest to change afterwards."""
-    if (
-        "shoulder_width" in confirmed
-        and size.shoulder_width_mm is not None
-        and other.shoulder_width_mm is not None
-    ):
-        across = confirmed["shoulder_width"].value_mm
-        both = (size, other)
-        gaps = [abs(across - (entry.shoulder_width_mm or 0)) for entry in both]
-        nearer = both[gaps.index(min(gaps))]
-        return (
-            f"It lies near the middle to size {other.name}; your shoulders, "
-            f"{in_both_units(across)} across, speak for size {nearer.name}."
-        )
-    return (
-        f"It lies near the middle to size {other.name}: measure the high bust once more, and if "
-        "it stays there, let the shoulders of the trial decide."
+        reason=size_reason(confirmed, size, block),
+        decides=None if other is None else what_decides_size(confirmed, size, other),
     )
 
 
@@ -297,27 +244,11 @@ def _cup_choice(difference_mm: float, u_mm: float, block: Block) -> Choice:
     """The cup, and its neighbour where the difference lies near a step."""
     letter = cup_letter(cup_steps(difference_mm, block.cup_step_mm))
     near = _named_beside(letter, cup_chances(difference_mm, u_mm, block.cup_step_mm))
-    if difference_mm < 0:
-        reason = (
-            "Your full bust was not measured larger than your high bust, which makes "
-            f"{letter}, the smallest cup."
-        )
-    else:
-        reason = (
-            f"Your full bust is {in_both_units(difference_mm)} more than your high bust, which "
-            f"makes {letter} at one inch a cup (the sewing cup, not the bra cup)."
-        )
     return Choice(
         name=letter,
         alternative=near,
-        reason=reason,
-        decides=(
-            f"It lies near the step to {near}: measure high and full bust again, one right "
-            "after the other; if it stays there, cut the trial for the larger cup, because "
-            "width can be taken in but not added."
-        )
-        if near
-        else None,
+        reason=cup_reason(difference_mm, letter),
+        decides=what_decides_cup(near) if near else None,
     )
 
 
@@ -325,60 +256,4 @@ def _with_cut(cup: Choice, cut: Block) -> Choice:
     """The cup with a word on which drafted cup is cut, where there are several."""
     if len(cut.drafted_cups) == 1:
         return cup
-    drafted = listed(list(cut.drafted_cups))
-    words = f"Of the cups that this block is drafted in, {drafted}, {cut.cup} is the nearest."
-    return replace(cup, reason=f"{cup.reason} {words}")
-
-
-def _warnings(
-    confirmed: Mapping[str, Confirmed],
-    girths: list[BodyGirth],
-    garment: Garment,
-    block: Block,
-    ease: Sequence[LevelEase],
-) -> tuple[str, ...]:
-    """What the decision rests on that is not certain."""
-    estimated = [KINDS[girth.level].name for girth in girths if girth.basis == "estimated"]
-    warnings = []
-    if estimated:
-        warnings.append(
-            f"Not taped but estimated from the photos: {listed(estimated)}. The answer is given "
-            "at both ends of the bound; tape before cutting."
-        )
-    kept = [
-        KINDS[code].name
-        for code, taped in confirmed.items()
-        if taped.reason is not None and code in KINDS
-    ]
-    if kept:
-        warnings.append(f"Kept with a reason of yours, not confirmed: {listed(kept)}.")
-    known = {girth.level for girth in girths}
-    warnings += [
-        f"Your {KINDS[level].name} is not known, so that the ease there was not checked."
-        for level in garment.levels
-        if level not in known
-    ]
-    warnings += [
-        f"Your {KINDS[row.level].name} leaves the least ease give or take what the tape itself may "
-        "be off by: measure it again right before cutting."
-        for row in ease
-        if row.level in confirmed
-        and row.level != "full_bust"
-        and abs(row.ease_at_low_mm - row.least_mm) < COVERAGE_FACTOR_95 * confirmed[row.level].u_mm
-    ]
-    return (*warnings, *_outside_block(confirmed["high_bust"].value_mm, block))
-
-
-def _outside_block(high_bust_mm: float, block: Block) -> tuple[str, ...]:
-    """A warning when the high bust lies beyond what the sizes reach, with the distance."""
-    beyond = beyond_mm(high_bust_mm, block)
-    if not beyond:
-        return ()
-    way, what, wrong = (
-        ("larger", "largest", "narrow") if beyond > 0 else ("smaller", "smallest", "wide")
-    )
-    return (
-        f"Your high bust is {way} than this block goes, by {in_both_units(abs(beyond))}; its "
-        f"{what} size is too {wrong} in the shoulders. Choose another block, or have the shoulders "
-        "drafted anew.",
-    )
+    return replace(cup, reason=f"{cup.reason} {cut_words(cut)}")

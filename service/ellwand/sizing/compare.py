@@ -3,11 +3,13 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from ellwand.language import gettext, gettext_noop
 from ellwand.measurements import Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block
 from ellwand.sizing.choose import decide
 from ellwand.sizing.decision import Decision
+from ellwand.sizing.naming import block_words, garment_words
 from ellwand.sizing.reach import beyond_mm
 from ellwand.tape import Confirmed
 
@@ -80,30 +82,50 @@ def _compared(
     return Compared(decision, beyond_mm(confirmed["high_bust"].value_mm, block), sum(amounts))
 
 
+# By whether another one lies beyond its sizes, and whether the closest has to be changed.
+_CLOSEST = {
+    (True, True): gettext_noop(
+        "{closest} is closest: your high bust lies within its sizes, and not within those of every "
+        "other; it needs the least change in all, {work}."
+    ),
+    (True, False): gettext_noop(
+        "{closest} is closest: your high bust lies within its sizes, and not within those of every "
+        "other; nothing has to be changed."
+    ),
+    (False, True): gettext_noop(
+        "{closest} is closest: your high bust lies within its sizes, and it needs the least change "
+        "in all, {work}."
+    ),
+    (False, False): gettext_noop(
+        "{closest} is closest: your high bust lies within its sizes, and nothing has to be changed."
+    ),
+}
+
+
 def _reason(rows: Sequence[Compared], closest: int) -> str:
     row = rows[closest]
     name = called(row)
     if row.beyond_mm:
-        distances = "; ".join(
-            f"{in_both_units(abs(one.beyond_mm))} too {'large' if one.beyond_mm > 0 else 'small'} "
-            f"for {called(one)}"
-            for one in rows
-        )
-        return (
-            f"None of them fits, because your high bust lies beyond the sizes: {distances}. "
-            f"{name} is the least far away; its shoulders have to be drafted anew."
+        return gettext(
+            "None of them fits, because your high bust lies beyond the sizes: {distances}. "
+            "{closest} is the least far away; its shoulders have to be drafted anew.",
+            distances="; ".join(_distance(one) for one in rows),
+            closest=name,
         )
     if len(rows) == 1:
-        return f"{name} has your high bust within its sizes."
-    why = "your high bust lies within its sizes, and "
-    if any(one.beyond_mm for one in rows):
-        why += "not within those of every other; "
-    needs = "nothing has to be changed" if not row.work_mm else (
-        f"it needs the least change in all, {in_both_units(row.work_mm)}"
-    )  # fmt: skip
-    return f"{name} is closest: {why}{needs}."
+        return gettext("{closest} has your high bust within its sizes.", closest=name)
+    text = _CLOSEST[any(one.beyond_mm for one in rows), bool(row.work_mm)]
+    return gettext(text, closest=name, work=in_both_units(row.work_mm))
+
+
+def _distance(row: Compared) -> str:
+    """How far her high bust lies beyond the sizes of a row."""
+    distance, garment = in_both_units(abs(row.beyond_mm)), called(row)
+    if row.beyond_mm > 0:
+        return gettext("{distance} too large for {garment}", distance=distance, garment=garment)
+    return gettext("{distance} too small for {garment}", distance=distance, garment=garment)
 
 
 def called(row: Compared) -> str:
     """A garment with its block, as it is called in a row."""
-    return f"{row.decision.block}, {row.decision.garment.replace('-', ' ')}"
+    return f"{block_words(row.decision.block)}, {garment_words(row.decision.garment)}"

@@ -6,8 +6,10 @@ from dataclasses import asdict, dataclass, field
 from typing import Any, Literal
 
 from ellwand.errors import SittingProblem
+from ellwand.language import gettext, gettext_noop
 from ellwand.sizing.block import EaseLevel, Fabric
 from ellwand.sizing.designation import Designation, designation_words
+from ellwand.sizing.naming import length_words
 
 Basis = Literal["confirmed", "kept", "estimated"]
 
@@ -47,7 +49,11 @@ class Choice:
     @property
     def answer(self) -> str:
         """What was chosen, with the other one where it is open."""
-        return self.name if self.alternative is None else f"{self.name}, perhaps {self.alternative}"
+        # Only a length class has a name of ours; a size and a cup stay as they are.
+        name = length_words(self.name)
+        if self.alternative is None:
+            return name
+        return gettext("{name}, perhaps {other}", name=name, other=length_words(self.alternative))
 
 
 @dataclass(frozen=True)
@@ -205,22 +211,28 @@ class Decision:
             Length class, size, cup, ease at each level, changes, trial, in this order.
         """
         steps = [
-            _choice_step("Length class", self.length_class),
-            _choice_step("Size", self.size),
-            _choice_step("Cup", self.cup),
+            _choice_step(gettext("Length class"), self.length_class),
+            _choice_step(gettext("Size"), self.size),
+            _choice_step(gettext("Cup"), self.cup),
         ]
-        steps += [Step(_AT[row.level], _FIT_WORDS[row.fit], row.reason) for row in self.ease]
-        steps += [Step("Change", CHANGE_WORDS[row.code], row.reason) for row in self.changes]
-        return (*steps, Step("Sew first", "a trial", self.trial))
+        steps += [
+            Step(gettext(_AT[row.level]), gettext(_FIT_WORDS[row.fit]), row.reason)
+            for row in self.ease
+        ]
+        steps += [
+            Step(gettext("Change"), gettext(CHANGE_WORDS[row.code]), row.reason)
+            for row in self.changes
+        ]
+        return (*steps, Step(gettext("Sew first"), gettext("a trial"), self.trial))
 
     @property
     def remarks(self) -> tuple[Step, ...]:
         """What else is to be said of it, without an answer of its own; what is not certain last."""
         words = designation_words(self.designation)
         return (
-            *(Step("Mind", "", caution) for caution in self.cautions),
-            *((Step("For comparison", "", words),) if words else ()),
-            *(Step("Not certain", "", warning) for warning in self.warnings),
+            *(Step(gettext("Mind"), "", caution) for caution in self.cautions),
+            *((Step(gettext("For comparison"), "", words),) if words else ()),
+            *(Step(gettext("Not certain"), "", warning) for warning in self.warnings),
         )
 
     def to_json(self) -> dict[str, Any]:
@@ -234,25 +246,25 @@ class Decision:
 
 
 _AT: dict[EaseLevel, str] = {
-    "full_bust": "At the full bust",
-    "waist": "At the waist",
-    "high_hip": "At the high hip",
-    "full_hip": "At the full hip",
+    "full_bust": gettext_noop("At the full bust"),
+    "waist": gettext_noop("At the waist"),
+    "high_hip": gettext_noop("At the high hip"),
+    "full_hip": gettext_noop("At the full hip"),
 }
 _FIT_WORDS: dict[Fit, str] = {
-    "good": "fits as drafted",
-    "tight": "too tight",
-    "loose": "looser than drafted",
-    "open": "open until taped",
+    "good": gettext_noop("fits as drafted"),
+    "tight": gettext_noop("too tight"),
+    "loose": gettext_noop("looser than drafted"),
+    "open": gettext_noop("open until taped"),
 }
 CHANGE_WORDS: dict[ChangeCode, str] = {
-    "full-bust-adjustment": "full bust adjustment",
-    "small-bust-adjustment": "small bust adjustment",
-    "grade": "grade between sizes",
-    "draw-out": "draw out beyond the block",
-    "let-out": "let out",
-    "lengthen": "lengthen",
-    "shorten": "shorten",
+    "full-bust-adjustment": gettext_noop("full bust adjustment"),
+    "small-bust-adjustment": gettext_noop("small bust adjustment"),
+    "grade": gettext_noop("grade between sizes"),
+    "draw-out": gettext_noop("draw out beyond the block"),
+    "let-out": gettext_noop("let out"),
+    "lengthen": gettext_noop("lengthen"),
+    "shorten": gettext_noop("shorten"),
 }
 
 

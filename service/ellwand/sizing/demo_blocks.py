@@ -51,12 +51,14 @@ def write_new_block(path: Path, name: DemoRange = "misses") -> None:
     except FileExistsError:
         raise EntryProblem(
             "block-in-the-way",
-            f"There is something called “{path.name}” already; nothing was written.",
+            "There is something called “{name}” already; nothing was written.",
             "Choose another name for the new block, or move that file away first.",
+            name=path.name,
         ) from None
     except OSError:
         raise EntryProblem(
             "block-unwritable",
-            f"The block file “{path.name}” cannot be written there.",
+            "The block file “{name}” cannot be written there.",
             "Check that the folder exists, that you may write in it and that the disk is not full.",
+            name=path.name,
         ) from None

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
+from ellwand.language import gettext
 from ellwand.tape import Confirmed
 
 # Middle of each interval, cm; one interval ends half-way to the next.
@@ -65,22 +66,24 @@ def designate(confirmed: Mapping[str, Confirmed]) -> Designation:
 def designation_words(found: Designation) -> str:
     """The designation in a sentence or two, empty where nothing is known."""
     parts = []
-    if found.bust_cm is not None:
-        letter = f", {found.letter}" if found.letter else ""
-        parts.append(f"bust interval {found.bust_cm} cm{letter}")
+    if found.bust_cm is not None and found.letter is not None:
+        parts.append(gettext("bust {cm} cm, {letter}", cm=found.bust_cm, letter=found.letter))
+    elif found.bust_cm is not None:
+        parts.append(gettext("bust {cm} cm", cm=found.bust_cm))
     if found.hip_cm is not None:
-        parts.append(f"hip interval {found.hip_cm} cm")
+        parts.append(gettext("hip {cm} cm", cm=found.hip_cm))
     if found.bra is not None:
-        parts.append(f"bra {found.bra}")
+        parts.append(gettext("bra {bra}", bra=found.bra))
     if not parts:
         return ""
-    told = f"By EN 13402: {'; '.join(parts)}."
+    told = gettext("On clothes labels (EN 13402): {sizes}.", sizes="; ".join(parts))
     if found.bra is None:
         return told
-    return (
-        f"{told} The bra cup counts full bust less underbust in steps of 2 cm, the sewing cup full "
-        "bust less high bust in inches: their letters say different things."
+    cups = gettext(
+        "The bra cup counts full bust less underbust in steps of 2 cm, the sewing cup full bust "
+        "less high bust in inches: their letters say different things."
     )
+    return f"{told} {cups}"
 
 
 def interval_cm(girth_mm: float, middles_cm: tuple[int, ...]) -> int | None:

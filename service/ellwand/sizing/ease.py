@@ -4,11 +4,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
+from ellwand.language import Noun, gettext, gettext_noop
 from ellwand.measurements import KINDS, Estimate
 from ellwand.sizing.block import Block, EaseLevel, EaseRange, Fabric, Garment, Size
 from ellwand.sizing.decision import Basis, Fit, LevelEase
 from ellwand.sizing.wording import bounds_words, ease_words, limit_words
 from ellwand.tape import Confirmed
+
+_AT_YOURS: dict[EaseLevel, str] = {
+    "full_bust": gettext_noop("at your full bust"),
+    "waist": gettext_noop("at your waist"),
+    "high_hip": gettext_noop("at your high hip"),
+    "full_hip": gettext_noop("at your full hip"),
+}
 
 
 @dataclass(frozen=True)
@@ -140,24 +148,52 @@ def _reason(
 ) -> str:
     """What the figures mean, for the customer."""
     low, high = ends
-    name = KINDS[girth.level].name
     if fit == "open":
-        return (
-            f"The photos put your {name} between {bounds_words(girth.low_mm, girth.high_mm)}: "
-            f"at the lower end {_in_words(low, size)}, at the upper end "
-            f"{_in_words(high, size)}. Measuring the {name} with the tape settles it."
+        return gettext(
+            "The photos put your {name} between {bounds}: at the lower end {at_low}, at the upper "
+            "end {at_high}. Measuring the {name} with the tape settles it.",
+            name=Noun(KINDS[girth.level].name),
+            bounds=bounds_words(girth.low_mm, girth.high_mm),
+            at_low=_in_words(low, size),
+            at_high=_in_words(high, size),
         )
-    left = f"Size {size.name} leaves {ease_words(high.ease_mm)} at your {name}"
+    there = gettext(_AT_YOURS[girth.level])
+    named = {"size": size.name, "ease": ease_words(high.ease_mm), "there": there}
+    drafted, limit = ease_words(ease.drafted_mm), limit_words(ease.least_mm)
     if fit == "tight":
-        return f"{left}; {limit_words(ease.least_mm)}."
+        return gettext("Size {size} leaves {ease} {there}; {limit}.", limit=limit, **named)
     if fit == "loose":
-        return f"{left}, more than a size beyond what is drafted: {ease_words(ease.drafted_mm)}."
-    return f"{left}; drafted: {ease_words(ease.drafted_mm)}; {limit_words(ease.least_mm)}."
+        return gettext(
+            "Size {size} leaves {ease} {there}, more than a size beyond what is drafted: "
+            "{drafted}.",
+            drafted=drafted,
+            **named,
+        )
+    return gettext(
+        "Size {size} leaves {ease} {there}; drafted: {drafted}; {limit}.",
+        drafted=drafted,
+        limit=limit,
+        **named,
+    )
 
 
 def _in_words(end: _Sitting, size: Size) -> str:
+    """How a size sits at one end of a bound, as a part of a sentence."""
     if end.fit == "good":
-        return f"size {size.name} fits"
-    word = "tight" if end.fit == "tight" else "wide"
-    asks = "a size larger than this block has" if end.asks is None else f"size {end.asks}"
-    return f"size {size.name} is too {word} there and {asks} is asked for"
+        return gettext("size {size} fits", size=size.name)
+    if end.asks is None:
+        return gettext(
+            "size {size} is too tight there and a size larger than this block has is asked for",
+            size=size.name,
+        )
+    if end.fit == "tight":
+        return gettext(
+            "size {size} is too tight there and size {asked} is asked for",
+            size=size.name,
+            asked=end.asks,
+        )
+    return gettext(
+        "size {size} is too wide there and size {asked} is asked for",
+        size=size.name,
+        asked=end.asks,
+    )

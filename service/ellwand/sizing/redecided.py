@@ -1,11 +1,12 @@
 """What is different in two size decisions on the same customer, in words."""
 
 from dataclasses import dataclass
+from typing import Literal
 
+from ellwand.language import gettext, gettext_noop
 from ellwand.listing import listed
-from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
-from ellwand.sizing.block import EASE_LEVELS, EaseLevel
+from ellwand.sizing.block import EASE_LEVELS
 from ellwand.sizing.decision import (
     CHANGE_WORDS,
     Change,
@@ -14,6 +15,7 @@ from ellwand.sizing.decision import (
     Decision,
     Grading,
 )
+from ellwand.sizing.naming import at_words, block_words, fabric_words, garment_words
 from ellwand.sizing.wording import amount_words
 
 
@@ -46,65 +48,72 @@ def redecided(old: Decision, new: Decision) -> tuple[Redecided, ...]:
     """
     before, after = _answers(old), _answers(new)
     rows = (
-        Redecided(title, before.get(title), after.get(title))
-        for title in _TITLES
-        if title in before or title in after
+        Redecided(_title(asked), before.get(asked), after.get(asked))
+        for asked in _ASKED
+        if asked in before or asked in after
     )
     return tuple(row for row in rows if row.old != row.new)
 
 
-def _place(level: ChangeLevel) -> str:
-    return KINDS[level].name if level in KINDS else level
+# What is asked: a thing chosen, or a change or grading at a place.
+_Asked = str | tuple[ChangeCode | Literal["grading"], ChangeLevel]
 
-
-def _grading_title(level: EaseLevel) -> str:
-    return f"grading at the {_place(level)}"
-
-
-def _change_title(code: ChangeCode, level: ChangeLevel) -> str:
-    return f"{CHANGE_WORDS[code]} at the {_place(level)}"
-
-
+_CHOSEN: dict[str, str] = {
+    "block": gettext_noop("block"),
+    "garment": gettext_noop("garment"),
+    "fabric": gettext_noop("cloth"),
+    "length_class": gettext_noop("length class"),
+    "size": gettext_noop("size"),
+    "cup": gettext_noop("sewing cup"),
+    "cut_cup": gettext_noop("cup that is cut"),
+}
 _CHANGE_LEVELS: tuple[ChangeLevel, ...] = (*EASE_LEVELS, "hem", "sleeve")
-# Every title there can be, in the order in which they are told.
-_TITLES = (
-    "block",
-    "garment",
-    "cloth",
-    "length class",
-    "size",
-    "sewing cup",
-    "cup that is cut",
-    *(_grading_title(level) for level in EASE_LEVELS),
-    *(_change_title(code, level) for code in CHANGE_WORDS for level in _CHANGE_LEVELS),
+# All that can be asked, in the order in which it is told.
+_ASKED: tuple[_Asked, ...] = (
+    *_CHOSEN,
+    *(("grading", level) for level in EASE_LEVELS),
+    *((code, level) for code in CHANGE_WORDS for level in _CHANGE_LEVELS),
 )
 
 
-def _answers(decision: Decision) -> dict[str, str]:
-    """Every answer by its title."""
-    answers = {
-        "block": decision.block,
-        "garment": decision.garment.replace("-", " "),
-        "cloth": decision.fabric.replace("-", " "),
-        "length class": decision.length_class.answer,
+def _title(asked: _Asked) -> str:
+    if isinstance(asked, str):
+        return gettext(_CHOSEN[asked])
+    code, level = asked
+    if code == "grading":
+        return gettext("grading {there}", there=at_words(level))
+    return gettext("{change} {there}", change=gettext(CHANGE_WORDS[code]), there=at_words(level))
+
+
+def _answers(decision: Decision) -> dict[_Asked, str]:
+    """Every answer by what is asked."""
+    answers: dict[_Asked, str] = {
+        "block": block_words(decision.block),
+        "garment": garment_words(decision.garment),
+        "fabric": fabric_words(decision.fabric),
+        "length_class": decision.length_class.answer,
         "size": decision.size.answer,
-        "sewing cup": decision.cup.answer,
+        "cup": decision.cup.answer,
     }
     if decision.cut_cup is not None:
-        answers["cup that is cut"] = decision.cut_cup
-    answers |= {_grading_title(one.level): _grading(one) for one in decision.grading}
+        answers["cut_cup"] = decision.cut_cup
+    answers |= {("grading", one.level): _grading(one) for one in decision.grading}
     graded = {one.level for one in decision.grading}
-    amounts: dict[str, list[str]] = {}
+    amounts: dict[_Asked, list[str]] = {}
     for change in decision.changes:
         if change.code != "grade" or change.level not in graded:
-            amounts.setdefault(_change_title(change.code, change.level), []).append(_amount(change))
-    return answers | {title: listed(rows) for title, rows in amounts.items()}
+            amounts.setdefault((change.code, change.level), []).append(_amount(change))
+    return answers | {asked: listed(rows) for asked, rows in amounts.items()}
 
 
 def _grading(grading: Grading) -> str:
     if grading.to_size_at_low == grading.to_size_at_high:
-        return f"size {grading.to_size_at_low}"
-    return f"size {grading.to_size_at_low} to {grading.to_size_at_high}, once taped"
+        return gettext("size {size}", size=grading.to_size_at_low)
+    return gettext(
+        "size {low} to {high}, once taped",
+        low=grading.to_size_at_low,
+        high=grading.to_size_at_high,
+    )
 
 
 def _amount(change: Change) -> str:
@@ -113,5 +122,9 @@ def _amount(change: Change) -> str:
     if low >= 0:
         return amount_words(low, high)
     if high <= 0:
-        return f"{amount_words(-high, -low)} narrower"
-    return f"from {in_both_units(-low)} narrower to {in_both_units(high)} wider"
+        return gettext("{amount} narrower", amount=amount_words(-high, -low))
+    return gettext(
+        "from {narrower} narrower to {wider} wider",
+        narrower=in_both_units(-low),
+        wider=in_both_units(high),
+    )

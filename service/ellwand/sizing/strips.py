@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from ellwand.language import decimal, gettext
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
 from ellwand.sizing.decision import Decision, LevelEase
@@ -81,7 +82,7 @@ def ease_strips(decision: Decision) -> Strips:
 
     rows = tuple(
         Strip(
-            name=KINDS[row.level].name,
+            name=gettext(KINDS[row.level].name),
             least=at(row.least_mm),
             drafted=at(row.drafted_mm),
             start=at(row.ease_at_high_mm),
@@ -93,19 +94,25 @@ def ease_strips(decision: Decision) -> Strips:
     steps = range(math.ceil(low / _STEP_MM), math.floor(high / _STEP_MM) + 1)
     told = "; ".join(f"{row.name} {row.words}" for row in rows)
     return Strips(
-        heading="Ease, garment less body, before any change",
+        heading=gettext("Ease, garment less body, before any change"),
         rows=rows,
         steps=tuple(
-            ScaleStep(at(step * _STEP_MM), _minus(f"{step * _STEP_MM / 10:g}")) for step in steps
+            ScaleStep(at(step * _STEP_MM), _minus(decimal(f"{step * _STEP_MM / 10:g}")))
+            for step in steps
         ),
-        alt=f"Ease of size {decision.size.name} at each level: {told}.",
+        alt=gettext(
+            "Ease of size {size} at each level: {told}.", size=decision.size.name, told=told
+        ),
     )
 
 
 def _ease(row: LevelEase) -> str:
     if row.ease_at_low_mm == row.ease_at_high_mm:
         return _minus(in_both_units(row.ease_at_low_mm))
-    return _minus(f"{row.ease_at_high_mm / 10:.1f} to {row.ease_at_low_mm / 10:.1f} cm")
+    low, high = (
+        _minus(decimal(f"{mm / 10:.1f}")) for mm in (row.ease_at_high_mm, row.ease_at_low_mm)
+    )
+    return gettext("{low} to {high} cm", low=low, high=high)
 
 
 def _minus(words: str) -> str:

@@ -2,27 +2,54 @@
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import get_args
 
+from ellwand.language import gettext
 from ellwand.quantity import Unit, converted
 
 # No girth, length, ease or allowance of a block is longer; more is a wrong unit (judged).
 LONGEST_MM = 3000.0
 
 
-class WrongLine(Exception):
-    """One line of a block file that cannot be right.
+class LineProblem(Exception):
+    """One line of a block file that cannot be right; said in the language of who reads it.
 
     Args:
         key: the line's key; members of a list are counted from 1, as in "sizes[3].waist".
-        what: what is wrong with it, without a full stop.
+        what: what is wrong with it, without a full stop; a text of the catalogues.
+        values: what is put into it.
     """
 
-    def __init__(self, key: str, what: str) -> None:
-        super().__init__(f"{key}: {what}")
-        self.key = key
-        self.what = what
+    def __init__(self, key: "Key", what: str, **values: object) -> None:
+        super().__init__(key)
+        self._key = key
+        self._what = what
+        self._values = values
+
+    def __str__(self) -> str:
+        """Both."""
+        return f"{self._key}: {gettext(self._what, **self._values)}"
+
+
+@dataclass(frozen=True)
+class Key:
+    """The full key of a line, for a complaint.
+
+    Args:
+        path: the key itself.
+        size: name of the size that it belongs to, empty where it belongs to none.
+    """
+
+    path: str
+    size: str = ""
+
+    def __str__(self) -> str:
+        """For instance "sizes[3].waist (size 4)"."""
+        if not self.size:
+            return self.path
+        return gettext("{key} (size {size})", key=self.path, size=self.size)
 
 
 class Table:
@@ -32,74 +59,72 @@ class Table:
         data: the table as TOML gives it.
         path: key of the table itself, empty for the whole file.
         mm_per_unit: what one unit of the file is.
-        label: what to call the table beside its key, such as "size 4".
+        size: name of the size that it is of, empty where it is of none.
     """
 
     def __init__(
-        self, data: Mapping[str, object], path: str = "", mm_per_unit: float = 1.0, label: str = ""
+        self, data: Mapping[str, object], path: str = "", mm_per_unit: float = 1.0, size: str = ""
     ) -> None:
         self._data = data
         self._path = path
         self._mm_per_unit = mm_per_unit
-        self._label = label
+        self._size = size
         self._read: set[str] = set()
 
-    def key(self, name: str) -> str:
-        """The full key of an entry, for a complaint.
-
-        Returns:
-            For instance "sizes[3].waist (size 4)".
-        """
-        full = f"{self._path}.{name}" if self._path else name
-        return f"{full} ({self._label})" if self._label else full
+    def key(self, name: str) -> Key:
+        """The full key of an entry, for a complaint."""
+        return Key(self._inner(name), self._size)
 
     def has(self, name: str) -> bool:
         """Whether the table has the entry."""
         return name in self._data
 
-    def called(self, label: str) -> "Table":
-        """The same table, called by a name in complaints."""
-        return self._again(self._mm_per_unit, label)
+    def of_size(self, size: str) -> "Table":
+        """The same table, with the size that it is of in complaints."""
+        return self._again(self._mm_per_unit, size)
 
     def in_its_unit(self) -> "Table":
         """The same table, with its lengths read in the unit that its `unit` line states."""
         unit = self.choice("unit", get_args(Unit))
-        return self._again(float(converted(Fraction(1), unit, "mm")), self._label)
+        return self._again(float(converted(Fraction(1), unit, "mm")), self._size)
 
     def text(self, name: str) -> str:
         """A text that is not empty.
 
         Raises:
-            WrongLine: it is missing or no text.
+            LineProblem: it is missing or no text.
         """
         value = self._entry(name)
         if not isinstance(value, str) or not value.strip():
-            raise WrongLine(self.key(name), 'must be a text in quotation marks, such as "4"')
+            raise LineProblem(self.key(name), 'must be a text in quotation marks, such as "4"')
         return value.strip()
 
     def choice(self, name: str, allowed: Iterable[str]) -> str:
         """A text that is one of a few.
 
         Raises:
-            WrongLine: it is missing or none of them.
+            LineProblem: it is missing or none of them.
         """
         value = self.text(name)
         choices = tuple(allowed)
         if value not in choices:
-            raise WrongLine(self.key(name), f"must be one of {', '.join(choices)}")
+            raise LineProblem(self.key(name), "must be one of {names}", names=", ".join(choices))
         return value
 
     def choices(self, name: str, allowed: Iterable[str]) -> tuple[str, ...]:
         """A list of texts, each one of a few.
 
         Raises:
-            WrongLine: it is missing, no list, or has another entry.
+            LineProblem: it is missing, no list, or has another entry.
         """
         value = self._entry(name)
         known = tuple(allowed)
         if not isinstance(value, list) or not value or any(one not in known for one in value):
-            raise WrongLine(
-                self.key(name), f'must be a list, such as ["{known[0]}"], of {", ".join(known)}'
+            raise LineProblem(
+                self.key(name),
+                'must be a list, such as ["{first}"], of {names}',
+                first=known[0],
+                names=", ".join(known),
             )
         return tuple(value)
 
@@ -107,71 +132,75 @@ class Table:
         """A whole number from one up to the most there can be.
 
         Raises:
-            WrongLine: it is missing or no such number.
+            LineProblem: it is missing or no such number.
         """
         value = self._entry(name)
         if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= most:
-            raise WrongLine(self.key(name), f"must be a whole number from 1 to {most}")
+            raise LineProblem(self.key(name), "must be a whole number from 1 to {most}", most=most)
         return value
 
     def share(self, name: str) -> float:
         """A share of more than none and at most the whole.
 
         Raises:
-            WrongLine: it is missing or no such number.
+            LineProblem: it is missing or no such number.
         """
         value = self._number(name)
         if not 0 < value <= 1:
-            raise WrongLine(self.key(name), "must be a share, such as 0.25 for a quarter")
+            raise LineProblem(
+                self.key(name), "must be a share, such as {share} for a quarter", share="0.25"
+            )
         return value
 
     def length_mm(self, name: str) -> float:
         """A length of zero or more, from the file's unit to millimetres.
 
         Raises:
-            WrongLine: it is missing, no number, or below zero.
+            LineProblem: it is missing, no number, or below zero.
         """
         value = self.signed_length_mm(name)
         if value < 0:
-            raise WrongLine(self.key(name), "must not be below zero")
+            raise LineProblem(self.key(name), "must not be below zero")
         return value
 
     def signed_length_mm(self, name: str) -> float:
         """A length that may be below zero, from the file's unit to millimetres.
 
         Raises:
-            WrongLine: it is missing or no number.
+            LineProblem: it is missing or no number.
         """
         value = self._number(name) * self._mm_per_unit
         if abs(value) > LONGEST_MM:
-            raise WrongLine(self.key(name), "is longer than 3 m; is the unit right?")
+            raise LineProblem(self.key(name), "is longer than 3 m (is the unit right?)")
         return value
 
     def table(self, name: str) -> "Table":
         """A table inside this one.
 
         Raises:
-            WrongLine: it is missing or no table.
+            LineProblem: it is missing or no table.
         """
         value = self._entry(name)
         if not isinstance(value, dict):
-            raise WrongLine(self.key(name), "must be a table of its own")
+            raise LineProblem(self.key(name), "must be a table of its own")
         return Table(value, self._inner(name), self._mm_per_unit)
 
     def tables(self, name: str) -> list["Table"]:
         """A list of tables, at least one.
 
         Raises:
-            WrongLine: it is missing, empty or no list of tables.
+            LineProblem: it is missing, empty or no list of tables.
         """
         value = self._entry(name)
         if not isinstance(value, list) or not value:
-            raise WrongLine(self.key(name), f"must be a list of tables, each headed [[{name}]]")
+            raise LineProblem(
+                self.key(name), "must be a list of tables, each headed [[{name}]]", name=name
+            )
         tables = []
         for number, item in enumerate(value, start=1):
             path = f"{self._inner(name)}[{number}]"
             if not isinstance(item, dict):
-                raise WrongLine(path, "must be a table of its own")
+                raise LineProblem(Key(path), "must be a table of its own")
             tables.append(Table(item, path, self._mm_per_unit))
         return tables
 
@@ -183,21 +212,21 @@ class Table:
         """Refuse what nobody asked for: most often a misspelt key.
 
         Raises:
-            WrongLine: a key is left that this table does not have.
+            LineProblem: a key is left that this table does not have.
         """
         for name in self._data:
             if name not in self._read:
-                raise WrongLine(self.key(name), "no such line is known here; is it misspelt?")
+                raise LineProblem(self.key(name), "no such line is known here (is it misspelt?)")
 
-    def _again(self, mm_per_unit: float, label: str) -> "Table":
-        table = Table(self._data, self._path, mm_per_unit, label)
+    def _again(self, mm_per_unit: float, size: str) -> "Table":
+        table = Table(self._data, self._path, mm_per_unit, size)
         table._read = self._read
         return table
 
     def _number(self, name: str) -> float:
         value = self._entry(name)
         if isinstance(value, bool) or not isinstance(value, int | float) or not _is_finite(value):
-            raise WrongLine(self.key(name), "must be a number, such as 92.5")
+            raise LineProblem(self.key(name), "must be a number, such as {number}", number="92.5")
         return float(value)
 
     def _inner(self, name: str) -> str:
@@ -205,7 +234,7 @@ class Table:
 
     def _entry(self, name: str) -> object:
         if name not in self._data:
-            raise WrongLine(self.key(name), "this line is missing")
+            raise LineProblem(self.key(name), "this line is missing")
         self._read.add(name)
         return self._data[name]
 

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ellwand.errors import EntryProblem
+from ellwand.language import WRITTEN_IN, Noun, gettext, gettext_noop, speaking
 from ellwand.measurements import KINDS
+from ellwand.sizing.naming import at_words
 
 FindingCode = Literal[
     "snug",
@@ -109,41 +111,42 @@ _FRAME_LARGE, _FRAME_SMALL = Cause("loose", "high_bust"), Cause("tight", "high_b
 _CUP, _BUST = Cause("cup-fuller"), Cause("tight", "full_bust")
 
 _KINDS = (
-    FindingKind("snug", "snug", "Do folds run crosswise there, and can nothing be pinched?",
-                at_level=True),
-    FindingKind("loose", "loose", "Does cloth hang free there, and how much can be pinched?",
-                at_level=True),
-    FindingKind("fits", "fits", "Does it lie smooth there, standing and sitting?", at_level=True),
-    FindingKind("rides-up-at-the-back", "rides up at the back",
+    FindingKind("snug", gettext_noop("snug"),
+                "Do folds run crosswise there, and can nothing be pinched?", at_level=True),
+    FindingKind("loose", gettext_noop("loose"),
+                "Does cloth hang free there, and how much can be pinched?", at_level=True),
+    FindingKind("fits", gettext_noop("fits"),
+                "Does it lie smooth there, standing and sitting?", at_level=True),
+    FindingKind("rides-up-at-the-back", gettext_noop("rides up at the back"),
                 "Does the hem creep up at the back when she walks, and stay there?", _BACK),
-    FindingKind("folds-at-the-back-waist", "folds at the back waist",
+    FindingKind("folds-at-the-back-waist", gettext_noop("folds at the back waist"),
                 "Does cloth lie in crosswise folds above the waist at the back?", _BACK),
-    FindingKind("rides-up-at-the-front", "rides up at the front",
+    FindingKind("rides-up-at-the-front", gettext_noop("rides up at the front"),
                 "Does the hem hang higher at the front than at the side?",
                 (_CUP, _BUST, Cause("tight", "full_hip"))),
-    FindingKind("waist-sits-too-high", "waist sits too high",
+    FindingKind("waist-sits-too-high", gettext_noop("waist sits too high"),
                 "Does the narrowest part of the garment lie above a tied elastic?",
                 (*_HIPS, Cause("back-too-short"))),
-    FindingKind("gapes-at-the-neckline", "gapes at the neckline",
+    FindingKind("gapes-at-the-neckline", gettext_noop("gapes at the neckline"),
                 "Does the neck edge stand off the body when she stands straight?",
                 (_CUP, _FRAME_LARGE, Cause("neck-edge-stretched"))),
-    FindingKind("gapes-between-the-buttons", "gapes between the buttons",
+    FindingKind("gapes-between-the-buttons", gettext_noop("gapes between the buttons"),
                 "Does the front open between two buttons at the bust?", (_BUST, _CUP)),
-    FindingKind("gapes-at-the-armhole", "gapes at the armhole",
+    FindingKind("gapes-at-the-armhole", gettext_noop("gapes at the armhole"),
                 "Does the armhole stand off towards the bust?", (_CUP, _FRAME_LARGE)),
-    FindingKind("drag-lines-from-the-bust", "drag lines from the bust",
+    FindingKind("drag-lines-from-the-bust", gettext_noop("drag lines from the bust"),
                 "Do folds run from the bust point to the side seam, waist or shoulder?",
                 (_CUP, _BUST, Cause("bust-point-elsewhere"))),
-    FindingKind("shoulder-falls-off", "shoulder falls off",
+    FindingKind("shoulder-falls-off", gettext_noop("shoulder falls off"),
                 "Does the sleeve seam lie below the end of her shoulder?",
                 (Cause("shoulders-too-wide"), _FRAME_LARGE, Cause("shoulders-slope"))),
-    FindingKind("shoulder-seam-ends-short", "shoulder seam ends short",
+    FindingKind("shoulder-seam-ends-short", gettext_noop("shoulder seam ends short"),
                 "Does the sleeve seam lie on top of her shoulder, not at its end?",
                 (Cause("shoulders-too-narrow"), _FRAME_SMALL)),
-    FindingKind("pulls-across-the-back", "pulls across the back",
+    FindingKind("pulls-across-the-back", gettext_noop("pulls across the back"),
                 "Does it strain between the armholes when she reaches forward?",
                 (_FRAME_SMALL, Cause("shoulders-too-narrow"))),
-    FindingKind("sleeve-cap-pulls", "sleeve cap pulls",
+    FindingKind("sleeve-cap-pulls", gettext_noop("sleeve cap pulls"),
                 "Do folds run from the top of the sleeve to the armhole?",
                 (Cause("tight", "upper_arm"), Cause("cap-too-low"), _FRAME_SMALL)),
 )  # fmt: skip
@@ -181,8 +184,10 @@ def finding_words(finding: Finding) -> str:
     Returns:
         For instance "rides up at the back" or "snug at the full hip".
     """
-    words = FINDINGS[finding.code].words
-    return words if finding.level is None else f"{words} at the {KINDS[finding.level].name}"
+    words = gettext(FINDINGS[finding.code].words)
+    if finding.level is None:
+        return words
+    return gettext("{finding} {there}", finding=words, there=at_words(finding.level))
 
 
 def finding_named(text: str, by_mm: float | None = None) -> Finding:
@@ -199,7 +204,9 @@ def finding_named(text: str, by_mm: float | None = None) -> Finding:
         EntryProblem: there is no such finding, or the amount does not go with it.
     """
     plain = _plain(text)
-    found = next((one for one in all_findings() if _plain(finding_words(one)) == plain), None)
+    # Typed in the words of the command, which speaks English whatever language is spoken here.
+    with speaking(WRITTEN_IN):
+        found = next((one for one in all_findings() if _plain(finding_words(one)) == plain), None)
     if found is None:
         raise EntryProblem(
             "unknown-finding",
@@ -243,8 +250,9 @@ def refuse_contradictions(findings: tuple[Finding, ...]) -> None:
         if one.level is not None and said.setdefault(one.level, one) != one:
             raise EntryProblem(
                 "findings-contradict",
-                f"Two findings say different things of the {KINDS[one.level].name}.",
+                "Two findings say different things of the {level}.",
                 "Say of each level once how it sits.",
+                level=Noun(KINDS[one.level].name),
             )
 
 

@@ -1,8 +1,10 @@
-"""Amounts in the sentences of a decision."""
+"""Amounts and heights in the sentences of a decision."""
 
 import math
 
+from ellwand.language import gettext
 from ellwand.quantity import in_both_units, in_unit
+from ellwand.sizing.block import LengthClass
 
 # Less than half of the smallest step on a tape is no amount to speak of (judged).
 LEAST_SHOWN_MM = 0.5
@@ -18,9 +20,11 @@ def ease_words(ease_mm: float) -> str:
         For instance "5.0 cm (2 in) of ease", "no ease" or "3.0 cm (1 1/8 in) of stretch".
     """
     if abs(ease_mm) < LEAST_SHOWN_MM:
-        return "no ease"
-    kind = "of ease" if ease_mm > 0 else "of stretch"
-    return f"{in_both_units(abs(ease_mm))} {kind}"
+        return gettext("no ease")
+    amount = in_both_units(abs(ease_mm))
+    if ease_mm > 0:
+        return gettext("{amount} of ease", amount=amount)
+    return gettext("{amount} of stretch", amount=amount)
 
 
 def limit_words(least_mm: float) -> str:
@@ -33,10 +37,10 @@ def limit_words(least_mm: float) -> str:
         For instance "at least 5.0 cm (2 in) are needed".
     """
     if abs(least_mm) < LEAST_SHOWN_MM:
-        return "it must not have to stretch"
+        return gettext("it must not have to stretch")
     if least_mm < 0:
-        return f"it may stretch by {in_both_units(-least_mm)} at most"
-    return f"at least {in_both_units(least_mm)} are needed"
+        return gettext("it may stretch by {amount} at most", amount=in_both_units(-least_mm))
+    return gettext("at least {amount} are needed", amount=in_both_units(least_mm))
 
 
 def amount_words(low_mm: float, high_mm: float) -> str:
@@ -49,11 +53,12 @@ def amount_words(low_mm: float, high_mm: float) -> str:
     Returns:
         For instance "3.0 cm (1 1/8 in)" or "between 1.0 cm (3/8 in) and 3.0 cm (1 1/8 in)".
     """
-    if in_both_units(low_mm) == in_both_units(high_mm):
-        return in_both_units(high_mm)
+    low, high = in_both_units(low_mm), in_both_units(high_mm)
+    if low == high:
+        return high
     if low_mm < LEAST_SHOWN_MM:
-        return f"up to {in_both_units(high_mm)}"
-    return f"between {in_both_units(low_mm)} and {in_both_units(high_mm)}"
+        return gettext("up to {high}", high=high)
+    return gettext("between {low} and {high}", low=low, high=high)
 
 
 def bounds_words(low_mm: float, high_mm: float) -> str:
@@ -66,7 +71,27 @@ def bounds_words(low_mm: float, high_mm: float) -> str:
     Returns:
         For instance "88.1 cm (34 5/8 in) and 92.6 cm (36 1/2 in)".
     """
-    return " and ".join(
+    low, high = (
         f"{in_unit(mm, 'cm', rounded=outward)} ({in_unit(mm, 'in', rounded=outward)})"
         for mm, outward in ((low_mm, math.floor), (high_mm, math.ceil))
     )
+    return gettext("{low} and {high}", low=low, high=high)
+
+
+def span_words(entry: LengthClass) -> str:
+    """The heights of a length class in words.
+
+    Args:
+        entry: the class.
+
+    Returns:
+        For instance "for heights below 162.0 cm (63 3/4 in)".
+    """
+    if entry.from_mm is None and entry.up_to_mm is not None:
+        return gettext("for heights below {limit}", limit=in_both_units(entry.up_to_mm))
+    if entry.up_to_mm is None and entry.from_mm is not None:
+        return gettext("for heights from {limit}", limit=in_both_units(entry.from_mm))
+    if entry.from_mm is None or entry.up_to_mm is None:
+        raise ValueError("a length class without an end")
+    low, high = in_both_units(entry.from_mm), in_both_units(entry.up_to_mm)
+    return gettext("for heights from {low} to {high}", low=low, high=high)
