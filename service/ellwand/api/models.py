@@ -8,9 +8,10 @@ from ellwand.api.base import Code, Entry, Model, Sent
 from ellwand.api.problems import PhotoProblemDetail, ProblemDetails
 from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
+from ellwand.language import Language
 from ellwand.sitting import Measurement, QueryEntry, Sitting, SittingUnit
 from ellwand.store.jobs import Job, JobKind, JobStatus
-from ellwand.store.sittings import Held, Language, Terms
+from ellwand.store.sittings import Held, Terms
 from ellwand.tape import MeasuredBy, Worn
 
 

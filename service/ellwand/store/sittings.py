@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Literal
 from uuid import uuid4
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -11,6 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from ellwand.errors import ServiceProblem
+from ellwand.language import Language
 from ellwand.measurements import KINDS
 from ellwand.sitting import Sitting, SittingUnit, dump, parse
 from ellwand.store.engine import Store
@@ -22,8 +22,6 @@ DAY_S = 86_400.0
 RETRY_S = 600.0
 # Wording of the consent that is recorded; a change of its meaning is a new one.
 CONSENT = "2026-11"
-
-Language = Literal["en"]
 
 
 class Terms(BaseModel):
