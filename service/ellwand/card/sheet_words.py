@@ -38,8 +38,8 @@ def _in_drawings() -> dict[str, str]:
     }
 
 
-def _steps() -> list[tuple[str, str]]:
-    """What she does, in this order: the words that are set off in each step, and the rest."""
+def _steps() -> list[tuple[str, str, str]]:
+    """What she does, in this order: of each step the middle words are set off."""
     texts = (
         gettext(
             "*Check the print.* Measure both bars of each sheet from end to end. If one is longer "
@@ -71,7 +71,7 @@ def _steps() -> list[tuple[str, str]]:
     return [_parted(text) for text in texts]
 
 
-def _parted(text: str) -> tuple[str, str]:
-    """What stands between stars, and what comes after."""
-    _, lead, told = text.split("*", 2)
-    return lead, told
+def _parted(text: str) -> tuple[str, str, str]:
+    """What stands before, between and after two stars."""
+    before, set_off, after = text.split("*", 2)
+    return before, set_off, after
