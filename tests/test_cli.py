@@ -95,6 +95,26 @@ def test_sheets_are_written_for_either_paper(paper: str, tmp_path: Path) -> None
     assert len(PdfReader(tmp_path / "sheets.pdf").pages) == 3
 
 
+def test_sheets_and_card_are_printed_in_the_language_asked_for(
+    sitting: Path, tmp_path: Path
+) -> None:
+    sheets, card, page = (tmp_path / name for name in ("sheets.pdf", "karte.pdf", "karte.html"))
+    assert ellwand("sheets", "--paper", "a4", "--language", "de", "-o", sheets).code == 0
+    assert "Blatt 1" in PdfReader(sheets).pages[0].extract_text()
+    assert ellwand("card", sitting, "--language", "de", "-o", card).code == 0
+    text = " ".join(PdfReader(card).pages[0].extract_text().split())
+    assert "Maßkarte Noch keine Größe. Alles, was sie braucht, ist bestätigt" in text
+    assert "Taillenumfang 80,3 ± " in text
+    assert ellwand("card", sitting, "--language", "de", "-o", page).code == 0
+    assert '<html lang="de">' in page.read_text("utf-8")
+    # Without being asked, and for programs in any case.
+    assert ellwand("card", sitting, "-o", page).code == 0
+    assert '<html lang="en">' in page.read_text("utf-8")
+    plain = ellwand("card", sitting, "--json")
+    assert ellwand("card", sitting, "--json", "--language", "de") == plain
+    assert ellwand("card", sitting, "--language", "fr", "-o", page).code == 2
+
+
 @pytest.mark.parametrize(
     "code", ["full_bust", "full bust", "full-bust", "Full Bust", "FULL_BUST", " full  bust "]
 )

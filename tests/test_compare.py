@@ -16,6 +16,7 @@ from ellwand.card import (
     side_of_card,
 )
 from ellwand.compare_screen import cautions, comparison_json, comparison_lines
+from ellwand.language import speaking
 from ellwand.sitting import (
     Measurement,
     Sitting,
@@ -72,6 +73,25 @@ def groups(lines: list[str]) -> dict[str, list[str]]:
             heading = line
             found.setdefault(heading, [])
     return found
+
+
+def test_the_same_is_told_in_german() -> None:
+    found = sittings_compared(OLD, NEW)
+    with speaking("de"):
+        told, document = groups(comparison_lines(found)), json.loads(comparison_json(found))
+    assert told["Verändert, um mehr als die Unsicherheit der Messung:"] == [
+        "Taillenumfang: 80,0 cm (31 1/2 in); jetzt 83,0 cm (32 5/8 in): 3,0 cm (1 1/8 in) mehr, "
+        "über 99 %; im Abstand von 9 Wochen gemessen"
+    ]
+    assert "Nur in der früheren Sitzung: Handumfang." in told
+    assert [one for one in told if one.startswith("Jeder Prozentwert sagt")]
+    # Codes, names and numbers are for programs.
+    assert document == json.loads(comparison_json(found))
+    with speaking("de"):
+        assert comparison_lines(sittings_compared(NEW, OLD))[-2:] == [
+            "Bitte beachten: Ablesungen der späteren Sitzung sind älter als die der früheren; "
+            "nennen Sie die", "frühere Datei zuerst.",
+        ]  # fmt: skip
 
 
 def test_each_measurement_is_told_under_what_it_comes_to() -> None:

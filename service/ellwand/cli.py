@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ellwand.block_cli import add_block_commands
+from ellwand.card_cli import PAPERS, add_card_command, add_sheets_command
 from ellwand.compare_cli import add_compare_command
 from ellwand.correct_cli import add_correct_command
 from ellwand.errors import EllwandError
@@ -26,9 +27,7 @@ if TYPE_CHECKING:
     from ellwand.sitting import SittingUnit, TypedSetup
 
 REFERENCES = ("marker-sheets", "plain-sheets", "id-card", "stature")
-PAPERS = ("a4", "letter")
 UNITS = ("cm", "in")
-HTML_ENDINGS = (".html", ".htm")
 DEFAULT_UNIT: "SittingUnit" = "cm"
 MEASURED_BY = ("herself", "somebody", "untold")
 WORN = ("nothing", "bra", "close-top", "padded-bra", "thick", "untold")
@@ -88,7 +87,7 @@ def parser() -> argparse.ArgumentParser:
     )
     commands = top.add_subparsers(metavar="COMMAND", required=True)
     for add in (
-        _add_sheets,
+        add_sheets_command,
         _add_estimate,
         add_correct_command,
         _add_howto,
@@ -98,7 +97,7 @@ def parser() -> argparse.ArgumentParser:
         add_size_command,
         add_tryon,
         add_compare_command,
-        _add_card,
+        add_card_command,
         _add_demo,
     ):
         add(commands)
@@ -119,13 +118,6 @@ def _command(
     if sitting:
         added.add_argument("sitting", metavar="SITTING", type=Path, help="the sitting's file")
     return added
-
-
-def _add_sheets(commands: Commands) -> None:
-    about = "Write the two marker sheets to print, and how to hang them."
-    added = _command(commands, "sheets", _sheets, about, sitting=False)
-    added.add_argument("--paper", choices=PAPERS, required=True, help="what you print on")
-    _add_output(added, "sheets.pdf")
 
 
 def _add_estimate(commands: Commands) -> None:
@@ -187,36 +179,12 @@ def _add_check(commands: Commands) -> None:
     _command(commands, "check", _check, about)
 
 
-def _add_card(commands: Commands) -> None:
-    added = _command(commands, "card", _card, "Write the measurement card, or check a copy of one.")
-    what = added.add_mutually_exclusive_group(required=True)
-    what.add_argument(
-        "-o",
-        dest="output",
-        metavar="FILE",
-        type=Path,
-        help="such as card.pdf, or card.html for a browser",
-    )
-    _add_json(what)
-    what.add_argument("--check", metavar="FIGURES",
-                      help="whether a card as JSON, given in place of a sitting, has these "
-                           "figures beside its code")  # fmt: skip
-    added.add_argument("--drawing", action="store_true",
-                       help="with your outline, neck to thighs; not in JSON")  # fmt: skip
-
-
 def _add_demo(commands: Commands) -> None:
     about = "Show the whole run on demo photos of an invented woman."
     added = _command(commands, "demo", _demo, about, sitting=False)
     added.add_argument("--out", metavar="FOLDER", type=Path, default=Path("demo_result"),
                        help="where its files go (default demo_result)")  # fmt: skip
     added.add_argument("--images", metavar="FOLDER", type=Path, help="where the demo photos are")
-
-
-def _add_output(added: argparse.ArgumentParser, usual: str) -> None:
-    added.add_argument(
-        "-o", dest="output", metavar="FILE", type=Path, required=True, help=f"such as {usual}"
-    )
 
 
 def _add_code(added: argparse.ArgumentParser) -> None:
@@ -236,20 +204,6 @@ def _code(text: str) -> str:
     names = {kind.name: code for code, kind in KINDS.items()}
     plain = " ".join(text.lower().replace("_", " ").replace("-", " ").split())
     return names.get(plain, plain.replace(" ", "_"))
-
-
-def _sheets(arguments: argparse.Namespace) -> int:
-    from ellwand.card import marker_sheets_pdf, write_output
-
-    write_output(arguments.output, marker_sheets_pdf(arguments.paper))
-    _say(
-        [
-            "Print it at 100 % (actual size), then measure the check bars and give their lengths",
-            "to `ellwand estimate` with --check-bar. The third page shows how to hang the sheets",
-            "and where to stand.",
-        ]
-    )
-    return 0
 
 
 def _estimate(arguments: argparse.Namespace) -> int:
@@ -336,35 +290,6 @@ def _check(arguments: argparse.Namespace) -> int:
     from ellwand.sitting import load
 
     _say(check_lines(load(arguments.sitting)))
-    return 0
-
-
-def _card(arguments: argparse.Namespace) -> int:
-    from ellwand.card import (
-        card_json,
-        card_page,
-        card_pdf,
-        check_copy,
-        content_of,
-        write_output,
-    )
-    from ellwand.sitting import load
-
-    if arguments.check is not None:
-        check_copy(arguments.sitting, arguments.check)
-        _say(["The file says what the printed card says."])
-        return 0
-    content = content_of(load(arguments.sitting), arguments.drawing)
-    if arguments.json:
-        print(card_json(content).decode(), end="")
-        return 0
-    in_browser = arguments.output.suffix.lower() in HTML_ENDINGS
-    write_output(arguments.output, card_page(content).encode() if in_browser else card_pdf(content))
-    _say([
-        "The card is written; it holds no photo.",
-        *(["Your outline could not be drawn: the photos are missing, or lack a level."]
-          if arguments.drawing and content.drawing is None else []),
-    ])  # fmt: skip
     return 0
 
 

@@ -6,26 +6,34 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from textwrap import wrap
 
+from ellwand.language import Noun, gettext, gettext_noop, ngettext
 from ellwand.measurements import KINDS
 from ellwand.quantity import in_both_units
-from ellwand.sitting import Difference, Measurement, SittingsCompared, Verdict
+from ellwand.sitting import Difference, Measurement, SittingsCompared, Standing, Verdict
 from ellwand.sizing import Redecided, listed
 
 COMPARISON_FORMAT, COMPARISON_VERSION = "ellwand-comparison", 1
 
 _HEADINGS: dict[Verdict, str] = {
-    "changed": "Changed, by more than the doubt of what was measured:",
-    "perhaps": "Perhaps changed; measure again to be sure:",
-    "within doubt": "Within the doubt of the tape:",
-    "not settled": "Not settled by the tape in both sittings, so no judgement:",
+    "changed": gettext_noop("Changed, by more than the doubt of what was measured:"),
+    "perhaps": gettext_noop("Perhaps changed; measure again to be sure:"),
+    "within doubt": gettext_noop("Within the doubt of the tape:"),
+    "not settled": gettext_noop("Not settled by the tape in both sittings, so no judgement:"),
 }
 # What comes from photos is no matter of the tape.
-_PHOTOS_WITHIN = "Within the doubt of the photos:"
-NOTE = (
+_PHOTOS_WITHIN = gettext_noop("Within the doubt of the photos:")
+NOTE = gettext_noop(
     "Each percentage tells how often doubt alone would put two values of the same body less far "
     "apart. An error that the same hands make every time is counted in both sittings, although it "
     "cancels: where the same hands measured, a change is rather passed over than made up."
 )
+_STANDINGS: dict[Standing, str] = {
+    "confirmed": "{value}",
+    "kept": gettext_noop("{value} kept"),
+    "estimated": gettext_noop("{value} estimated from photos"),
+    "read": gettext_noop("{value} read once"),
+    "queried": gettext_noop("{value} in doubt"),
+}
 _WIDTH = 100
 _WEEK_DAYS = 7
 _TELLABLE = 0.99
@@ -41,20 +49,31 @@ def comparison_lines(found: SittingsCompared) -> list[str]:
     lines = []
     for verdict, heading in _HEADINGS.items():
         rows = [row for row in found.differences if row.verdict == verdict]
-        for one in dict.fromkeys((heading, _PHOTOS_WITHIN)):
+        for one in dict.fromkeys((gettext(heading), gettext(_PHOTOS_WITHIN))):
             lines += _group(one, [row for row in rows if heading_of(row) == one])
     if not found.differences:
-        lines += ["The two sittings have no measurement in common.", ""]
+        lines += [gettext("The two sittings have no measurement in common."), ""]
     elif not any(row.verdict == "changed" for row in found.differences):
-        lines += ["No measurement has changed for sure.", *wrap(NOTE, _WIDTH), ""]
+        lines += [gettext("No measurement has changed for sure.")]
+        lines += [*wrap(gettext(NOTE), _WIDTH), ""]
     else:
-        lines += [*wrap(NOTE, _WIDTH), ""]
-    for where, codes in (("earlier", found.old_only), ("later", found.new_only)):
-        if codes:
-            names = listed([KINDS[code].name for code in codes])
-            lines += [*wrap(f"Only in the {where} sitting: {names}.", _WIDTH), ""]
+        lines += [*wrap(gettext(NOTE), _WIDTH), ""]
+    if found.old_only:
+        told = gettext("Only in the earlier sitting: {names}.", names=_names(found.old_only))
+        lines += [*wrap(told, _WIDTH), ""]
+    if found.new_only:
+        told = gettext("Only in the later sitting: {names}.", names=_names(found.new_only))
+        lines += [*wrap(told, _WIDTH), ""]
     lines += _decision_lines(found)
-    return lines + [line for one in cautions(found) for line in wrap(f"Mind: {one}", _WIDTH)]
+    return lines + [
+        line
+        for one in cautions(found)
+        for line in wrap(gettext("Mind: {caution}", caution=one), _WIDTH)
+    ]
+
+
+def _names(codes: Iterable[str]) -> str:
+    return listed([gettext(KINDS[code].name) for code in codes])
 
 
 def comparison_json(found: SittingsCompared) -> str:
@@ -96,12 +115,17 @@ def cautions(found: SittingsCompared) -> list[str]:
     told = []
     if any(row.code == "stature" and row.verdict == "changed" for row in found.differences):
         told.append(
-            "The height of an adult hardly changes; check that both files are of the same customer."
+            gettext(
+                "The height of an adult hardly changes; check that both files are of the same "
+                "customer."
+            )
         )
     if any((row.days_apart or 0) < 0 for row in found.differences):
         told.append(
-            "Readings of the later sitting are older than those of the earlier one; name the "
-            "earlier file first."
+            gettext(
+                "Readings of the later sitting are older than those of the earlier one; name the "
+                "earlier file first."
+            )
         )
     return told
 
@@ -121,12 +145,15 @@ def _listed_lines(texts: Iterable[str]) -> list[str]:
 def heading_of(row: Difference) -> str:
     """What a difference comes to, ending with a colon."""
     within_photos = row.verdict == "within doubt" and row.estimated
-    return _PHOTOS_WITHIN if within_photos else _HEADINGS[row.verdict]
+    return gettext(_PHOTOS_WITHIN if within_photos else _HEADINGS[row.verdict])
 
 
 def apart_words(row: Difference) -> str:
     """What lies between two values: how much, how surely, and how long."""
-    parts = [f"{_apart(row.difference_mm)}{_confidence(row.p_two_sided)}"]
+    amount = [_apart(row.difference_mm)]
+    if row.p_two_sided is not None:
+        amount.append(_confidence(row.p_two_sided))
+    parts = [", ".join(amount)]
     if row.days_apart is not None:
         parts.append(_time_apart(row.days_apart))
     return "; ".join(parts)
@@ -134,48 +161,47 @@ def apart_words(row: Difference) -> str:
 
 def _row(row: Difference) -> str:
     """One measurement, old and new, with what lies between."""
-    name = KINDS[row.code].name
-    return f"{name}: {_value(row.old)}, now {_value(row.new)}: {apart_words(row)}"
+    return gettext(
+        "{name}: {old}, now {new}: {apart}",
+        name=Noun(KINDS[row.code].name),
+        old=_value(row.old),
+        new=_value(row.new),
+        apart=apart_words(row),
+    )
 
 
 def _value(held: Measurement) -> str:
-    standing = {
-        "confirmed": "",
-        "kept": " kept",
-        "estimated": " estimated from photos",
-        "read": " read once",
-        "queried": " in doubt",
-    }[held.standing]
-    return f"{in_both_units(held.value_mm)}{standing}"
+    return gettext(_STANDINGS[held.standing], value=in_both_units(held.value_mm))
 
 
 def _apart(difference_mm: float) -> str:
     amount = in_both_units(abs(difference_mm))
     if amount == in_both_units(0):
-        return "the same"
-    return f"{amount} {'more' if difference_mm > 0 else 'less'}"
+        return gettext("the same")
+    if difference_mm > 0:
+        return gettext("{amount} more", amount=amount)
+    return gettext("{amount} less", amount=amount)
 
 
-def _confidence(p_two_sided: float | None) -> str:
+def _confidence(p_two_sided: float) -> str:
     """In whole per cent, rounded down, so that a limit is never reached by rounding."""
-    if p_two_sided is None:
-        return ""
     sure = 1 - p_two_sided
-    return ", over 99 %" if sure > _TELLABLE else f", {math.floor(100 * sure)} %"
+    return gettext("over 99 %") if sure > _TELLABLE else f"{math.floor(100 * sure)} %"
 
 
 def _time_apart(days: int) -> str:
     if days == 0:
-        return "measured on the same day"
+        return gettext("measured on the same day")
     weeks, size = abs(days) // _WEEK_DAYS, abs(days)
-    number, unit = (weeks, "week") if weeks else (size, "day")
-    return f"measured {number} {unit}{'' if number == 1 else 's'} apart"
+    if weeks:
+        return ngettext("measured {number} week apart", "measured {number} weeks apart", weeks)
+    return ngettext("measured {number} day apart", "measured {number} days apart", size)
 
 
 def _decision_lines(found: SittingsCompared) -> list[str]:
     if not found.redecided:
         return decision_words(found)
-    return ["Size decision:", *_listed_lines(decision_words(found))]
+    return [gettext("Size decision:"), *_listed_lines(decision_words(found))]
 
 
 def decision_words(found: SittingsCompared) -> list[str]:
@@ -186,21 +212,27 @@ def decision_words(found: SittingsCompared) -> list[str]:
     """
     match found.decided:
         case "neither":
-            return ["Neither sitting has a size decision."]
+            return [gettext("Neither sitting has a size decision.")]
         case "both":
             told = [_redecided(row) for row in found.redecided]
-            return told or ["The size decision is the same."]
-        case one:
-            which = "earlier" if one == "old only" else "later"
-            return [f"Only the {which} sitting has a size decision; nothing to compare it with."]
+            return told or [gettext("The size decision is the same.")]
+        case "old only":
+            return [
+                gettext("Only the earlier sitting has a size decision; nothing to compare it with.")
+            ]
+        case "new only":
+            return [
+                gettext("Only the later sitting has a size decision; nothing to compare it with.")
+            ]
 
 
 def _redecided(row: Redecided) -> str:
+    title = Noun(row.title)
     if row.old is None:
-        return f"{row.title}: {row.new}; not needed before"
+        return gettext("{title}: {new}; not needed before", title=title, new=row.new)
     if row.new is None:
-        return f"{row.title}: no longer needed; before {row.old}"
-    return f"{row.title}: before {row.old}; now {row.new}"
+        return gettext("{title}: no longer needed; before {old}", title=title, old=row.old)
+    return gettext("{title}: before {old}; now {new}", title=title, old=row.old, new=row.new)
 
 
 def _plain(row: Difference) -> dict[str, object]:

@@ -10,6 +10,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from email import message_from_bytes, policy
 from email.message import EmailMessage
 from pathlib import Path
@@ -23,6 +24,7 @@ from ellwand.jobs.post import PostRefused
 from ellwand.jobs.queue import queue
 from ellwand.jobs.tether import environment, start
 from ellwand.jobs.worker import Worker, work
+from ellwand.language import Language
 from ellwand.settings import Settings
 from ellwand.sitting import FindingsEntry, with_entry
 from ellwand.store import jobs, sittings
@@ -236,6 +238,30 @@ def test_a_mailed_card_has_her_outline_only_if_she_wants_it(
     pdf, _ = (part.get_content() for part in posted[0].iter_attachments())
     text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
     assert ("HER OUTLINE" in text) == wanted
+
+
+@pytest.mark.parametrize(("language", "subject"), [("en", "Measurement card"), ("de", "Maßkarte")])
+def test_a_card_is_mailed_in_the_language_of_its_sitting(
+    settings: Settings,
+    store: Store,
+    monkeypatch: pytest.MonkeyPatch,
+    language: Language,
+    subject: str,
+) -> None:
+    kept, posted = sitting(store), list[EmailMessage]()
+    monkeypatch.setattr("ellwand.jobs.mailing.post", lambda message, _: posted.append(message))
+    with store.reading() as session:
+        held = sittings.held(store, session, kept)
+    terms = held.terms.model_copy(update={"language": language})
+    mine = claimed(store, kept, mail_job(store, kept))
+    assert mine is not None
+    mails = settings.model_copy(update={"smtp_host": HOST, "smtp_sender": "ellwand@m.example"})
+    sender(mails)(replace(held, terms=terms), mine)
+    assert posted[0]["Subject"] == subject
+    pdf, _ = (part.get_content() for part in posted[0].iter_attachments())
+    assert subject in PdfReader(io.BytesIO(pdf)).pages[0].extract_text()
+    spoken = {part["Content-Language"] for part in posted[0].walk()}
+    assert spoken == {language, None}
 
 
 def test_without_a_mail_server_a_card_is_refused(settings: Settings, store: Store) -> None:

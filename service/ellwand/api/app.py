@@ -1,6 +1,7 @@
 """The application: all routes behind the guard."""
 
 from collections.abc import Callable
+from itertools import product
 
 from fastapi import FastAPI
 from fastapi.routing import APIRoute
@@ -23,6 +24,7 @@ from ellwand.api.guard import Guard
 from ellwand.api.limiting import Limiter
 from ellwand.api.problems import add_handlers
 from ellwand.jobs.queue import queue
+from ellwand.language import LANGUAGES
 from ellwand.settings import Settings
 from ellwand.store.engine import Store, open_store
 
@@ -82,8 +84,8 @@ def create_app(
     add_handlers(app)
     describe(app)
     # Drawn once before the first customer asks, because that takes a second.
-    for paper in public.PAPERS:
-        public.sheets_pdf(paper)
+    for paper, language in product(public.PAPERS, LANGUAGES):
+        public.sheets_pdf(paper, language)
     return app
 
 

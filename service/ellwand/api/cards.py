@@ -29,6 +29,7 @@ from ellwand.card import (
     content_of,
 )
 from ellwand.errors import ServiceProblem
+from ellwand.language import speaking
 from ellwand.store import jobs, sittings
 from ellwand.store.sittings import Change, Held
 
@@ -196,25 +197,33 @@ def workrooms_draft(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     return _draft(caller.held(sitting_id))
 
 
+# A card speaks the language of its sitting: a plain link brings no other from the page that it
+# stands on, and the workroom's browser has its own.
+
+
 def _content(held: Held) -> CardContent:
     return content_of(held.record, held.outline)
 
 
 def _page(held: Held) -> Response:
-    page = card_page(_content(held), LINKED)
+    with speaking(held.terms.language):
+        page = card_page(_content(held), LINKED)
     return Response(page, media_type=HTML, headers={"Content-Security-Policy": POLICY})
 
 
 def _pdf(held: Held) -> Response:
-    return _file(card_pdf(_content(held)), PDF, "pdf")
+    with speaking(held.terms.language):
+        return _file(card_pdf(_content(held)), PDF, "pdf")
 
 
 def _json(held: Held) -> Response:
+    # Of no language.
     return _file(card_json(_content(held)), JSON, "json")
 
 
 def _draft(held: Held) -> Response:
-    message = card_message(card_forms(_content(held)), _address(held))
+    with speaking(held.terms.language):
+        message = card_message(card_forms(_content(held)), _address(held))
     return _file(as_eml(message), MAIL, "eml")
 
 

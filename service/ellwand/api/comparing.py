@@ -11,6 +11,7 @@ from ellwand.api.callers import AsCustomer, AsWorkroom, SittingId, an_id
 from ellwand.api.problems import documented
 from ellwand.card import check_same, content_from_json, digest_of_json, grouped, side_of_card
 from ellwand.compare_screen import NOTE, apart_words, cautions, decision_words, heading_of
+from ellwand.language import gettext
 from ellwand.sitting import (
     Decided,
     Difference,
@@ -142,7 +143,7 @@ class ComparisonView(Model):
             decided=found.decided,
             decision=decision_words(found),
             cautions=cautions(found),
-            note=NOTE,
+            note=gettext(NOTE),
         )
 
 

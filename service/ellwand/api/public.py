@@ -10,9 +10,9 @@ from ellwand.api.desk import AtDesk
 from ellwand.api.examples import headers
 from ellwand.api.models import Alive, Ready
 from ellwand.api.tape_models import HowToView, KindView
-from ellwand.card import marker_sheets_pdf
+from ellwand.card import PaperCode, marker_sheets_pdf
 from ellwand.errors import ServiceProblem
-from ellwand.language import gettext
+from ellwand.language import Language, gettext, speaking, spoken_language
 from ellwand.measurements import KINDS
 from ellwand.sizing import demo_block_toml
 from ellwand.store import jobs
@@ -26,7 +26,13 @@ Paper = Annotated[
     Literal["a4", "letter"], Path(description="Paper in the printer.", examples=["a4"])
 ]
 PAPERS: tuple[Literal["a4", "letter"], ...] = ("a4", "letter")
-sheets_pdf = cache(marker_sheets_pdf)
+
+
+@cache
+def sheets_pdf(paper: PaperCode, language: Language) -> bytes:
+    """The marker sheets, drawn once for each paper and language."""
+    with speaking(language):
+        return marker_sheets_pdf(paper)
 
 
 @router.get("/measurements", summary="See what can be measured")
@@ -61,8 +67,11 @@ def see_sheets(paper: Paper) -> Response:
     headers = {
         "Content-Disposition": f'inline; filename="marker-sheets-{paper}.pdf"',
         "Cache-Control": f"public, max-age={DAY_S}",
+        "Vary": "Accept-Language",
     }
-    return Response(sheets_pdf(paper), media_type="application/pdf", headers=headers)
+    return Response(
+        sheets_pdf(paper, spoken_language()), media_type="application/pdf", headers=headers
+    )
 
 
 @router.get(

@@ -13,9 +13,8 @@ from html import escape
 from itertools import zip_longest
 
 from ellwand.card.letter import NOTHING_MEASURED, Letter, LetterPart
-
-LANGUAGE = "en"
-TITLE = "Measurement card"
+from ellwand.card.wording import TITLE
+from ellwand.language import gettext, gettext_noop, spoken_language
 
 _CELL = ' style="border:1px solid #c9d0d4;padding:4px 8px;text-align:left;vertical-align:top"'
 
@@ -37,7 +36,13 @@ class Look:
 
 IN_MESSAGE = Look(' style="border-collapse:collapse"', _CELL)
 STYLED = Look("", "", by_standing=True)
-_HEADS = ("Measurement", "Centimetres", "Inches", "Standing", "How it was found")
+_HEADS = (
+    gettext_noop("Measurement"),
+    gettext_noop("Centimetres"),
+    gettext_noop("Inches"),
+    gettext_noop("Standing"),
+    gettext_noop("How it was found"),
+)
 
 
 def card_html(letter: Letter) -> str:
@@ -46,7 +51,8 @@ def card_html(letter: Letter) -> str:
     Args:
         letter: from `letter_of`.
     """
-    body = [f"<h1>{TITLE}</h1>", *(paragraph(text) for text in letter.opening)]
+    title = escape(gettext(TITLE))
+    body = [f"<h1>{title}</h1>", *(paragraph(text) for text in letter.opening)]
     if letter.whom:
         body.append(paragraph(letter.whom))
     body += measurements(letter, IN_MESSAGE)
@@ -56,8 +62,8 @@ def card_html(letter: Letter) -> str:
     return "\n".join(
         (
             "<!DOCTYPE html>",
-            f'<html lang="{LANGUAGE}">',
-            f'<head><meta charset="utf-8"><title>{TITLE}</title></head>',
+            f'<html lang="{spoken_language()}">',
+            f'<head><meta charset="utf-8"><title>{title}</title></head>',
             "<body>",
             *body,
             "</body>",
@@ -69,13 +75,14 @@ def card_html(letter: Letter) -> str:
 
 def measurements(letter: Letter, look: Look) -> Iterator[str]:
     """The measurements as a table, and what their standings mean."""
-    yield "<h2>Measurements</h2>"
+    yield f"<h2>{escape(gettext('Measurements'))}</h2>"
     if not letter.rows:
-        yield paragraph(NOTHING_MEASURED)
+        yield paragraph(gettext(NOTHING_MEASURED))
         return
-    rows = [(row.name, row.cm, row.inches, row.standing, row.how) for row in letter.rows]
+    rows = [(row.name, row.cm, row.inches, row.standing_name, row.how) for row in letter.rows]
     kinds = [row.standing for row in letter.rows] if look.by_standing else []
-    yield from _table("Measurements with their 95 % error bounds", _HEADS, rows, look, kinds)
+    caption = gettext("Measurements with their 95 % error bounds")
+    yield from _table(caption, [gettext(head) for head in _HEADS], rows, look, kinds)
     yield "<dl>"
     for name, words in letter.legend:
         yield f"<dt>{escape(name)}</dt><dd>{escape(words)}</dd>"
@@ -84,11 +91,12 @@ def measurements(letter: Letter, look: Look) -> Iterator[str]:
 
 def decision(letter: Letter, look: Look) -> Iterator[str]:
     """The size decision as a table, or why there is none."""
-    yield "<h2>Size</h2>"
+    yield f"<h2>{escape(gettext('Size'))}</h2>"
     if letter.undecided:
         yield paragraph(letter.undecided)
     if letter.decision:
-        yield from _table("The size decision", ("Decided", "Answer"), letter.decision, look)
+        heads = (gettext("Decided"), gettext("Answer"))
+        yield from _table(gettext("The size decision"), heads, letter.decision, look)
 
 
 def _table(

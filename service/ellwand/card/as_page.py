@@ -12,18 +12,18 @@ from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 
-from ellwand.card.as_html import LANGUAGE, STYLED, TITLE, decision, measurements, paragraph, part
+from ellwand.card.as_html import STYLED, decision, measurements, paragraph, part
 from ellwand.card.content import CardContent
 from ellwand.card.digest import digest_of, grouped
 from ellwand.card.letter import PAGE, LetterPart, letter_of
 from ellwand.card.outline import outline_of, outline_svg
-from ellwand.card.page import notes
+from ellwand.card.page import CHANGED_LATER, notes
 from ellwand.card.qr import code_of, code_text
-from ellwand.card.wording import glued
+from ellwand.card.wording import CODE_WORDS, TITLE, glued
+from ellwand.language import gettext, spoken_language
 from ellwand.sizing import Decision, ease_chart, ease_strips
 
 CARD_STYLE = Path(__file__).with_name("card.css")
-CODE_WORDS = "QR code with the measurements, the size and the figures of this card, for a program."
 
 
 def style_sheet() -> str:
@@ -71,13 +71,13 @@ def card_page(content: CardContent, linked: Linked | None = None) -> str:
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         '<meta name="color-scheme" content="light dark">',
         '<meta name="referrer" content="no-referrer">',
-        f"<title>{TITLE}</title>",
+        f"<title>{escape(gettext(TITLE))}</title>",
         *looks,
     )
     return "\n".join(
         (
             "<!DOCTYPE html>",
-            f'<html lang="{LANGUAGE}">',
+            f'<html lang="{spoken_language()}">',
             "<head>",
             *head,
             "</head>",
@@ -94,7 +94,7 @@ def card_page(content: CardContent, linked: Linked | None = None) -> str:
 
 def _body(content: CardContent) -> Iterator[str]:
     letter = letter_of(content, PAGE)
-    yield f"<h1>{TITLE}</h1>"
+    yield f"<h1>{escape(gettext(TITLE))}</h1>"
     if letter.whom:
         yield paragraph(letter.whom)
     yield from (paragraph(text) for text in letter.opening)
@@ -117,17 +117,19 @@ def _drawn(content: CardContent) -> Iterator[str]:
     """What paper shows besides its words."""
     if content.drawing is not None:
         outline = outline_of(content.drawing)
-        lines = (f"<h2>{outline.heading}</h2>", f"<figure>{outline_svg(outline)}</figure>")
+        lines = (f"<h2>{escape(outline.heading)}</h2>", f"<figure>{outline_svg(outline)}</figure>")
         yield from _section("outline", (*lines, paragraph(outline.text)))
     digest = digest_of(content)
     svg = code_of(code_text(content, digest)).svg
-    known = svg.replace("<svg ", f'<svg role="img" aria-label="{escape(CODE_WORDS)}" ', 1)
+    words = escape(gettext(CODE_WORDS))
+    known = svg.replace("<svg ", f'<svg role="img" aria-label="{words}" ', 1)
     figure = f'<figure class="drawn code">{known}</figure>'
     figures = f'<p class="figures">{grouped(digest)}</p>'
-    yield from _section("", ("<h2>The code</h2>", figure, figures))
+    yield from _section("", (f"<h2>{escape(gettext('The code'))}</h2>", figure, figures))
     if content.decision is not None:
         names = (f"<li>{escape(name)}</li>" for name in notes(content.decision))
-        yield from _section("notes", ("<h2>Changed after the try-on</h2>", "<ul>", *names, "</ul>"))
+        heading = f"<h2>{escape(gettext(CHANGED_LATER))}</h2>"
+        yield from _section("notes", (heading, "<ul>", *names, "</ul>"))
 
 
 def _section(kind: str, lines: Iterable[str]) -> Iterator[str]:

@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 
 from ellwand.card.letter import NOTHING_MEASURED, Letter, LetterPart, LetterRow
+from ellwand.card.wording import in_capitals
+from ellwand.language import gettext
 
 
 def card_text(letter: Letter) -> str:
@@ -23,24 +25,24 @@ def card_text(letter: Letter) -> str:
 
 
 def _measurements(letter: Letter) -> Iterator[str]:
-    yield "MEASUREMENTS"
+    yield in_capitals(gettext("Measurements"))
     if not letter.rows:
-        yield NOTHING_MEASURED
+        yield gettext(NOTHING_MEASURED)
     yield from (_row(row) for row in letter.rows)
     yield from (f"({name}: {words})" for name, words in letter.legend)
 
 
 def _row(row: LetterRow) -> str:
-    return f"- {row.name}: {row.cm} ({row.inches}), {row.standing}; {row.how}"
+    return f"- {row.name}: {row.cm} ({row.inches}), {row.standing_name}; {row.how}"
 
 
 def _decision(letter: Letter) -> Iterator[str]:
-    yield "SIZE"
+    yield in_capitals(gettext("Size"))
     if letter.undecided:
         yield letter.undecided
     yield from (f"- {title}: {answer}" for title, answer in letter.decision)
 
 
 def _part(part: LetterPart) -> Iterator[str]:
-    yield part.heading.upper()
+    yield in_capitals(part.heading)
     yield from (f"- {lead}: {text}" if lead else f"- {text}" for lead, text in part.items)

@@ -107,6 +107,8 @@ class CardContent:
         customer: whom it is for, may be empty.
         taken_on: day of the sitting, may be empty.
         paper: what it is printed on.
+        written: the same in the language that files for programs are written in; None where this
+            is it.
     """
 
     rows: tuple[CardRow, ...]
@@ -123,6 +125,7 @@ class CardContent:
     customer: str = ""
     taken_on: str = ""
     paper: Literal["a4", "letter"] = "a4"
+    written: "CardContent | None" = None
 
 
 def ordered(rows: tuple[CardRow, ...]) -> list[CardRow]:

@@ -152,7 +152,7 @@ class CardDocument(_Part):
 
 
 def document_of(content: CardContent) -> CardDocument:
-    """A card as its JSON holds it.
+    """A card as its JSON holds it: the same in whatever language the card speaks.
 
     Args:
         content: the card; whom it is for, its day and how it is printed are left out.
@@ -160,6 +160,7 @@ def document_of(content: CardContent) -> CardDocument:
     Raises:
         ValueError: a length is not finite, or a measurement has no such name.
     """
+    content = content.written or content
     rows = ordered(content.rows)
     return CardDocument(
         format=CARD_FORMAT,

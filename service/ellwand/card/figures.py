@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ellwand.language import decimal
 from ellwand.quantity import SHOWN_STEP, Unit, converted, half_up
 
 _SHOWN: tuple[Unit, ...] = ("cm", "in")
@@ -14,7 +15,7 @@ class Figures:
     """One measurement as the card shows it.
 
     Args:
-        cm: value in centimetres, one decimal.
+        cm: value in centimetres, one decimal, as it is written in the language spoken.
         inches: whole inches and fraction, "36" and "3/8"; either may be empty, and the first
             that is not has the sign.
         bound_cm: error bound in centimetres, None when none is known.
@@ -86,7 +87,7 @@ def _outward(shown_mm: Fraction, low_mm: Fraction, high_mm: Fraction, step_mm: F
 
 def _cm(tenths: int) -> str:
     whole, tenth = divmod(abs(tenths), 10)
-    return f"{'-' if tenths < 0 else ''}{whole}.{tenth}"
+    return decimal(f"{'-' if tenths < 0 else ''}{whole}.{tenth}")
 
 
 def _inches(eighths: int) -> tuple[str, str]:

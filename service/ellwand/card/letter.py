@@ -1,34 +1,48 @@
 """What is said of a card in words, in parts that a message and a page show alike."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from ellwand.card.content import CardContent, CardRow, ordered
 from ellwand.card.digest import digest_of, grouped
 from ellwand.card.figures import figures, in_line
 from ellwand.card.passages import found_words, fresh_words, passages
-from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, shortened
-from ellwand.measurements import KINDS
-from ellwand.sizing import ease_strips
+from ellwand.card.wording import (
+    FINE_PRINT,
+    STANDING_NAMES,
+    STANDING_WORDS,
+    fabric_of,
+    length_class_of,
+    name_of,
+    shortened,
+)
+from ellwand.language import gettext, gettext_noop
+from ellwand.sitting import Standing
+from ellwand.sizing import Choice, ease_strips
 
 # Mail programs show the first words of a message beside its subject, on a locked phone, too: these
 # have no measurement in them, and are longer than what is shown there.
 OPENING = (
-    "This is the measurement card of a customer, for a garment that is made to "
-    "measure. It is attached as PDF to read and print, and as JSON for programs; what follows says "
-    "the same in words.",
-    "What is marked as estimated comes from photos and is no measured fact: cut nothing before the "
-    "tape has confirmed it. What is marked as queried is in doubt: have it measured again first.",
+    gettext_noop(
+        "This is the measurement card of a customer, for a garment that is made to "
+        "measure. It is attached as PDF to read and print, and as JSON for programs; what follows "
+        "says the same in words."
+    ),
+    gettext_noop(
+        "What is marked as estimated comes from photos and is no measured fact: cut nothing before "
+        "the tape has confirmed it. What is marked as queried is in doubt: have it measured again "
+        "first."
+    ),
 )
-CLOSING = (
+CLOSING = gettext_noop(
     "There are no photos in this message. Body measurements are private all the same: hand them on "
     "to nobody who does not sew with them, and delete this message when the garment is done."
 )
-ON_A_PAGE = (
+ON_A_PAGE = gettext_noop(
     "There are no photos here. Body measurements are private all the same: hand them on to nobody "
     "who does not sew with them, and delete copies when the garment is done."
 )
-NOTHING_MEASURED = "Nothing has been measured yet."
+NOTHING_MEASURED = gettext_noop("Nothing has been measured yet.")
 
 
 @dataclass(frozen=True)
@@ -40,13 +54,15 @@ class LetterRow:
         cm: value and bound in centimetres, such as "92.5 ± 1.6 cm".
         inches: the same in inches, such as "36 3/8 ± 3/4 in".
         standing: how far it can be relied on.
+        standing_name: the same in a word.
         how: how it was found, and why it was kept.
     """
 
     name: str
     cm: str
     inches: str
-    standing: str
+    standing: Standing
+    standing_name: str
     how: str
 
 
@@ -68,8 +84,8 @@ class Frame:
     """What stands around a card in words.
 
     Args:
-        opening: paragraphs before it.
-        closing: the last one.
+        opening: paragraphs before it, texts of the catalogues.
+        closing: the last one, another.
     """
 
     opening: tuple[str, ...]
@@ -117,26 +133,41 @@ def letter_of(content: CardContent, frame: Frame = MESSAGE) -> Letter:
     standings = {row.standing for row in rows}
     whom = (shortened(content.customer, 60), shortened(content.taken_on, 30))
     return Letter(
-        opening=frame.opening,
+        opening=tuple(gettext(text) for text in frame.opening),
         whom=", ".join(part for part in whom if part),
         rows=tuple(_row(row) for row in rows),
-        legend=tuple((name, words) for name, words in STANDING_WORDS.items() if name in standings),
+        legend=tuple(
+            (gettext(STANDING_NAMES[standing]), gettext(words))
+            for standing, words in STANDING_WORDS.items()
+            if standing in standings
+        ),
         decision=_decision(content),
-        undecided="" if content.decision else _line(f"No size yet. {content.undecided}"),
-        parts=(*_parts(content), *_ease(content), _for_the_reader(content, frame.closing)),
+        undecided="" if content.decision else _undecided(content),
+        parts=(
+            *_parts(content),
+            *_ease(content),
+            _for_the_reader(content, gettext(frame.closing)),
+        ),
     )
+
+
+def _undecided(content: CardContent) -> str:
+    return _line(f"{gettext('No size yet.')} {content.undecided}")
 
 
 def _row(row: CardRow) -> LetterRow:
     shown = figures(row.value_mm, row.low_mm, row.high_mm)
     bound_inches = None if shown.bound_inches is None else in_line(shown.bound_inches)
-    kept = "" if row.reason is None else f"; kept because “{shortened(row.reason)}”"
+    how = [_line(found_words(row))]
+    if row.reason is not None:
+        how.append(gettext("kept because “{reason}”", reason=shortened(row.reason)))
     return LetterRow(
-        name=KINDS[row.code].name,
+        name=name_of(row.code),
         cm=f"{_bounded(shown.cm, shown.bound_cm)} cm",
         inches=f"{_bounded(in_line(shown.inches), bound_inches)} in",
         standing=row.standing,
-        how=f"{_line(found_words(row))}{kept}",
+        standing_name=gettext(STANDING_NAMES[row.standing]),
+        how="; ".join(how),
     )
 
 
@@ -148,15 +179,25 @@ def _decision(content: CardContent) -> tuple[tuple[str, str], ...]:
     decision = content.decision
     if decision is None:
         return ()
+    block = ". ".join(part for part in (decision.block, decision.block_note) if part)
     rows = [
-        ("size", decision.size.answer),
-        ("sewing cup", decision.cup.answer),
-        ("length class", decision.length_class.answer),
-        ("garment", decision.garment.replace("-", " ")),
-        ("cloth", decision.fabric.replace("-", " ")),
-        ("block", ". ".join(part for part in (decision.block, decision.block_note) if part)),
+        (gettext("size"), decision.size.answer),
+        (gettext("sewing cup"), decision.cup.answer),
+        (gettext("length class"), _length_class(decision.length_class).answer),
+        (gettext("garment"), decision.garment.replace("-", " ")),
+        (gettext("cloth"), fabric_of(decision.fabric)),
+        (gettext("block"), block),
     ]
     return tuple((title, _line(answer)) for title, answer in rows)
+
+
+def _length_class(choice: Choice) -> Choice:
+    other = choice.alternative
+    return replace(
+        choice,
+        name=length_class_of(choice.name),
+        alternative=None if other is None else length_class_of(other),
+    )
 
 
 def _ease(content: CardContent) -> list[LetterPart]:
@@ -171,11 +212,14 @@ def _for_the_reader(content: CardContent, closing: str) -> LetterPart:
     """What holds for the whole card, and the figures that its copies are known by."""
     told = [
         fresh_words(content.rows),
-        FINE_PRINT,
-        f"The card has the figures {grouped(digest_of(content))}, printed and as JSON.",
+        gettext(FINE_PRINT),
+        gettext(
+            "The card has the figures {figures}, printed and as JSON.",
+            figures=grouped(digest_of(content)),
+        ),
         closing,
     ]
-    return LetterPart("For the reader", tuple(("", words) for words in told if words))
+    return LetterPart(gettext("For the reader"), tuple(("", words) for words in told if words))
 
 
 def _parts(content: CardContent) -> list[LetterPart]:

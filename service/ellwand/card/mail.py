@@ -13,20 +13,20 @@ from email.errors import HeaderParseError
 from email.headerregistry import Address
 from email.message import EmailMessage
 
-from ellwand.card.as_html import LANGUAGE, card_html
+from ellwand.card.as_html import card_html
 from ellwand.card.as_json import card_json
 from ellwand.card.as_text import card_text
 from ellwand.card.content import CardContent
 from ellwand.card.letter import letter_of
 from ellwand.card.pdf import card_pdf
+from ellwand.card.wording import TITLE
 from ellwand.errors import EntryProblem
+from ellwand.language import gettext, spoken_language
 
 # RFC 5321, 4.5.3.1.3: a path has 256 characters with its angle brackets.
 LONGEST_ADDRESS = 254
 PDF_NAME = "measurement-card.pdf"
 JSON_NAME = "measurement-card.json"
-SUBJECT = "Measurement card"
-_LANGUAGE_LINE = f"Content-Language: {LANGUAGE}"
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ class Sending:
 
 
 def card_forms(content: CardContent) -> CardForms:
-    """A card in every form that a message carries.
+    """A card in every form that a message carries, in the language spoken.
 
     Args:
         content: the card.
@@ -79,16 +79,17 @@ def card_message(
     card: CardForms,
     to: str,
     sending: Sending | None = None,
-    subject: str = SUBJECT,
+    subject: str | None = None,
 ) -> EmailMessage:
     """The message that carries a card; its subject holds no measurement and no name.
 
     Args:
-        card: from `card_forms`.
+        card: from `card_forms`, made in the language that is spoken now.
         to: one address, from `checked_address`.
         sending: from whom and when; None makes a draft, which a mail program opens for sending.
-        subject: one line, without names and measurements. One that is not ASCII should be no
-            longer than 40 bytes: where the library folds it, it may lose a space.
+        subject: one line, without names and measurements; None for what the message is. One that
+            is not ASCII should be no longer than 40 bytes: where the library folds it, it may lose
+            a space.
 
     Returns:
         The message, for `as_eml` the same bytes for the same arguments.
@@ -108,16 +109,15 @@ def card_message(
         message["Date"] = sending.date
         message["Auto-Submitted"] = "auto-generated"
     message["To"] = _bare(to)
-    message["Subject"] = subject
+    message["Subject"] = gettext(TITLE) if subject is None else subject
     # The library lets line breaks pass at the end and in encoded words, and writes them out.
     if not str(message["Subject"]).isprintable():
         raise ValueError("a subject that is not one printable line")
     # Nothing that needs a server with 8BITMIME, whatever the text.
-    message.set_content(card.text, cte="quoted-printable", headers=[_LANGUAGE_LINE])
+    language = [f"Content-Language: {spoken_language()}"]
+    message.set_content(card.text, cte="quoted-printable", headers=language)
     # The one that is liked best stands last (RFC 2046, 5.1.4).
-    message.add_alternative(
-        card.html, subtype="html", cte="quoted-printable", headers=[_LANGUAGE_LINE]
-    )
+    message.add_alternative(card.html, subtype="html", cte="quoted-printable", headers=language)
     message.set_boundary(_boundary("words", card))
     message.add_attachment(card.pdf, "application", "pdf", filename=PDF_NAME)
     message.add_attachment(card.json, "application", "json", filename=JSON_NAME)
@@ -172,7 +172,8 @@ def checked_address(text: str) -> str:
         raise EntryProblem(
             "address-too-long",
             "The e-mail address is too long.",
-            f"Type one address of at most {LONGEST_ADDRESS} characters.",
+            "Type one address of at most {longest} characters.",
+            longest=LONGEST_ADDRESS,
         )
     if not address.isascii():
         raise EntryProblem(

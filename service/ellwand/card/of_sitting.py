@@ -1,6 +1,7 @@
 """What a sitting puts on its card."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from ellwand.card.content import (
@@ -11,7 +12,9 @@ from ellwand.card.content import (
     CardTryOn,
 )
 from ellwand.card.drawing import body_drawing
+from ellwand.card.wording import name_of
 from ellwand.girth.joint import interval_95
+from ellwand.language import WRITTEN_IN, gettext, ngettext, speaking, spoken_language
 from ellwand.measurements import KINDS
 from ellwand.sitting import (
     FindingsEntry,
@@ -42,12 +45,23 @@ def content_of(record: Sitting, drawing: bool = False) -> CardContent:
 
     Returns:
         Every measurement with its standing and bound, open queries, and the decision or why
-        there is none.
+        there is none, in the language spoken.
 
     Raises:
         SittingProblem: the decision in the sitting cannot be read.
     """
-    missing = [KINDS[code].name for code in REQUIRED if code not in confirmed(record)]
+    told = _told(record)
+    if spoken_language() != WRITTEN_IN:
+        # Programs, and the digest that copies are known by, are given the same by every speaker.
+        with speaking(WRITTEN_IN):
+            told = replace(told, written=_told(record))
+    drawn = body_drawing(record.findings) if drawing and record.findings else None
+    return replace(told, drawing=drawn)
+
+
+def _told(record: Sitting) -> CardContent:
+    """All that is told in words and numbers, in the language spoken."""
+    missing = [name_of(code) for code in REQUIRED if code not in confirmed(record)]
     decision = None if record.decision is None else decision_from_json(record.decision)
     return CardContent(
         rows=tuple(
@@ -57,16 +71,15 @@ def content_of(record: Sitting, drawing: bool = False) -> CardContent:
             CardQuery(query.code, query.sentence, query.advice) for query in open_queries(record)
         ),
         decision=decision,
-        undecided=f"Still to be confirmed: {listed(missing)}."
+        undecided=gettext("Still to be confirmed: {names}.", names=listed(missing))
         if missing
-        else "Everything that it needs is confirmed; it has not been decided yet.",
+        else gettext("Everything that it needs is confirmed; it has not been decided yet."),
         scale_note=scale_words(record.findings) if record.findings else "",
         warnings=_warnings(record, decision),
         outside=record.findings.outside if record.findings else (),
         repeats=repeatability(record),
         tryons=tuple(_tryon(entry) for entry in record.tryons),
         bust_difference=bust_difference_given_tape(record),
-        drawing=body_drawing(record.findings) if drawing and record.findings else None,
         paper=(record.setup.paper if record.setup else None) or "a4",
     )
 
@@ -75,10 +88,12 @@ def scale_words(findings: FindingsEntry) -> str:
     """What the scale of the photos rests on, one sentence."""
     kinds = {source.source for source in findings.scale.sources}
     if "reference" not in kinds:
-        return "It rests on the height as typed alone."
+        return gettext("It rests on the height as typed alone.")
     if findings.scale.agree:
-        return "It rests on the object of known size and the height as typed; the two agree."
-    return (
+        return gettext(
+            "It rests on the object of known size and the height as typed; the two agree."
+        )
+    return gettext(
         "The object of known size and the height as typed do not agree; the bounds are wide for "
         "it. Check the height, the paper size and the distance to the wall."
     )
@@ -88,11 +103,12 @@ def outside_words(outside: Sequence[str]) -> str:
     """Say plainly that a body is not like those that the estimates stand for.
 
     Args:
-        outside: in which respects, in words; at least one.
+        outside: in which respects, as the sitting holds them; at least one.
     """
-    return (
-        f"Outside what the estimates from photos stand for: {listed(list(outside))}. The "
-        "bounds are wider for it; rely on the tape."
+    return gettext(
+        "Outside what the estimates from photos stand for: {names}. The bounds are wider for it; "
+        "rely on the tape.",
+        names=listed([gettext(one) for one in outside]),
     )
 
 
@@ -107,9 +123,13 @@ def photo_warnings(findings: FindingsEntry) -> tuple[str, ...]:
         front.pop(UNUSUAL, None)
         side.pop(UNUSUAL, None)
     for code, advice in {**front, **side}.items():
-        both = code in front and code in side
-        whose = "Photos" if both else "Front photo" if code in front else "Side photo"
-        told.append(f"{whose}: {advice}")
+        words = gettext(advice)
+        if code in front and code in side:
+            told.append(gettext("Photos: {advice}", advice=words))
+        elif code in front:
+            told.append(gettext("Front photo: {advice}", advice=words))
+        else:
+            told.append(gettext("Side photo: {advice}", advice=words))
     return tuple(told)
 
 
@@ -164,12 +184,12 @@ def _how(record: Sitting, code: str, held: Measurement) -> str:
     if held.standing == "estimated":
         corrected = by_hand(record.findings).get(code)
         parts = [
-            "photos",
-            *([f"{corrected} corrected by hand"] if corrected else []),
-            *(["using tape readings"] if held.tightened_by else []),
+            gettext("photos"),
+            *([gettext("{parts} corrected by hand", parts=corrected)] if corrected else []),
+            *([gettext("using tape readings")] if held.tightened_by else []),
         ]
         return ", ".join(parts)
     count = len(active(record, code))
     if code == "stature" and count == 1:
-        return "as typed"
-    return f"tape, {count} reading{'' if count == 1 else 's'}"
+        return gettext("as typed")
+    return ngettext("tape, {number} reading", "tape, {number} readings", count)

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from html import escape
 
 from ellwand.card.drawing import BodyDrawing, DrawnView, Point
-from ellwand.card.wording import OUTLINE_WORDS
-from ellwand.measurements import KINDS, LEVELS, LevelCode
+from ellwand.card.wording import OUTLINE_WORDS, name_of
+from ellwand.language import gettext
+from ellwand.measurements import LEVELS, LevelCode
 from ellwand.sizing import listed
 
 # For each span of the drawing, and room for numbers on both sides of a view (judged).
@@ -72,15 +73,18 @@ def outline_of(drawing: BodyDrawing) -> Outline:
     codes: list[LevelCode] = [
         code for code in LEVELS if any(code == one.code for view in views for one in view.levels)
     ]
-    names = [KINDS[code].name for code in codes]
+    names = [name_of(code) for code in codes]
     numbered = ", ".join(f"{number} {name}" for number, name in enumerate(names, 1))
     return Outline(
         height=drawing.height,
         views=(_numbered(drawing.front, codes), _numbered(drawing.side, codes)),
-        heading="Her outline",
-        text=f"{numbered}. {OUTLINE_WORDS}",
-        alt="Her outline from the front and from the side, from the neck to the thighs, with "
-        f"the levels of {listed(names)}.",
+        heading=gettext("Her outline"),
+        text=f"{numbered}. {gettext(OUTLINE_WORDS)}",
+        alt=gettext(
+            "Her outline from the front and from the side, from the neck to the thighs, with "
+            "the levels of {names}.",
+            names=listed(names),
+        ),
     )
 
 

@@ -6,9 +6,14 @@ import tempfile
 from pathlib import Path
 
 from ellwand.errors import EntryProblem
+from ellwand.language import Noun, gettext_noop
 
 # By what a file begins with.
-_KINDS = {b"%PDF": "PDF", b"<svg": "SVG picture", b"<!DO": "HTML document"}
+_KINDS = {
+    b"%PDF": gettext_noop("PDF"),
+    b"<svg": gettext_noop("SVG picture"),
+    b"<!DO": gettext_noop("HTML document"),
+}
 # What a new file gets where the system's mask takes nothing away.
 _ORDINARY_MODE = 0o666
 
@@ -24,14 +29,15 @@ def write_output(path: Path, data: bytes) -> None:
         EntryProblem: it cannot be written there, or another kind of file is in the way.
     """
     start = data[:4]
-    kind = _KINDS[start]
+    kind = Noun(_KINDS[start])
     try:
         target = path.resolve()
         if target.exists() and not _begins(target, start):
             raise EntryProblem(
                 "output-in-the-way",
-                f"There is a file of this name already, and it is no {kind}.",
+                "There is a file of this name already, and it is no {kind}.",
                 "Choose another name; nothing was written.",
+                kind=kind,
             )
         handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".new", dir=target.parent)
         new = Path(name)
@@ -45,8 +51,9 @@ def write_output(path: Path, data: bytes) -> None:
     except (OSError, RuntimeError):
         raise EntryProblem(
             "output-unwritable",
-            f"The {kind} cannot be written there.",
+            "The {kind} cannot be written there.",
             "Check that the folder exists, that you may write in it and that the disk is not full.",
+            kind=kind,
         ) from None
 
 

@@ -1,7 +1,9 @@
 """The page of a card: what its template shows, as JSON has it."""
 
 import math
+from collections.abc import Callable
 from dataclasses import asdict
+from typing import Any
 
 from ellwand.card.content import CardContent, CardRow, ordered
 from ellwand.card.digest import digest_of, grouped
@@ -9,13 +11,29 @@ from ellwand.card.figures import figures
 from ellwand.card.outline import outline_of
 from ellwand.card.passages import Passage, fresh_words, passages
 from ellwand.card.qr import code_of, code_text
-from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, glued, shortened
-from ellwand.measurements import KINDS
+from ellwand.card.wording import (
+    CODE_WORDS,
+    FINE_PRINT,
+    STANDING_NAMES,
+    STANDING_WORDS,
+    TITLE,
+    fabric_of,
+    glued,
+    length_class_of,
+    name_of,
+    shortened,
+)
+from ellwand.language import gettext, gettext_noop, spoken_language
 from ellwand.photo.sheets import PAPERS
 from ellwand.sizing import Choice, Decision, ease_strips
 
 # What a seamstress changes elsewhere than at a level with ease.
-_CHANGED_ELSEWHERE = ("shoulders", "sleeve", "length")
+_CHANGED_ELSEWHERE = (
+    gettext_noop("shoulders"),
+    gettext_noop("sleeve"),
+    gettext_noop("length"),
+)
+CHANGED_LATER = gettext_noop("Changed after the try-on")
 
 
 def card_data(content: CardContent) -> dict[str, object]:
@@ -25,7 +43,7 @@ def card_data(content: CardContent) -> dict[str, object]:
         content: the card.
 
     Returns:
-        Texts and figures, as JSON has them.
+        Texts and figures, as JSON has them, in the language spoken.
 
     Raises:
         ValueError: a length is not finite, or a measurement has no such name.
@@ -37,14 +55,20 @@ def card_data(content: CardContent) -> dict[str, object]:
     code = code_of(code_text(content, digest))
     decision = content.decision
     return {
+        "language": spoken_language(),
+        "words": _fixed_words(),
         "paper": {"width": paper.width_mm, "height": paper.height_mm},
         "customer": shortened(content.customer, 60),
         "taken_on": shortened(content.taken_on, 30),
         "rows": rows,
         "legend": [
-            {"standing": name, "words": words}
-            for name, words in STANDING_WORDS.items()
-            if name in standings
+            {
+                "standing": standing,
+                "name": gettext(STANDING_NAMES[standing]),
+                "words": gettext(words),
+            }
+            for standing, words in STANDING_WORDS.items()
+            if standing in standings
         ],
         "decision": None if decision is None else _headline(decision),
         "undecided": glued(content.undecided),
@@ -55,7 +79,30 @@ def card_data(content: CardContent) -> dict[str, object]:
         "fresh": fresh_words(content.rows),
         "code": {"modules": code.modules, "svg": code.svg},
         "digest": grouped(digest),
-        "fine_print": FINE_PRINT,
+        "fine_print": gettext(FINE_PRINT),
+    }
+
+
+def _fixed_words() -> dict[str, str]:
+    """What stands on every card."""
+    return {
+        "title": gettext(TITLE),
+        "no_size": gettext("No size yet."),
+        "measurement": gettext("measurement"),
+        "standing": gettext("standing"),
+        "ease_unit": gettext("cm of ease"),
+        "ease_signs": gettext(
+            "hatched: it strains · grey: least to drafted ease · line: as drafted · black: yours"
+        ),
+        "code": gettext(CODE_WORDS),
+        "digest": gettext(
+            "These figures belong to just these numbers: a copy with others has other figures. The "
+            "code holds the numbers and works without a connection."
+        ),
+        "changed": gettext(CHANGED_LATER),
+        # Only the template knows the numbers of pages; it puts them in.
+        "page": gettext("page {number} of {count}"),
+        "goes_on": gettext("more on page 2"),
     }
 
 
@@ -64,12 +111,13 @@ def _row(row: CardRow) -> dict[str, object]:
         raise ValueError(f"{row.code} is not a finite length")
     shown = figures(row.value_mm, row.low_mm, row.high_mm)
     return {
-        "name": KINDS[row.code].name,
+        "name": name_of(row.code),
         "cm": shown.cm,
         "inches": shown.inches,
         "bound_cm": shown.bound_cm,
         "bound_inches": shown.bound_inches,
         "standing": row.standing,
+        "standing_name": gettext(STANDING_NAMES[row.standing]),
     }
 
 
@@ -83,35 +131,33 @@ def _passage(part: Passage) -> dict[str, object]:
 
 def _headline(decision: Decision) -> dict[str, object]:
     """The decision in its fewest words."""
+    size, cup, length = (
+        _chosen(gettext("size"), decision.size),
+        _chosen(gettext("sewing cup"), decision.cup),
+        _chosen(gettext("length"), decision.length_class, length_class_of),
+    )
     bra = decision.designation.bra
+    if bra:
+        cup["below"].append(gettext("bra cup: {cup}", cup=bra))
+    garment = shortened(decision.garment.replace("-", " "), 40)
     return {
-        "choices": [
-            {
-                "title": title,
-                "answer": shortened(choice.name, 24),
-                "below": [*_open(choice), *beside],
-            }
-            for title, choice, beside in (
-                ("size", decision.size, []),
-                ("sewing cup", decision.cup, [f"bra cup: {bra}"] if bra else []),
-                ("length", decision.length_class, []),
-            )
-        ],
-        "garment": f"{_words(decision.garment)}, {_words(decision.fabric)}",
+        "choices": [size, cup, length],
+        "garment": f"{garment}, {fabric_of(decision.fabric)}",
         "block": shortened(decision.block, 60),
     }
 
 
-def _open(choice: Choice) -> list[str]:
-    """The other choice, where the tape's error leaves it open."""
-    other = choice.alternative
-    return [] if other is None else [f"perhaps {shortened(other, 24)}"]
-
-
-def _words(name: str) -> str:
-    return shortened(name.replace("-", " "), 40)
+def _chosen(title: str, choice: Choice, named: Callable[[str], str] = str) -> dict[str, Any]:
+    """A choice, and below it the other one, where the tape's error leaves it open."""
+    answer, other = (
+        None if name is None else shortened(named(name), 24)
+        for name in (choice.name, choice.alternative)
+    )
+    below = [] if other is None else [gettext("perhaps {name}", name=other)]
+    return {"title": title, "answer": answer, "below": below}
 
 
 def notes(decision: Decision) -> list[str]:
     """What a seamstress may change after the try-on, each with a line to write on."""
-    return [*(KINDS[row.level].name for row in decision.ease), *_CHANGED_ELSEWHERE]
+    levels = (name_of(row.level) for row in decision.ease)
+    return [*levels, *(gettext(one) for one in _CHANGED_ELSEWHERE)]

@@ -5,9 +5,9 @@ from datetime import date
 
 from ellwand.card.content import CardContent, CardRow, CardTryOn, ordered
 from ellwand.card.figures import in_words
-from ellwand.card.wording import shortened
-from ellwand.girth.joint import BUST_DIFFERENCE_NAME
-from ellwand.measurements import KINDS, Estimate
+from ellwand.card.wording import name_of, shortened
+from ellwand.language import gettext, gettext_noop
+from ellwand.measurements import Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sitting import FRESH_WEEKS
 from ellwand.sizing import Decision, Made, designation_words, listed
@@ -17,10 +17,9 @@ from ellwand.tape import scatter, taken_words
 Group = tuple[str, list[tuple[str, str]]]
 
 _MADE: dict[Made, str] = {
-    "planned": ", cut with the changes",
-    "plain": ", cut without the changes",
-    "altered": ", altered after the try-on before",
-    "untold": "",
+    "planned": gettext_noop("cut with the changes"),
+    "plain": gettext_noop("cut without the changes"),
+    "altered": gettext_noop("altered after the try-on before"),
 }
 
 
@@ -61,13 +60,15 @@ def _doubts(content: CardContent) -> list[Group]:
     warnings = [*content.warnings, *(content.decision.warnings if content.decision else ())]
     difference = content.bust_difference
     return [
-        ("Open queries", [(KINDS[query.code].name, f"{query.sentence} {query.advice}")
-                          for query in content.queries]),
-        ("Not certain", [("", warning) for warning in warnings]),
-        ("Kept against a query", [(KINDS[row.code].name, f"“{shortened(row.reason)}”")
-                                  for row in ordered(content.rows) if row.reason is not None]),
-        ("Sewing cup from photos, rough", [("", _cup_words(difference))] if difference else []),
-        ("Seen at the try-on", [_tryon(entry) for entry in content.tryons]),
+        (gettext("Open queries"), [(name_of(query.code), f"{query.sentence} {query.advice}")
+                                   for query in content.queries]),
+        (gettext("Not certain"), [("", warning) for warning in warnings]),
+        (gettext("Kept against a query"),
+         [(name_of(row.code), gettext("“{words}”", words=shortened(row.reason)))
+          for row in ordered(content.rows) if row.reason is not None]),
+        (gettext("Sewing cup from photos, rough"),
+         [("", _cup_words(difference))] if difference else []),
+        (gettext("Seen at the try-on"), [_tryon(entry) for entry in content.tryons]),
     ]  # fmt: skip
 
 
@@ -78,14 +79,16 @@ def _reasons(decision: Decision | None) -> list[Group]:
     steps, words = decision.reasons, designation_words(decision.designation)
     eased = 3 + len(decision.ease)
     return [
-        ("Changes", [(step.answer, step.reason) for step in steps[eased:-1]]),
-        ("Sew first", [("", decision.trial)]),
-        ("Mind", [("", caution) for caution in decision.cautions]),
-        ("Why this size", [(step.title, step.reason) for step in steps[:3]]),
-        ("Ease at each level", [(f"{step.title[len('At the '):]}: {step.answer}", step.reason)
-                                for step in steps[3:eased]]),
-        ("For comparison", [("", words)] if words else []),
-        ("The block", [(decision.block, decision.block_note)] if decision.block_note else []),
+        (gettext("Changes"), [(step.answer, step.reason) for step in steps[eased:-1]]),
+        (gettext("Sew first"), [("", decision.trial)]),
+        (gettext("Mind"), [("", caution) for caution in decision.cautions]),
+        (gettext("Why this size"), [(step.title, step.reason) for step in steps[:3]]),
+        (gettext("Ease at each level"),
+         [(f"{name_of(row.level)}: {step.answer}", step.reason)
+          for row, step in zip(decision.ease, steps[3:eased], strict=True)]),
+        (gettext("For comparison"), [("", words)] if words else []),
+        (gettext("The block"),
+         [(decision.block, decision.block_note)] if decision.block_note else []),
     ]  # fmt: skip
 
 
@@ -93,11 +96,12 @@ def _ground(content: CardContent) -> list[Group]:
     """What the numbers rest on."""
     found: dict[str, list[str]] = {}
     for row in ordered(content.rows):
-        found.setdefault(found_words(row), []).append(KINDS[row.code].name)
+        found.setdefault(found_words(row), []).append(name_of(row.code))
     return [
-        ("How it was found", [(how, f"{listed(names)}.") for how, names in found.items()]),
-        ("With the tape", [("", scatter(content.repeats))] if content.repeats else []),
-        ("Scale of the photos", [("", content.scale_note)] if content.scale_note else []),
+        (gettext("How it was found"), [(how, f"{listed(names)}.") for how, names in found.items()]),
+        (gettext("With the tape"), [("", scatter(content.repeats))] if content.repeats else []),
+        (gettext("Scale of the photos"),
+         [("", content.scale_note)] if content.scale_note else []),
     ]  # fmt: skip
 
 
@@ -111,9 +115,9 @@ def found_words(row: CardRow) -> str:
         A few words, such as "tape, 2 readings, by herself, in an unpadded bra,
         on 25 November 2026".
     """
-    ways = [taken_words(taken) or "untold" for taken in row.taken]
+    ways = [taken_words(taken) or gettext("untold") for taken in row.taken]
     if len(ways) > 1:
-        ways = [f"partly {words}" for words in ways]
+        ways = [gettext("partly {words}", words=words) for words in ways]
     when = [] if row.on is None else [_when(row.on, row.until or row.on)]
     return ", ".join((row.how, *ways, *when))
 
@@ -131,36 +135,61 @@ def fresh_words(rows: tuple[CardRow, ...]) -> str:
     if not days:
         return ""
     when = _when(min(days), max(days))
-    return f"Taken with the tape {when}. Measure again after {FRESH_WEEKS} weeks."
+    return gettext(
+        "Taken with the tape {when}. Measure again after {weeks} weeks.",
+        when=when,
+        weeks=FRESH_WEEKS,
+    )
 
 
 def _when(first: date, last: date) -> str:
     if first == last:
-        return f"on {_day(last)}"
-    same_month = (first.year, first.month) == (last.year, last.month)
-    return f"from {first.day if same_month else _day(first)} to {_day(last)}"
+        return gettext("on {day}", day=_day(last))
+    if (first.year, first.month) == (last.year, last.month):
+        return gettext("from {day} to {last}", day=first.day, last=_day(last))
+    return gettext("from {first} to {last}", first=_day(first), last=_day(last))
 
 
 def _day(day: date) -> str:
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+    month = gettext(_MONTHS[day.month - 1])
+    return gettext("{day} {month} {year}", day=day.day, month=month, year=day.year)
 
 
-# Not the machine's own language: a card is in English wherever it is made.
-_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
-           "October", "November", "December")  # fmt: skip
+# Not those of the machine's own language: a card is made anywhere.
+_MONTHS = (
+    gettext_noop("January"),
+    gettext_noop("February"),
+    gettext_noop("March"),
+    gettext_noop("April"),
+    gettext_noop("May"),
+    gettext_noop("June"),
+    gettext_noop("July"),
+    gettext_noop("August"),
+    gettext_noop("September"),
+    gettext_noop("October"),
+    gettext_noop("November"),
+    gettext_noop("December"),
+)
 
 
 def _cup_words(difference: Estimate) -> str:
     """What the cup is made of, with its bound; no letter, which the bound would not carry."""
     shown = in_words(difference.value_mm, difference.low_mm, difference.high_mm)
-    return f"{BUST_DIFFERENCE_NAME.capitalize()}: {shown}. The cup itself waits for the tape."
+    return gettext(
+        "Full bust minus high bust: {shown}. The cup itself waits for the tape.", shown=shown
+    )
 
 
 def _tryon(entry: CardTryOn) -> tuple[str, str]:
     seen = [
-        one.words if one.by_mm is None else f"{one.words} by {in_both_units(one.by_mm)}"
+        one.words
+        if one.by_mm is None
+        else gettext("{finding} by {amount}", finding=one.words, amount=in_both_units(one.by_mm))
         for one in entry.findings
     ]
-    over = f", worn over {shortened(entry.over, 60)}" if entry.over else ""
-    garment = entry.garment.replace("-", " ")
-    return f"{garment}, size {entry.size}{_MADE[entry.made]}{over}", f"{'; '.join(seen)}."
+    told = [entry.garment.replace("-", " "), gettext("size {name}", name=entry.size)]
+    if entry.made in _MADE:
+        told.append(gettext(_MADE[entry.made]))
+    if entry.over:
+        told.append(gettext("worn over {words}", words=shortened(entry.over, 60)))
+    return ", ".join(told), f"{'; '.join(seen)}."

@@ -6,7 +6,9 @@ are white), so that print and detection cannot drift apart.
 
 from typing import Literal
 
+from ellwand.card.sheet_words import sheet_words
 from ellwand.card.typeset import typeset_pdf
+from ellwand.language import decimal, gettext, spoken_language
 from ellwand.photo import sheets
 
 PaperCode = Literal["a4", "letter"]
@@ -20,7 +22,7 @@ Rectangle = tuple[float, float, float, float]
 
 
 def marker_sheets_pdf(paper: PaperCode) -> bytes:
-    """Sheet 1, sheet 2, and how to hang them and where to stand.
+    """Sheet 1, sheet 2, and how to hang them and where to stand, in the language spoken.
 
     Args:
         paper: what it is printed on.
@@ -48,6 +50,8 @@ def sheets_data(paper: PaperCode) -> dict[str, object]:
         raise ValueError(f"no paper {paper}")
     size = sheets.PAPERS[paper]
     return {
+        "language": spoken_language(),
+        "words": sheet_words(),
         "paper": {"code": size.code, "width": size.width_mm, "height": size.height_mm},
         "margin": sheets.PRINT_MARGIN_MM,
         "board": {
@@ -58,19 +62,29 @@ def sheets_data(paper: PaperCode) -> dict[str, object]:
             "quiet": sheets.QUIET_ZONE_MM,
         },
         "sheets": [
-            {"number": number, "black": black_rectangles(number)} for number in sheets.SHEET_NUMBERS
+            {
+                "name": gettext("sheet {number}", number=number),
+                "black": black_rectangles(number),
+            }
+            for number in sheets.SHEET_NUMBERS
         ],
         "bar_across": {
             "left": sheets.CHECK_BAR_ACROSS_LEFT_MM,
             "middle": sheets.CHECK_BAR_ACROSS_Y_MM,
             "length": sheets.CHECK_BAR_ACROSS_MM,
-            "says": f"check bar across: {_nominal(sheets.CHECK_BAR_ACROSS_MM)} from end to end",
+            "says": gettext(
+                "check bar across: {length} from end to end",
+                length=_nominal(sheets.CHECK_BAR_ACROSS_MM),
+            ),
         },
         "bar_up": {
             "top": sheets.CHECK_BAR_UP_TOP_MM,
             "middle": sheets.CHECK_BAR_UP_X_MM,
             "length": sheets.CHECK_BAR_UP_MM,
-            "says": f"check bar up: {_nominal(sheets.CHECK_BAR_UP_MM)} from end to end",
+            "says": gettext(
+                "check bar up: {length} from end to end",
+                length=_nominal(sheets.CHECK_BAR_UP_MM),
+            ),
         },
         "line": sheets.CHECK_BAR_LINE_MM,
         "tick": sheets.CHECK_BAR_TICK_MM,
@@ -79,7 +93,7 @@ def sheets_data(paper: PaperCode) -> dict[str, object]:
 
 def _nominal(length_mm: float) -> str:
     """A length to be met by a print: closer than the eighths of an inch shown elsewhere."""
-    return f"{length_mm:.0f} mm ({length_mm / 25.4:.2f} in)"
+    return f"{length_mm:.0f} mm ({decimal(f'{length_mm / 25.4:.2f}')} in)"
 
 
 def black_rectangles(sheet: int) -> list[Rectangle]:

@@ -2,29 +2,80 @@
 
 import re
 
+from ellwand.language import gettext, gettext_noop
+from ellwand.measurements import KINDS
 from ellwand.sitting import Standing
 
 # A customer's own words are shown whole up to this length; the sitting file keeps the rest.
 LONGEST_WORDS = 300
 
+TITLE = gettext_noop("Measurement card")
+STANDING_NAMES: dict[Standing, str] = {
+    "confirmed": gettext_noop("confirmed"),
+    "kept": gettext_noop("kept"),
+    "read": gettext_noop("read"),
+    "queried": gettext_noop("queried"),
+    "estimated": gettext_noop("estimated"),
+}
 STANDING_WORDS: dict[Standing, str] = {
-    "confirmed": "taped, and nothing speaks against it",
-    "kept": "taped, and kept for the reason given",
-    "read": "taped, not yet settled",
-    "queried": "taped, in doubt",
-    "estimated": "from photos, no fact until taped",
+    "confirmed": gettext_noop("taped, and nothing speaks against it"),
+    "kept": gettext_noop("taped, and kept for the reason given"),
+    "read": gettext_noop("taped, not yet settled"),
+    "queried": gettext_noop("taped, in doubt"),
+    "estimated": gettext_noop("from photos, no fact until taped"),
+}
+# What every block calls so; its sizes, cups and garments have names of its own.
+_LENGTH_CLASSES = {
+    "petite": gettext_noop("petite"),
+    "regular": gettext_noop("regular"),
+    "tall": gettext_noop("tall"),
+}
+_FABRICS = {
+    "woven": gettext_noop("woven"),
+    "drapey-woven": gettext_noop("drapey woven"),
+    "knit": gettext_noop("knit"),
 }
 
-FINE_PRINT = (
+CODE_WORDS = gettext_noop(
+    "QR code with the measurements, the size and the figures of this card, for a program."
+)
+FINE_PRINT = gettext_noop(
     "± is the 95 % error bound, rounded outward. Girths estimated from photos are a rough guide, "
     "no measured fact: cut nothing before the tape has confirmed them. For making clothes only; "
     "this is no medical device and tells nothing about health. The sewing cup is not the bra cup."
 )
 
-OUTLINE_WORDS = (
+OUTLINE_WORDS = gettext_noop(
     "This is her own outline out of the photos, smoothed and without a head. It is here because "
     "she wants it; hand it on to nobody who does not sew with it."
 )
+
+
+def name_of(code: str) -> str:
+    """What a measurement is called.
+
+    Args:
+        code: key of `measurements.KINDS`.
+    """
+    return gettext(KINDS[code].name)
+
+
+def length_class_of(name: str) -> str:
+    """What a length class is called; one that this version does not know keeps its name."""
+    return gettext(_LENGTH_CLASSES[name]) if name in _LENGTH_CLASSES else name
+
+
+def fabric_of(name: str) -> str:
+    """What a fabric is called; one that this version does not know keeps its name."""
+    return gettext(_FABRICS[name]) if name in _FABRICS else name
+
+
+def in_capitals(text: str) -> str:
+    """A text in capital letters, for a heading: "Maße" is no "MASSE".
+
+    Source: the capital ẞ is one since 2017 (Rat für deutsche Rechtschreibung, § 25 E3).
+    """
+    return text.replace("ß", "ẞ").upper()
 
 
 def shortened(words: str, longest: int = LONGEST_WORDS) -> str:

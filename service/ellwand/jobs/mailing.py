@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from ellwand.card import Sending, card_forms, card_message, content_of
 from ellwand.jobs.post import PostRefused, SmtpServer, post
 from ellwand.jobs.run import Send
+from ellwand.language import speaking
 from ellwand.settings import Settings
 from ellwand.store.jobs import Claimed
 from ellwand.store.sittings import Held
@@ -22,8 +23,9 @@ def sender(settings: Settings) -> Send:
             # The same on every attempt, so that a copy is known as one.
             date=datetime.fromtimestamp(int(job.created_at), UTC),
         )
-        card = card_forms(content_of(held.record, held.outline))
-        message = card_message(card, held.terms.address, sending)
+        with speaking(held.terms.language):
+            card = card_forms(content_of(held.record, held.outline))
+            message = card_message(card, held.terms.address, sending)
         post(message, _server(settings))
 
     return send
