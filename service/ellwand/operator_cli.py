@@ -76,8 +76,9 @@ def _settings(arguments: argparse.Namespace) -> "Settings":
         raise ServiceProblem(
             "settings-unusable",
             "A setting cannot be used.",
-            f"Look at {', '.join(names)}: options and ELLWAND_ variables are in the README.",
+            "Look at {names}: options and ELLWAND_ variables are in the README.",
             500,
+            names=", ".join(names),
         ) from None
 
 

@@ -39,7 +39,8 @@ def gettext(text: str, **values: Any) -> str:
     >>> gettext("{name} is {value}", name=Noun("waist"), value="80 cm")
     'waist is 80 cm'
     """
-    return _filled(_found().gettext(text), values)
+    # Nothing stands in a catalogue for what it tells of itself.
+    return _filled(_found().gettext(text) if text else text, values)
 
 
 def ngettext(one: str, other: str, number: int, **values: Any) -> str:
