@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 from pkgutil import walk_packages
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
@@ -80,14 +80,8 @@ def code_of(one: Raised) -> str:
 
 
 def text_of(node: ast.expr) -> str | None:
-    """A text as far as it stands in the code, with X for what is filled in."""
-    if isinstance(node, ast.Constant):
-        return str(node.value)
-    if isinstance(node, ast.JoinedStr):
-        return "".join(
-            str(part.value) if isinstance(part, ast.Constant) else "X" for part in node.values
-        )
-    return None
+    """A text that is written out, with X for what is filled in; None for one that is worked out."""
+    return re.sub(r"{\w+(:\w*)?}", "X", str(node.value)) if isinstance(node, ast.Constant) else None
 
 
 @pytest.mark.parametrize("one", raised(), ids=lambda one: one.place)
@@ -295,8 +289,8 @@ def test_each_mistake_ends_with_its_exit_code_and_an_advice(
     told: list[EllwandError] = []
     make = EllwandError.__init__
 
-    def noting(self: EllwandError, *arguments: str) -> None:
-        make(self, *arguments)
+    def noting(self: EllwandError, *arguments: str, **values: Any) -> None:
+        make(self, *arguments, **values)
         told.append(self)
 
     monkeypatch.setattr(EllwandError, "__init__", noting)
