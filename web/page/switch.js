@@ -15,6 +15,8 @@ const links = () => [...document.querySelectorAll(".languages a")];
  */
 export function startLanguages(before) {
   for (const link of links()) {
+    // Not shown before it keeps what stands behind the #.
+    link.parentElement.hidden = false;
     if (link.lang === language) link.setAttribute("aria-current", "page");
     link.addEventListener("click", (event) => {
       // Another tab has no part in what this page holds.
