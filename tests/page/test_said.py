@@ -167,3 +167,58 @@ def test_a_length_with_a_comma_is_a_length(typed: str) -> None:
         'withUnit({ raw: "92,5", unit: "cm" })]));'
     )
     assert run(script) == [None, "92,5 cm"]
+
+
+def test_a_voice_of_the_language_speaks_where_there_is_one(german: Path) -> None:
+    voices = [
+        {"lang": "en-US", "default": True},
+        {"lang": "de_DE"},
+        {"lang": "de-AT", "default": True},
+    ]
+    heard = run(
+        "globalThis.document = { documentElement: { lang: 'de' } };"
+        "globalThis.SpeechSynthesisUtterance = class extends EventTarget {};"
+        "const heard = [];"
+        f"let voices = {json.dumps(voices)};"
+        "const speechSynthesis = { getVoices: () => voices, cancel() {},"
+        " speak: ({ lang, voice }) => heard.push([lang, voice?.lang ?? null]) };"
+        "globalThis.window = { speechSynthesis, SpeechSynthesisUtterance };"
+        f"const part = await import({json.dumps((german / 'voice.js').as_uri())});"
+        "part.speak('Hallo'); voices = voices.slice(0, 2); part.speak('Hallo');"
+        "voices = []; part.speak('Hallo');"
+        "console.log(JSON.stringify(heard)); process.exit(0);"
+    )
+    assert heard == [["de", "de-AT"], ["de", "de_DE"], ["de", None]]
+
+
+@pytest.mark.parametrize(
+    ("page", "place", "hers", "online", "to"),
+    [
+        ("en", "/sitting", "de", True, "/de/sitting#tape"),
+        ("de", "/de/sitting", "en", True, "/sitting#tape"),
+        ("de", "/de/sitting", "de", True, None),
+        # A page that is not what its address says leads nowhere, least of all to itself.
+        ("en", "/de/sitting", "de", True, None),
+        # No page is there in it, or none can be fetched now.
+        ("en", "/sitting", "fr", True, None),
+        ("en", "/sitting", "de", False, None),
+    ],
+)
+def test_a_sitting_leads_to_the_page_in_its_language_and_never_in_a_circle(
+    german: Path, page: str, place: str, hers: str, online: bool, to: str | None
+) -> None:
+    links = [{"lang": "en", "pathname": "/sitting"}, {"lang": "de", "pathname": "/de/sitting"}]
+    gone = run(
+        "let gone = null;"
+        "globalThis.document = {"
+        f"documentElement: {{ lang: {json.dumps(page)} }},"
+        f"querySelectorAll: () => {json.dumps(links)} }};"
+        "Object.defineProperty(globalThis, 'navigator',"
+        f" {{ value: {{ onLine: {json.dumps(online)} }}, configurable: true }});"
+        f"globalThis.window = {{ location: {{ pathname: {json.dumps(place)}, hash: '#tape',"
+        " replace: (url) => { gone = url; } } };"
+        f"const part = await import({json.dumps((german / 'switch.js').as_uri())});"
+        f"const leads = part.leadsTo({json.dumps(hers)});"
+        "console.log(JSON.stringify([leads, gone]));"
+    )
+    assert gone == [to is not None, to]
