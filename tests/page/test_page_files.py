@@ -66,7 +66,7 @@ def test_every_file_and_element_that_is_named_is_there() -> None:
     files = {
         name
         for text in TEXTS.values()
-        for name in re.findall(r"(?:/page/|from \"\./)([\w.]+)", text)
+        for name in re.findall(r"(?:/page/|from \"\./)([\w.]+\.\w+)", text)
     }
     assert files <= TEXTS.keys()
     ids = {found for text in HTML.values() for found in re.findall(r'\bid="([^"]+)"', text)}
@@ -113,7 +113,7 @@ def test_every_text_can_be_read_on_its_ground(tokens: dict[str, str]) -> None:
 
 def test_every_standing_has_words() -> None:
     for standing in get_args(Standing):
-        assert re.search(rf'\b{standing}: "', SCRIPTS["words.js"]), standing
+        assert re.search(rf'\b{standing}: gettext\("', SCRIPTS["words.js"]), standing
 
 
 def run(script: str, given: object = None) -> Any:

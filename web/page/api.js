@@ -1,8 +1,11 @@
 // Requests to the service: keys against doing things twice, waiting as told, problems in words.
 
+import { gettext, language } from "./language.js";
 import { say } from "./status.js";
 
 export const BASE = "/api/v1";
+/** Asks for answers in the language of the page. */
+export const SPOKEN = { "Accept-Language": language };
 // A longer wait than this is told and left to her (judged).
 const LONGEST_WAIT_S = 90;
 const MOST_WAITS = 5;
@@ -29,8 +32,8 @@ export class Refusal extends Error {
 export const lost = () =>
   new Refusal(0, {
     code: "not-reached",
-    title: "The service was not reached.",
-    detail: "What you typed is still here. Look whether you are online, and try again.",
+    title: gettext("The service was not reached."),
+    detail: gettext("What you typed is still here. Look whether you are online, and try again."),
   });
 
 /** What to do when the sitting or the workroom is not open any more. */
@@ -60,9 +63,8 @@ export async function waited(refusal, tries) {
   const wait = refusal.retryAfterS;
   const worth = [429, 503].includes(refusal.status) && wait > 0 && wait <= LONGEST_WAIT_S;
   if (!worth || tries >= MOST_WAITS) return false;
-  say(`${refusal.title} This page tries again by itself in ${wait} s; nothing is lost.`, {
-    stays: true,
-  });
+  const on = gettext("This page tries again by itself in {wait} s; nothing is lost.", { wait });
+  say(`${refusal.title} ${on}`, { stays: true });
   await pause(wait);
   return true;
 }
@@ -75,8 +77,9 @@ export function refusalOf(status, text, retryAfter) {
   } catch {
     // A proxy between here and the service may answer in its own way.
   }
-  const title = details.title ?? "The service could not answer.";
-  const detail = details.detail ?? "Nothing that was sent is lost. Try again in a moment.";
+  const title = details.title ?? gettext("The service could not answer.");
+  const detail =
+    details.detail ?? gettext("Nothing that was sent is lost. Try again in a moment.");
   const refusal = new Refusal(status, { ...details, title, detail }, seconds(retryAfter));
   if (["no-sitting-open", "no-such-sitting", "not-logged-in"].includes(refusal.code)) {
     closed(refusal);
@@ -104,7 +107,7 @@ async function answered(method, path, headers, body) {
 export async function ask(method, path, { json, body, type } = {}) {
   const sent = json === undefined ? body : JSON.stringify(json);
   const same = `${method} ${path} ${typeof sent === "string" ? sent : ""}`;
-  const headers = {};
+  const headers = { ...SPOKEN };
   if (sent !== undefined) headers["Content-Type"] = type ?? "application/json";
   if (method === "POST") {
     if (!unanswered.has(same)) unanswered.set(same, newKey());

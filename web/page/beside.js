@@ -4,6 +4,7 @@ import { fetched } from "./api.js";
 import { comparisonParts } from "./comparison.js";
 import { day, el, turns } from "./dom.js";
 import { onSubmit } from "./forms.js";
+import { gettext } from "./language.js";
 import { say } from "./status.js";
 
 /** A choice of earlier sittings for one, and what has changed since; null where there is none. */
@@ -13,11 +14,15 @@ export function besideForm({ id, created_at: created, terms }, sittings, kinds) 
   if (!earlier.length) return null;
   const asking = turns();
   const field = el("select", { id: `earlier-${id}` }, earlier.map((one) =>
-    el("option", { value: one.id }, `${one.terms.label || "No name given"}, invited ${day(one.created_at)}`)));
+    el("option", { value: one.id }, gettext("{name}, invited {day}", {
+      name: one.terms.label || gettext("No name given"), day: day(one.created_at),
+    }))));
   const found = el("div", { tabindex: "-1" });
   const form = el("form", {},
-    el("div", { class: "field" }, el("label", { for: field.id }, "An earlier sitting of the same customer"), field),
-    el("p", {}, el("button", { type: "submit", class: "plain" }, "What has changed since then")), found);
+    el("div", { class: "field" }, el("label", { for: field.id },
+      gettext("An earlier sitting of the same customer")), field),
+    el("p", {}, el("button", { type: "submit", class: "plain" },
+      gettext("What has changed since then"))), found);
   onSubmit(form, async () => {
     const current = asking.begin();
     const path = `/workroom/sittings/${encodeURIComponent(id)}/comparison/${encodeURIComponent(field.value)}`;
@@ -25,7 +30,7 @@ export function besideForm({ id, created_at: created, terms }, sittings, kinds) 
     if (!current()) return;
     found.replaceChildren(...comparisonParts(compared, terms.unit, kinds, "h4"));
     found.focus();
-    say("The two sittings stand beside each other.");
+    say(gettext("The two sittings stand beside each other."));
   });
   return form;
 }

@@ -4,7 +4,9 @@ import { ask, fetched } from "./api.js";
 import { byId, el } from "./dom.js";
 import { clearMarks, complain, FieldProblem, onPress, onSubmit } from "./forms.js";
 import { sure } from "./invitation.js";
+import { gettext, ngettext } from "./language.js";
 import { say } from "./status.js";
+import { garmentWords } from "./words.js";
 
 let refresh = async () => {};
 
@@ -20,11 +22,12 @@ export function startBlocks(page) {
   onPress(byId("block-demo"), async () => {
     const written = byId("block-text").value.trim();
     const goOn = !written ||
-      (await sure("Replace the text?", "What stands in the field is lost.", "Replace it"));
+      (await sure(gettext("Replace the text?"), gettext("What stands in the field is lost."),
+        gettext("Replace it")));
     if (!goOn) return;
     clearMarks(form);
     write(byId("block-name").value, await textOf("/demo-block.toml"));
-    say("The demo block is in the field. Its numbers are invented: put your own in.");
+    say(gettext("The demo block is in the field. Its numbers are invented: put your own in."));
   });
   return { show, forget: () => byId("block-list").replaceChildren() };
 }
@@ -42,7 +45,8 @@ const pathOf = (name) => `/workroom/blocks/${encodeURIComponent(name)}`;
 
 function show({ blocks }) {
   byId("block-list").replaceChildren(...(blocks.length ? blocks.map(line)
-    : [el("li", {}, "None yet: invitations use the demo block, whose numbers are invented.")]));
+    : [el("li", {},
+      gettext("None yet: invitations use the demo block, whose numbers are invented."))]));
 }
 
 function line({ name, sizes, garments, problem }) {
@@ -51,19 +55,21 @@ function line({ name, sizes, garments, problem }) {
     onPress(one, act);
     return one;
   };
-  const what = problem ?? `${sizes.length} sizes, ${sizes[0]} to ${sizes[sizes.length - 1]}; ${
-    garments.map((garment) => garment.replaceAll("-", " ")).join(", ")}.`;
+  const what = problem ?? ngettext("{number} size, {first} to {last}; {garments}.",
+    "{number} sizes, {first} to {last}; {garments}.", sizes.length,
+    { first: sizes[0], last: sizes[sizes.length - 1], garments: garments.map(garmentWords).join(", ") });
   return el("li", { class: "sitting-line" },
     el("h3", {}, name), el("p", {}, what),
     el("div", { class: "buttons" },
       el("a", { class: "button plain", href: `/api/v1${pathOf(name)}`, download: `${name}.toml`,
-        "aria-label": `Download: ${name}` }, "Download"),
-      button("Change …", async () => {
+        "aria-label": `${gettext("Download")}: ${name}` }, gettext("Download")),
+      button(gettext("Change …"), async () => {
         write(name, await textOf(pathOf(name)));
         byId("block-text").focus();
-        say(`${name} is in the field below. It stays as it is until you keep what you change.`);
+        say(gettext("{name} is in the field below. It stays as it is until you keep what you change.",
+          { name }));
       }),
-      button("Delete …", () => remove(name), "stern"),
+      button(gettext("Delete …"), () => remove(name), "stern"),
     ),
   );
 }
@@ -74,24 +80,27 @@ async function check(form) {
   if (!understood) return;
   byId("block-understood").replaceChildren(...understood.map((words) => el("li", {}, words)));
   byId("block-understood").hidden = false;
-  say("The text can be used as a block. Nothing is kept yet.");
+  say(gettext("The text can be used as a block. Nothing is kept yet."));
 }
 
 async function keep(form) {
   const name = byId("block-name").value.trim();
-  if (!name) throw new FieldProblem(byId("block-name"), "Give the block a name.");
-  if (/[/\\]/.test(name)) throw new FieldProblem(byId("block-name"), "Leave slashes out of the name.");
+  if (!name) throw new FieldProblem(byId("block-name"), gettext("Give the block a name."));
+  if (/[/\\]/.test(name)) {
+    throw new FieldProblem(byId("block-name"), gettext("Leave slashes out of the name."));
+  }
   const block = await accepted(form, "PUT", pathOf(name));
   if (!block.sizes) return;
   form.reset();
   byId("block-understood").hidden = true;
   await refresh();
-  say(`${block.name} is checked and kept: ${block.sizes.length} sizes.`);
+  say(ngettext("{name} is checked and kept: {number} size.",
+    "{name} is checked and kept: {number} sizes.", block.sizes.length, { name: block.name }));
 }
 
 async function accepted(form, method, path) {
   const text = byId("block-text");
-  if (!text.value.trim()) throw new FieldProblem(text, "Write the block, or choose its file.");
+  if (!text.value.trim()) throw new FieldProblem(text, gettext("Write the block, or choose its file."));
   try {
     return await fetched(method, path, { body: text.value, type: "application/toml" });
   } catch (problem) {
@@ -102,12 +111,12 @@ async function accepted(form, method, path) {
 }
 
 async function remove(name) {
-  const agreed = await sure(`Delete ${name}?`,
-    "Its file is deleted here. Sizes that were decided stay; open sittings that use it can decide no size any more.",
-    "Delete it");
+  const agreed = await sure(gettext("Delete {name}?", { name }),
+    gettext("Its file is deleted here. Sizes that were decided stay; open sittings that use it can decide no size any more."),
+    gettext("Delete it"));
   if (!agreed) return;
   await fetched("DELETE", pathOf(name));
   await refresh();
-  say(`${name} is deleted.`);
+  say(gettext("{name} is deleted.", { name }));
   byId("blocks-title").focus();
 }

@@ -6,11 +6,13 @@ import { mayRest, stayAwake } from "./awake.js";
 import { UNKNOWN } from "./checks.js";
 import { counted } from "./countdown.js";
 import { prepared, sharpest } from "./darkroom.js";
-import { byId, capital, el, turns } from "./dom.js";
+import { byId, el, turns } from "./dom.js";
 import { clearMarks, FieldProblem, onPress } from "./forms.js";
-import { alive, burst, closed, looksBack, NoCamera, opened } from "./lens.js";
+import { gettext, ngettext } from "./language.js";
+import { alive, burst, closed, ENDED, looksBack, NoCamera, NOTHING, opened } from "./lens.js";
 import { watchLevel } from "./level.js";
 import { watchLight } from "./light.js";
+import { REFUSED, STANCE, TAKEN, TITLES, USABLE } from "./photowords.js";
 import { check } from "./setup.js";
 import { checkShot, hasShot, useShot, VIEWS } from "./shots.js";
 import { say } from "./status.js";
@@ -21,12 +23,6 @@ const MOST_IN_A_ROW = 4;
 const LAST_SECONDS = 5;
 // To read what is wrong from where she stands, also when it is spoken (judged).
 const READING_S = 3;
-const ENDED = "The camera has ended. Close this and open it again.";
-const NOTHING = "No picture came from the camera. Try again, or close this and use another way.";
-const STANCE = {
-  front: "Back to the wall, arms straight and a little more than half way up to your shoulders.",
-  side: "A quarter turn, arms hanging down, hands inside the outline of your body.",
-};
 // What can be pressed, the first by default.
 const BUTTONS = {
   asking: ["close"],
@@ -68,7 +64,7 @@ export function startCamera(form) {
   document.addEventListener("visibilitychange", () => {
     const counting = !byId("camera-stop").hidden;
     if (document.visibilityState !== "hidden" || !counting) return;
-    stop("The page was out of sight, so the countdown was stopped.");
+    stop(gettext("The page was out of sight, so the countdown was stopped."));
   });
   return { close: () => (now.photo ? use(dialog) : dialog.close()) };
 }
@@ -83,7 +79,7 @@ async function open(dialog, form, view) {
   endings = [watchLevel(back, (words) => tell("level", words))];
   dialog.showModal();
   begin(view);
-  stage("asking", "The browser may ask now whether this page may use the camera.");
+  stage("asking", gettext("The browser may ask now whether this page may use the camera."));
   try {
     if (!(await look(dialog))) return;
   } catch (problem) {
@@ -98,7 +94,7 @@ async function open(dialog, form, view) {
 
 function begin(view) {
   Object.assign(now, { view, row: 0 });
-  byId("camera-title").textContent = `${capital(view)} photo`;
+  byId("camera-title").textContent = TITLES[view];
 }
 
 const back = () => (now.stream ? looksBack(now.stream, now.facing) : now.facing === "user");
@@ -139,8 +135,8 @@ async function turn(dialog) {
 function sound() {
   unlock();
   beep();
-  if (aloud()) speak("This is how loud the countdown is.");
-  words("You should have heard a beep. If not, turn the sound up, or watch the numbers.");
+  if (aloud()) speak(gettext("This is how loud the countdown is."));
+  words(gettext("You should have heard a beep. If not, turn the sound up, or watch the numbers."));
 }
 
 function start() {
@@ -160,13 +156,13 @@ async function run() {
   forgetPhoto();
   const seconds = Number(byId("camera-timer").value);
   // What was wrong stands there until the next photo is taken.
-  const how = now.row > 1 ? "Once more." : STANCE[view];
+  const how = now.row > 1 ? gettext("Once more.") : STANCE[view];
   stage("counting", how);
-  if (aloud()) speak(`${seconds} seconds. ${how}`);
+  if (aloud()) speak([ngettext("{number} second.", "{number} seconds.", seconds), how].join(" "));
   await counted(seconds, wanted, tick);
   tell("count", "");
   if (!wanted()) return;
-  stage("taking", "Now: stand still.");
+  stage("taking", gettext("Now: stand still."));
   const taken = await burst(now.stream, byId("camera-live"), wanted);
   if (!wanted()) return;
   if (!taken.length) {
@@ -174,7 +170,7 @@ async function run() {
     return;
   }
   beep(1320, 0.4);
-  words("Taken. The sharpest of the pictures is being chosen.");
+  words(gettext("Taken. The sharpest of the pictures is being chosen."));
   const photo = await prepared(taken[await sharpest(taken)], true);
   if (!wanted()) return;
   show(photo);
@@ -196,7 +192,7 @@ function show(photo) {
   lead("use");
   address = URL.createObjectURL(photo);
   byId("camera-shot").src = address;
-  stage("shown", "This is the photo. It is being checked.");
+  stage("shown", gettext("This is the photo. It is being checked."));
 }
 
 function forgetPhoto() {
@@ -218,7 +214,9 @@ async function judged(result, wanted) {
   else if (now.row < MOST_IN_A_ROW) {
     now.row += 1;
     run();
-  } else words("That was the last try by itself. Look at what stands here, then take it again.");
+  } else {
+    words(gettext("That was the last try by itself. Look at what stands here, then take it again."));
+  }
 }
 
 /** Which of the two buttons below a photo stands out. */
@@ -235,8 +233,7 @@ function advise(advice) {
 /** The answer in one sentence, and what to do about it. */
 function verdict(result) {
   if (!result.known) return [result.refusal?.message ?? UNKNOWN];
-  const can = result.refused ? "can't be used yet." : "can be used.";
-  return [`The ${now.view} photo ${can}`, ...result.advice.map(({ cue }) => cue)];
+  return [(result.refused ? REFUSED : USABLE)[now.view], ...result.advice.map(({ cue }) => cue)];
 }
 
 function next() {
@@ -253,7 +250,7 @@ function use(dialog, leave = true) {
   useShot(now.view, now.photo, now.result);
   if (!leave) return;
   dialog.close();
-  say(`The ${now.view} photo is taken.`);
+  say(TAKEN[now.view]);
 }
 
 function stop(why = "") {
@@ -262,7 +259,7 @@ function stop(why = "") {
   tell("count", "");
   forgetPhoto();
   advise([]);
-  stage("ready", why || `Stopped. ${STANCE[now.view]}`);
+  stage("ready", why || `${gettext("Stopped.")} ${STANCE[now.view]}`);
 }
 
 /** Leave nothing running and nothing of a photo that is not used. */

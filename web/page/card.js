@@ -3,12 +3,13 @@
 import { ask, ended, fetched } from "./api.js";
 import { agreed, byId, el, turns } from "./dom.js";
 import { onPress, onSubmit } from "./forms.js";
+import { gettext, ngettext } from "./language.js";
 import { say, warn } from "./status.js";
 
 const TOLD = {
-  queued: "The card waits to be sent.",
-  running: "The card is being sent.",
-  lost: "The service is not reached at the moment; this page keeps asking.",
+  queued: gettext("The card waits to be sent."),
+  running: gettext("The card is being sent."),
+  lost: gettext("The service is not reached at the moment; this page keeps asking."),
 };
 
 const mails = turns();
@@ -21,7 +22,7 @@ export function startCard({ erased, refresh }) {
   onPress(byId("draft"), draft);
   onPress(byId("erase-all"), async () => {
     if (!(await agreed(byId("erase-ask")))) return;
-    say("Everything is being erased.", { stays: true });
+    say(gettext("Everything is being erased."), { stays: true });
     await fetched("DELETE", "/sitting");
     erased();
   });
@@ -33,11 +34,12 @@ function show(overview) {
   const held = Object.values(overview.record.measurements);
   const doubts = overview.queries.length;
   const state = [];
-  if (!held.length) state.push("There is nothing to put on a card yet.");
-  else if (overview.needed.length) state.push("Not everything is confirmed; the card says so.");
-  else state.push("Everything that is asked for is confirmed.");
+  if (!held.length) state.push(gettext("There is nothing to put on a card yet."));
+  else if (overview.needed.length) state.push(gettext("Not everything is confirmed; the card says so."));
+  else state.push(gettext("Everything that is asked for is confirmed."));
   if (doubts) {
-    state.push(doubts === 1 ? "One query is open and stands on it." : `${doubts} queries are open and stand on it.`);
+    state.push(ngettext("One query is open and stands on it.",
+      "{number} queries are open and stand on it.", doubts));
   }
   byId("card-state").textContent = state.join(" ");
   byId("card-ways").hidden = !held.length;
@@ -49,13 +51,14 @@ function show(overview) {
 async function send(refresh) {
   const shown = address;
   byId("mail-ask-words").textContent =
-    `The card with your measurements goes by e-mail to ${shown}, the address of ${workroom}.`;
+    gettext("The card with your measurements goes by e-mail to {address}, the address of {workroom}.",
+      { address: shown, workroom });
   if (!(await agreed(byId("mail-ask")))) return;
   const current = mails.begin();
   const begun = await posted(shown, refresh);
   const job = await ended(begun.id, (status) => say(TOLD[status], { stays: true }), current);
   if (!job) return;
-  if (job.status === "done") say(`The card is on its way to ${workroom}.`);
+  if (job.status === "done") say(gettext("The card is on its way to {workroom}.", { workroom }));
   else warn(`${job.problem.title} ${job.problem.detail}`);
 }
 
@@ -77,5 +80,5 @@ async function draft() {
   link.click();
   // The browser takes it up a moment later.
   setTimeout(() => URL.revokeObjectURL(url), 60_000);
-  say("Open the draft in your mail program; the card is attached, and the address is filled in.");
+  say(gettext("Open the draft in your mail program; the card is attached, and the address is filled in."));
 }

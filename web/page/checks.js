@@ -2,11 +2,12 @@
 
 import { ended, newKey, pause, Refusal } from "./api.js";
 import { capital } from "./dom.js";
+import { gettext } from "./language.js";
 import { uploaded } from "./upload.js";
 
 // Another one of hers may still be checked, from a window that she has left (judged).
 const MOST_TRIES = 5;
-export const UNKNOWN = "It could not be checked now. You can use it all the same: both photos are checked again when you send them.";
+export const UNKNOWN = gettext("It could not be checked now. You can use it all the same: both photos are checked again when you send them.");
 
 let before = Promise.resolve();
 

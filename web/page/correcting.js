@@ -6,6 +6,7 @@ import { byId, capital, el, svg, turns } from "./dom.js";
 import { drawnLandmarks, photoOf, place, points } from "./findings.js";
 import { onPress } from "./forms.js";
 import { handle } from "./handles.js";
+import { gettext } from "./language.js";
 import { bent, mmPerPx, raised, standingBends, standingMoves } from "./lines.js";
 import { say, warn } from "./status.js";
 
@@ -17,6 +18,21 @@ const [LEAST_U_MM, MOST_U_MM] = [0.5, 50];
 const MOST_MM = { height: 150, left: 80, right: 80 };
 // The line fills this part of the picture's width; the picture is as tall as wide.
 const FILLED = 0.5;
+
+const OTHER_PHOTO = {
+  front: gettext("This is not the front photo that was measured. Choose that one, or none."),
+  side: gettext("This is not the side photo that was measured. Choose that one, or none."),
+};
+const endName = {
+  front: {
+    left: (name) => gettext("Left end of the {name} in the front photo", { name }),
+    right: (name) => gettext("Right end of the {name} in the front photo", { name }),
+  },
+  side: {
+    left: (name) => gettext("Left end of the {name} in the side photo", { name }),
+    right: (name) => gettext("Right end of the {name} in the side photo", { name }),
+  },
+};
 
 const jobs = turns();
 let findings = null;
@@ -155,7 +171,7 @@ function underneath(photo, found, shown) {
     if (image.naturalWidth === found.width_px && image.naturalHeight === found.height_px) return;
     image.remove();
     delete chosen[view()];
-    warn(`This is not the ${view()} photo that was measured. Choose that one, or none.`);
+    warn(OTHER_PHOTO[view()]);
   });
   place(image, found, shown);
   return image;
@@ -199,9 +215,7 @@ function bendsOf(end, size) {
 function grip(part, shown, frame) {
   const name = nameOf(level());
   const label =
-    part === "height"
-      ? `Height of the ${name}`
-      : `${capital(part)} end of the ${name} in the ${view()} photo`;
+    part === "height" ? gettext("Height of the {name}", { name }) : endName[view()][part](name);
   return handle({
     part,
     label,
@@ -228,12 +242,12 @@ const cssSize = (frame, shown) =>
 
 function putBack() {
   if (!moved.size) {
-    say("Nothing is moved.");
+    say(gettext("Nothing is moved."));
     return;
   }
   moved = new Map();
   redraw();
-  say("All lines are back where they were.");
+  say(gettext("All lines are back where they were."));
 }
 
 /** The moves as they are sent: heights first, because ends lie on them. */
@@ -256,23 +270,23 @@ const heightView = (code) => (findings[view()].levels_px[code] ? view() : "side"
 
 async function save() {
   if (!moved.size) {
-    say("Nothing is moved. Drag a handle, or use the arrow keys on it.");
+    say(gettext("Nothing is moved. Drag a handle, or use the arrow keys on it."));
     return;
   }
-  await correct({ moves: sentMoves() }, "Saved.");
+  await correct({ moves: sentMoves() }, gettext("Saved."));
 }
 
 async function undo() {
-  await correct({ undo: true }, "The last correction is undone.");
+  await correct({ undo: true }, gettext("The last correction is undone."));
 }
 
 /** Ask for a correction, follow its job, and say what has changed. */
 async function correct(asked, done) {
   const before = findings.estimates;
   const current = jobs.begin();
-  say("The numbers are being worked out anew.", { stays: true });
+  const told = () => say(gettext("The numbers are being worked out anew."), { stays: true });
+  told();
   const accepted = await fetched("POST", "/sitting/corrections", { json: asked });
-  const told = () => say("The numbers are being worked out anew.", { stays: true });
   const job = await ended(accepted.id, told, current);
   if (!job || !current()) return;
   if (job.status !== "done") {

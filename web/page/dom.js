@@ -1,5 +1,7 @@
 // Making elements: texts only ever become text nodes, never markup.
 
+import { gettext, language } from "./language.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 
 /** An element with attributes and children; handlers are functions named on…, false is left out. */
@@ -38,13 +40,16 @@ export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 /** Names in a sentence: "waist, high hip and full hip". */
 export function listed(names) {
   if (names.length < 2) return names.join("");
-  return `${names.slice(0, -1).join(", ")} and ${names[names.length - 1]}`;
+  return gettext("{names} and {last}", {
+    names: names.slice(0, -1).join(", "), last: names[names.length - 1],
+  });
 }
 
-/** A day as people write it. */
-export function day(seconds) {
+/** A day as people write it, in the language of the page or another one. */
+export function day(seconds, written = language) {
   const when = new Date(seconds * 1000);
-  return when.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric" });
+  const place = written === "en" ? "en-GB" : written;
+  return when.toLocaleDateString(place, { day: "numeric", month: "long", year: "numeric" });
 }
 
 /** Ask before something that cannot be undone; true when it was agreed to. */

@@ -1,12 +1,19 @@
 // One tape entry: a number in her unit, for inches with a fraction to choose, and the other unit.
 
 import { el } from "./dom.js";
+import { gettext } from "./language.js";
 
-const UNITS = { cm: "centimetres", in: "inches" };
+const TURNS = { cm: gettext("This one in inches"), in: gettext("This one in centimetres") };
 const OTHER = { cm: "in", in: "cm" };
 const HINTS = {
-  cm: { length: "Like 92.5", height: "Like 168, or 1.68 m" },
-  in: { length: "The whole inches, then the part of an inch", height: "Like 5 ft 6 1/2 in" },
+  cm: {
+    length: gettext("Like 92.5. A number alone is in centimetres."),
+    height: gettext("Like 168, or 1.68 m. A number alone is in centimetres."),
+  },
+  in: {
+    length: gettext("The whole inches, then the part of an inch. A number alone is in inches."),
+    height: gettext("Like 5 ft 6 1/2 in. A number alone is in inches."),
+  },
 };
 const FINEST = 16;
 const HEIGHT = "stature";
@@ -16,7 +23,7 @@ export function entryField(id, code) {
   const height = code === HEIGHT;
   const input = el("input", { type: "text", id, autocomplete: "off", spellcheck: "false",
     enterkeyhint: "done", "aria-describedby": `${id}-hint` });
-  const part = el("select", { id: `${id}-part`, "aria-label": "Part of an inch" },
+  const part = el("select", { id: `${id}-part`, "aria-label": gettext("Part of an inch") },
     el("option", { value: "" }, "0"), fractions().map((one) => el("option", { value: one }, one)));
   const label = el("label", { for: id });
   const hint = el("p", { class: "hint", id: `${id}-hint` });
@@ -31,8 +38,8 @@ export function entryField(id, code) {
     part.hidden = height || used !== "in";
     // The number pad of a phone has no letters, which feet and inches need.
     input.setAttribute("inputmode", height && used === "in" ? "text" : "decimal");
-    hint.textContent = `${HINTS[used][height ? "height" : "length"]}. A number alone is in ${UNITS[used]}.`;
-    turn.textContent = `This one in ${UNITS[OTHER[used]]}`;
+    hint.textContent = HINTS[used][height ? "height" : "length"];
+    turn.textContent = TURNS[used];
   }
 
   return {

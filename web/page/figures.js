@@ -1,6 +1,8 @@
 // Lengths as they are shown. The reference is Python's: service/ellwand/card/figures.py for values
 // with bounds, in_both_units in service/ellwand/quantity.py for lengths in sentences.
 
+import { decimal } from "./language.js";
+
 // Shown steps in millimetres as fractions: 1 mm on a metric tape, an eighth on an inch tape.
 const STEP = { cm: [1n, 1n], in: [127n, 40n] };
 // Ends of intervals count in millionths of a millimetre, which is how the reference reads them.
@@ -25,7 +27,7 @@ function outward(shown, lowMm, highMm, step) {
 /** A way to write a number of steps, for one that may be below nothing. */
 const signed = (write) => (steps) => (steps < 0 ? `-${write(-steps)}` : write(steps));
 
-const inCm = signed((tenths) => `${Math.floor(tenths / 10)}.${tenths % 10}`);
+const inCm = signed((tenths) => decimal(`${Math.floor(tenths / 10)}.${tenths % 10}`));
 
 const inInches = signed((eighths) => {
   const whole = Math.floor(eighths / 8);

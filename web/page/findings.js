@@ -2,6 +2,7 @@
 
 import { byId, capital, el, svg } from "./dom.js";
 import { figures, leansOnTape, measured } from "./figures.js";
+import { gettext } from "./language.js";
 import { bent, mmPerPx, standingBends } from "./lines.js";
 import { outsideWords } from "./words.js";
 
@@ -19,7 +20,21 @@ const DOT = 1 / 180;
 // Told in more words by what lies outside.
 const UNUSUAL = "unusual-body";
 const BUSTS = ["high_bust", "full_bust"];
-const BUST_DIFFERENCE = { code: "bust_difference", name: "full bust minus high bust" };
+const BUST_DIFFERENCE = { code: "bust_difference", name: gettext("full bust minus high bust") };
+const pictureWords = {
+  front: (values) =>
+    gettext("Your outline seen from the front, with {count} levels: {levels}; dots are points of the body that were found. The numbers are in the table.", values),
+  side: (values) =>
+    gettext("Your outline seen from the side, with {count} levels: {levels}; dots are points of the body that were found. The numbers are in the table.", values),
+};
+const WITH_PHOTO = {
+  front: gettext("Front (the photo is shown from your own device)"),
+  side: gettext("Side (the photo is shown from your own device)"),
+};
+const WITHOUT_PHOTO = {
+  front: gettext("Front (the photo itself was not kept)"),
+  side: gettext("Side (the photo itself was not kept)"),
+};
 
 let drawn = "";
 let over = null;
@@ -65,7 +80,7 @@ function coveredIn({ asked, needed, record }) {
 const coveredRow = ({ name }) =>
   el("tr", {},
     el("th", { scope: "row" }, capital(name)),
-    el("td", { colspan: "2", class: "soft" }, "shown after your first reading"),
+    el("td", { colspan: "2", class: "soft" }, gettext("shown after your first reading")),
   );
 
 /** What the tape tells of girths that it has not confirmed. */
@@ -110,10 +125,7 @@ export const photoOf = (view) => over?.[view];
 function picture(view, findings, photo, names) {
   const found = findings[view];
   const levels = Object.keys(found.levels_px).map((code) => names.get(code) ?? code);
-  const words =
-    `Your outline seen from the ${view}, with ${levels.length} levels: ${levels.join(", ")}; ` +
-    "dots are points of the body that were found. " +
-    "The numbers are in the table.";
+  const words = pictureWords[view]({ count: levels.length, levels: levels.join(", ") });
   const frame = el("div", { class: "picture" });
   const shown = shownPart(found);
   if (photo) {
@@ -128,8 +140,8 @@ function picture(view, findings, photo, names) {
     bent(found.outline_px, standingBends(findings, view, end, size), size),
   );
   frame.append(drawing(found, shown, words, names, bends));
-  const where = photo ? "the photo is shown from your own device" : "the photo itself was not kept";
-  return el("figure", {}, frame, el("figcaption", {}, `${capital(view)} (${where})`));
+  const where = photo ? WITH_PHOTO : WITHOUT_PHOTO;
+  return el("figure", {}, frame, el("figcaption", {}, where[view]));
 }
 
 /** The part of the photo with her and the sheets in it, in pixels: left, top, width, height. */

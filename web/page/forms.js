@@ -2,6 +2,7 @@
 
 import { Refusal } from "./api.js";
 import { el } from "./dom.js";
+import { gettext } from "./language.js";
 import { say, warn } from "./status.js";
 
 let numbered = 0;
@@ -111,8 +112,8 @@ export async function copied(input) {
   input.select();
   try {
     await navigator.clipboard.writeText(input.value);
-    say("Copied.");
+    say(gettext("Copied."));
   } catch {
-    say("It is selected: copy it from there.");
+    say(gettext("It is selected: copy it from there."));
   }
 }

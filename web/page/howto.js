@@ -2,6 +2,10 @@
 
 import { el, svg } from "./dom.js";
 import { inBothUnits } from "./figures.js";
+import { gettext, language } from "./language.js";
+
+// What a drawing shows is told in words in the file itself.
+const FILE = language === "en" ? "/page/howto.svg" : `/page/howto.${language}.svg`;
 
 let sheet = null;
 
@@ -15,7 +19,7 @@ function drawings() {
 }
 
 async function loaded() {
-  const response = await fetch("/page/howto.svg", { credentials: "same-origin" });
+  const response = await fetch(FILE, { credentials: "same-origin" });
   if (!response.ok) throw new Error("no drawings");
   // A file of this page, and none of hers; the policy would run no script in it either.
   return new DOMParser().parseFromString(await response.text(), "image/svg+xml");
@@ -51,7 +55,7 @@ function drawWhenOpened(details, place, code, title) {
       if (!place.querySelector("svg")) place.replaceChildren(drawn(file, code, title));
     } catch {
       place.replaceChildren(
-        el("p", { class: "soft" }, "The drawing was not reached; the words say all of it."),
+        el("p", { class: "soft" }, gettext("The drawing was not reached; the words say all of it.")),
       );
     }
   });
@@ -59,7 +63,7 @@ function drawWhenOpened(details, place, code, title) {
 
 /** What holds for all measurements: its words stand in the page, its drawing does not. */
 export function startBeforehand(details, place) {
-  drawWhenOpened(details, place, "crooked", "A tape that drops at the back");
+  drawWhenOpened(details, place, "crooked", gettext("A tape that drops at the back"));
 }
 
 /** The drawing of how one measurement is taken: its place, and a start that has to be told when. */
@@ -67,7 +71,8 @@ export function drawnHow({ code, name }) {
   const place = el("div", { class: "how-place" });
   return {
     place,
-    startWhenOpened: (details) => drawWhenOpened(details, place, code, `How the tape lies: ${name}`),
+    startWhenOpened: (details) =>
+      drawWhenOpened(details, place, code, gettext("How the tape lies: {name}", { name })),
   };
 }
 
@@ -75,10 +80,10 @@ export function drawnHow({ code, name }) {
 export function howTo({ name, how_to: how }) {
   const crooked = el("div");
   const details = el("details", { class: "how" },
-    el("summary", {}, `How to measure: ${name}`),
+    el("summary", {}, gettext("How to measure: {name}", { name })),
     el("dl", {},
       how.parts.flatMap(({ heading, words }) => [el("dt", {}, heading), el("dd", {}, words)]),
-      el("dt", {}, "What goes wrong"),
+      el("dt", {}, gettext("What goes wrong")),
       el("dd", {}, el("ul", {}, how.wrong.map((words) => el("li", {}, words)))),
     ),
     crooked,
@@ -91,9 +96,10 @@ export function showCrooked(place, found) {
   if (!found) return;
   place.replaceChildren(
     el("table", {},
-      el("caption", {}, "When the tape drops at the back"),
+      el("caption", {}, gettext("When the tape drops at the back")),
       el("thead", {}, el("tr", {},
-        el("th", { scope: "col" }, "Lower by"), el("th", { scope: "col" }, "Shows more, about"),
+        el("th", { scope: "col" }, gettext("Lower by")),
+        el("th", { scope: "col" }, gettext("Shows more, about")),
       )),
       el("tbody", {}, found.rows.map(({ drop_mm: drop, adds_mm: adds }) => el("tr", {},
         el("th", { scope: "row" }, inBothUnits(drop)), el("td", {}, inBothUnits(adds)),

@@ -3,6 +3,8 @@
 import { fetched } from "./api.js";
 import { agreed, byId, capital, day, el } from "./dom.js";
 import { complain, copied, FieldProblem, onPress, onSubmit } from "./forms.js";
+import { gettext, language, speaking } from "./language.js";
+import { garmentWords } from "./words.js";
 
 // What a blouse is sized by.
 const USUAL = ["stature", "high_bust", "full_bust", "waist", "full_hip"];
@@ -21,6 +23,8 @@ export function startInvitation({ refresh }) {
     byId("link").value = "";
     byId("write-mail").setAttribute("href", "mailto:");
   });
+  // Her customers mostly speak as she does.
+  byId("language").value = language;
   return { show, forget: () => byId("asked-list").replaceChildren() };
 }
 
@@ -30,7 +34,7 @@ function show({ blocks: all, workroom, kinds }) {
   const chosen = byId("block").value;
   byId("block").replaceChildren(
     ...blocks.map(({ name }) => el("option", { value: name }, name)),
-    el("option", { value: "" }, "Demo block, to try with"),
+    el("option", { value: "" }, gettext("Demo block, to try with")),
   );
   if (blocks.some(({ name }) => name === chosen)) byId("block").value = chosen;
   fillGarments();
@@ -47,10 +51,10 @@ function fillGarments() {
   const block = own ?? demo;
   const kept = byId("garment").value;
   byId("block-hint").textContent = own
-    ? `Sizes ${block.sizes.join(", ")}.`
-    : "Its numbers are invented: sew nothing from it.";
+    ? gettext("Sizes {sizes}.", { sizes: block.sizes.join(", ") })
+    : gettext("Its numbers are invented: sew nothing from it.");
   byId("garment").replaceChildren(...block.garments.map((name) =>
-    el("option", { value: name }, name.replaceAll("-", " "))));
+    el("option", { value: name }, garmentWords(name))));
   if (block.garments.includes(kept)) byId("garment").value = kept;
 }
 
@@ -58,7 +62,7 @@ async function invite(form, refresh) {
   const ticked = [...byId("asked-list").querySelectorAll(":checked")];
   const asked = ticked.map(({ value }) => value);
   if (!asked.length) {
-    throw new FieldProblem(byId(`ask-${USUAL[0]}`), "Tick at least one measurement.");
+    throw new FieldProblem(byId(`ask-${USUAL[0]}`), gettext("Tick at least one measurement."));
   }
   const json = {
     label: byId("label").value.trim(),
@@ -66,7 +70,7 @@ async function invite(form, refresh) {
     garment: byId("garment").value || null,
     asked,
     address: byId("address").value.trim(),
-    language: "en",
+    language: byId("language").value,
     unit: byId("bare").value,
   };
   let made;
@@ -80,17 +84,21 @@ async function invite(form, refresh) {
   }
   byId("label").value = "";
   await refresh();
-  showLink(made);
+  await showLink(made, json.language);
 }
 
-/** Show a link, this once. */
-export function showLink({ link, link_ends_at: ends }) {
+/** Show a link, this once; the mail with it is in the customer's language. */
+export async function showLink({ link, link_ends_at: ends }, hers) {
   byId("link").value = link;
-  byId("link-ends").textContent = `If it is not opened, it ends on ${day(ends)}.`;
-  const subject = "Your measurements";
-  const body =
-    "Hello,\r\n\r\nplease open this link on your phone. The page tells you how to measure, step by " +
-    `step.\r\n\r\n${link}\r\n\r\nIt opens once and ends on ${day(ends)}. Please do not pass it on.\r\n`;
+  byId("link-ends").textContent = gettext("If it is not opened, it ends on {day}.", { day: day(ends) });
+  const said = await speaking(hers);
+  const subject = said.gettext("Your measurements");
+  const body = [
+    said.gettext("Hello,"),
+    said.gettext("please open this link on your phone. The page tells you how to measure, step by step."),
+    link,
+    said.gettext("It opens once and ends on {day}. Please do not pass it on.", { day: day(ends, hers) }),
+  ].join("\r\n\r\n").concat("\r\n");
   const mail = `mailto:?subject=${encodeURIComponent(subject)}&body=${encodeURIComponent(body)}`;
   byId("write-mail").setAttribute("href", mail);
   byId("link-made").showModal();

@@ -4,6 +4,7 @@ import { fetched } from "./api.js";
 import { byId, day, el } from "./dom.js";
 import { copied, FieldProblem, onPress, onSubmit } from "./forms.js";
 import { sure } from "./invitation.js";
+import { gettext } from "./language.js";
 import { say } from "./status.js";
 
 let refresh = async () => {};
@@ -21,19 +22,20 @@ export function startKeys(page) {
 
 function show({ workroom }) {
   byId("key-list").replaceChildren(...(workroom.keys.length ? workroom.keys.map(line)
-    : [el("li", {}, "None.")]));
+    : [el("li", {}, gettext("None."))]));
 }
 
 function line({ id, label, created_at: made }) {
-  const button = el("button", { type: "button", class: "stern", "aria-label": `End the key: ${label}` },
-    "End it …");
+  const button = el("button", { type: "button", class: "stern", "aria-label": gettext("End the key: {label}", { label }) },
+    gettext("End it …"));
   onPress(button, () => end(id, label));
-  return el("li", { class: "sitting-line" }, el("h3", {}, label), el("p", {}, `Made ${day(made)}.`), button);
+  return el("li", { class: "sitting-line" }, el("h3", {}, label),
+    el("p", {}, gettext("Made {day}.", { day: day(made) })), button);
 }
 
 async function make() {
   const label = byId("key-label").value.trim();
-  if (!label) throw new FieldProblem(byId("key-label"), "Say what the key is for.");
+  if (!label) throw new FieldProblem(byId("key-label"), gettext("Say what the key is for."));
   const made = await fetched("POST", "/workroom/keys", { json: { label } });
   byId("key-label").value = "";
   await refresh();
@@ -42,11 +44,11 @@ async function make() {
 }
 
 async function end(id, label) {
-  const agreed = await sure(`End the key for ${label}?`,
-    "The program that has it is let in no more, at once.", "End it");
+  const agreed = await sure(gettext("End the key for {label}?", { label }),
+    gettext("The program that has it is let in no more, at once."), gettext("End it"));
   if (!agreed) return;
   await fetched("DELETE", `/workroom/keys/${encodeURIComponent(id)}`);
   await refresh();
-  say("The key has ended.");
+  say(gettext("The key has ended."));
   byId("keys-title").focus();
 }

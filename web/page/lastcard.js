@@ -4,6 +4,7 @@ import { fetched } from "./api.js";
 import { comparisonParts } from "./comparison.js";
 import { byId, turns } from "./dom.js";
 import { FieldProblem, onSubmit } from "./forms.js";
+import { gettext } from "./language.js";
 import { say } from "./status.js";
 
 // Far more than the longest card, and less than what the service takes in.
@@ -40,22 +41,26 @@ async function compare() {
   const current = asking.begin();
   const card = await read(byId("earlier-card"));
   const figures = byId("earlier-figures").value.trim() || null;
-  say("The two are being compared.", { stays: true });
+  say(gettext("The two are being compared."), { stays: true });
   const found = await fetched("POST", "/sitting/comparison", { json: { card, figures } });
   if (!current()) return;
   basis = present;
   byId("compared-figures").textContent = figures
-    ? "The file says what the printed card says."
-    : `The file has the figures ${found.figures}. If the paper card has others, the file was changed.`;
+    ? gettext("The file says what the printed card says.")
+    : gettext("The file has the figures {figures}. If the paper card has others, the file was changed.",
+      { figures: found.figures });
   byId("compared-parts").replaceChildren(...comparisonParts(found, unit, kinds));
   byId("compared").hidden = false;
   byId("compared-title").focus();
-  say("Compared; nothing of the earlier card is kept.");
+  say(gettext("Compared; nothing of the earlier card is kept."));
 }
 
 async function read(field) {
   const [file] = field.files;
-  if (!file) throw new FieldProblem(field, "Choose the file of your last card first; its name ends in .json.");
+  if (!file) {
+    throw new FieldProblem(field,
+      gettext("Choose the file of your last card first; its name ends in .json."));
+  }
   let card = null;
   try {
     if (file.size <= LARGEST_BYTES) card = JSON.parse(await file.text());
@@ -64,7 +69,7 @@ async function read(field) {
   }
   if (card === null || typeof card !== "object" || Array.isArray(card)) {
     throw new FieldProblem(field,
-      "This file is no measurement card as JSON. Give the file that ended in .json when the card was written or sent.");
+      gettext("This file is no measurement card as JSON. Give the file that ended in .json when the card was written or sent."));
   }
   return card;
 }

@@ -1,6 +1,7 @@
 // The camera of the phone: opened, turned, closed, and a few pictures taken with it.
 
 import { pause } from "./api.js";
+import { gettext } from "./language.js";
 import { jpeg } from "./pixels.js";
 
 // Enough for an outline, and no more than a phone shows smoothly (judged). As the camera makes them:
@@ -14,15 +15,19 @@ const LONGEST_S = 6;
 
 /** Why there is no camera, in words; with the other ways beside them. */
 const REASONS = {
-  NotAllowedError: "The browser was not allowed to use the camera.",
-  NotFoundError: "No camera was found.",
-  NotReadableError: "The camera is in use by something else, or does not start.",
+  NotAllowedError: gettext("The browser was not allowed to use the camera."),
+  NotFoundError: gettext("No camera was found."),
+  NotReadableError: gettext("The camera is in use by something else, or does not start."),
 };
+
+export const ENDED = gettext("The camera has ended. Close this and open it again.");
+export const NOTHING = gettext("No picture came from the camera. Try again, or close this and use another way.");
+const OTHER_WAYS = gettext("Use the phone's own camera app with its timer, or choose a photo: both are below.");
 
 /** Something that speaks against this way of taking a photo. */
 export class NoCamera extends Error {
   constructor(sentence) {
-    super(`${sentence} Use the phone's own camera app with its timer, or choose a photo: both are below.`);
+    super(`${sentence} ${OTHER_WAYS}`);
   }
 }
 
@@ -30,8 +35,8 @@ export class NoCamera extends Error {
 export async function opened(facing) {
   if (!navigator.mediaDevices?.getUserMedia) {
     const why = window.isSecureContext
-      ? "This browser gives a page no camera."
-      : "A page without https gets no camera.";
+      ? gettext("This browser gives a page no camera.")
+      : gettext("A page without https gets no camera.");
     throw new NoCamera(why);
   }
   try {
@@ -40,7 +45,7 @@ export async function opened(facing) {
       video: { facingMode: { ideal: facing }, ...WANTED },
     });
   } catch (problem) {
-    throw new NoCamera(REASONS[problem.name] ?? "The camera could not be opened.");
+    throw new NoCamera(REASONS[problem.name] ?? gettext("The camera could not be opened."));
   }
 }
 

@@ -1,10 +1,12 @@
 // How the phone stands, from its own senses: advice and no more.
 
+import { gettext } from "./language.js";
+
 // Less than this is seen neither by her nor by the service (judged).
 const [ROLL_DEG, PITCH_DEG] = [4, 6];
 // A phone that has senses tells of them at once (judged).
 const SILENT_MS = 1500;
-const ABSENT = "This device does not tell how it is tilted: set it upright by eye.";
+const ABSENT = gettext("This device does not tell how it is tilted: set it upright by eye.");
 
 let toldAbsent = false;
 
@@ -30,11 +32,21 @@ export function tilted(beta, gamma, turnDeg, back) {
 
 /** What to do about it, in words. */
 export function levelWords({ roll, pitch }) {
-  const advice = [];
-  if (Math.abs(roll) > ROLL_DEG) advice.push(`turn it ${Math.round(Math.abs(roll))}°`);
-  if (pitch > PITCH_DEG) advice.push(`tip its top ${Math.round(pitch)}° towards you`);
-  if (pitch < -PITCH_DEG) advice.push(`tip its top ${Math.round(-pitch)}° away from you`);
-  return advice.length ? `The phone is tilted: ${advice.join(", and ")}.` : "The phone stands straight.";
+  const [turn, tip] = [roll, pitch].map((angle) => Math.round(Math.abs(angle)));
+  const turned = Math.abs(roll) > ROLL_DEG;
+  if (pitch > PITCH_DEG) {
+    return turned
+      ? gettext("The phone is tilted: turn it {turn}°, and tip its top {tip}° towards you.", { turn, tip })
+      : gettext("The phone is tilted: tip its top {tip}° towards you.", { tip });
+  }
+  if (pitch < -PITCH_DEG) {
+    return turned
+      ? gettext("The phone is tilted: turn it {turn}°, and tip its top {tip}° away from you.", { turn, tip })
+      : gettext("The phone is tilted: tip its top {tip}° away from you.", { tip });
+  }
+  return turned
+    ? gettext("The phone is tilted: turn it {turn}°.", { turn })
+    : gettext("The phone stands straight.");
 }
 
 /** Begin in a tap, because some phones ask first; told hears what to do. Gives what ends it. */

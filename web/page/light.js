@@ -1,11 +1,13 @@
 // Whether it is light enough, from the live picture; the reference is too_dark in photo/quality.py.
 
+import { gettext } from "./language.js";
+
 const [WIDTH, HEIGHT] = [64, 48];
 // Brightness (8 bit) that even the brightest twentieth of a dark picture does not reach.
 const DARK = 60;
 const BRIGHTEST = 0.95;
 const EVERY_MS = 800;
-const WORDS = "It is dark here: switch on more light, or face a window.";
+const WORDS = gettext("It is dark here: switch on more light, or face a window.");
 
 /** Whether pixels (RGBA) show a dark picture. */
 export function dark(rgba) {

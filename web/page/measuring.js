@@ -6,25 +6,27 @@ import { entryField } from "./entry.js";
 import { inBothUnits, figures, leansOnTape, measured } from "./figures.js";
 import { complain, FieldProblem, onSubmit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
+import { gettext } from "./language.js";
 import { say } from "./status.js";
 import { chosenTaking, sharedTaking, takenWords } from "./taking.js";
 import { typedIsSent } from "./unsent.js";
-import { waysOn } from "./ways.js";
-import { standingWords } from "./words.js";
+import { typeIt, waysOn } from "./ways.js";
+import { keptBecause, queryTitle, standingWords } from "./words.js";
 
 const HEIGHT = "stature";
 const SETTLED = ["confirmed", "kept"];
-const TIMES = ["First time", "Second time", "Third time"];
+const TIMES = [gettext("First time"), gettext("Second time"), gettext("Third time")];
 
 /** A measurement of the page; goOn opens the next one that is to be done. */
 export function measurement(kind, { refresh, goOn }) {
   const { code, name, taken, clothed } = kind;
   const standing = el("span", { class: "standing" });
   const field = entryField(`${code}-entry`, code);
-  const button = el("button", { type: "submit" }, "Read in");
-  const form = el("form", { class: "reading", "aria-label": `Reading of ${name}` },
+  const button = el("button", { type: "submit" }, gettext("Read in"));
+  const form = el("form", { class: "reading", "aria-label": gettext("Reading of {name}", { name }) },
     field.element, el("p", {}, button));
-  const covered = el("details", { class: "covered" }, el("summary", {}, "Show the first reading"));
+  const covered = el("details", { class: "covered" },
+    el("summary", {}, gettext("Show the first reading")));
   const parts = {
     note: el("p", { class: "told" }),
     estimate: el("p", { class: "soft" }),
@@ -69,13 +71,15 @@ export function measurement(kind, { refresh, goOn }) {
   function tell({ measurement: held, queries, echo }) {
     const doubts = queries.some(({ blocks }) => blocks);
     if (held.standing === "read" && !covered.hidden) {
-      say("The first reading is in. Now the second.");
+      say(gettext("The first reading is in. Now the second."));
       field.input.focus();
     } else if (doubts) {
-      say("The page asks back; what to do stands at the measurement.", { stays: true });
+      say(gettext("The page asks back; what to do stands at the measurement."), { stays: true });
       parts.queries.focus();
     } else {
-      say(SETTLED.includes(held.standing) ? `${capital(name)} is confirmed.` : echo.join(". "));
+      say(SETTLED.includes(held.standing)
+        ? gettext("{name} is confirmed.", { name: capital(name) })
+        : echo.join(". "));
       focusOnward();
     }
   }
@@ -86,7 +90,7 @@ export function measurement(kind, { refresh, goOn }) {
     again: () => measureAgain(false),
     anew() {
       measureAgain(true);
-      say("The next reading takes the place of those before.", { stays: true });
+      say(gettext("The next reading takes the place of those before."), { stays: true });
     },
     async kept() {
       typedIsSent(element);
@@ -99,7 +103,7 @@ export function measurement(kind, { refresh, goOn }) {
   drawing.startWhenOpened(element);
   onSubmit(form, async () => {
     const text = field.text();
-    if (!text) throw new FieldProblem(field.input, `Type what the tape shows for the ${name}.`);
+    if (!text) throw new FieldProblem(field.input, typeIt(name));
     try {
       await read([text], anew, chosenTaking());
     } catch (problem) {
@@ -147,23 +151,24 @@ export function measurement(kind, { refresh, goOn }) {
     /** Say where it goes on once this one is settled. */
     lead(to) {
       onward.hidden = !this.settled;
-      next.textContent = `Go on: ${to ?? "the size"}`;
+      next.textContent = to ? gettext("Go on: {name}", { name: to }) : gettext("Go on: the size");
     },
   };
 }
 
 function timeWords(code, state, count) {
-  if (state === "queried" || SETTLED.includes(state)) return "Once more";
-  return code === HEIGHT ? "Your height" : TIMES[count] ?? "Once more";
+  if (state === "queried" || SETTLED.includes(state)) return gettext("Once more");
+  return code === HEIGHT ? gettext("Your height") : TIMES[count] ?? gettext("Once more");
 }
 
 /** What several readings come to, where it is not plain to see. */
 const middle = (held, counting) =>
   counting.length > 2 && held?.standing === "confirmed"
-    ? [el("li", {}, `Together they count as ${inBothUnits(held.value_mm)}, their middle.`)]
+    ? [el("li", {}, gettext("Together they count as {length}, their middle.",
+      { length: inBothUnits(held.value_mm) }))]
     : [];
 
-const AGAIN = "The first reading is in, and stays covered. Take the tape off, and measure once more.";
+const AGAIN = gettext("The first reading is in, and stays covered. Take the tape off, and measure once more.");
 
 // Readings that differ, or that no adult has, are measured again instead.
 const canBeKept = (held) =>
@@ -172,32 +177,35 @@ const canBeKept = (held) =>
 
 const query = (state) => ({ sentence, advice, blocks }) =>
   el("li", { class: blocks && state === "queried" ? "query" : "remark" },
-    el("strong", {}, blocks ? "Query: " : "Remark: "), `${sentence} ${advice}`);
+    el("strong", {}, queryTitle(blocks), " "), `${sentence} ${advice}`);
 
 /** Whether what was worn is in a number, or in what is worked out of it and another one. */
 const holdsClothes = (code, { measurements }) =>
   Object.entries(measurements).some(([one, { queries }]) =>
     queries.some(({ rule, against }) => rule === "worn" && [one, against].includes(code)));
 
-const keptWords = (held) => (held?.reason ? [el("li", {}, `Kept because “${held.reason}”`)] : []);
+const keptWords = (held) => (held?.reason ? [el("li", {}, keptBecause(held))] : []);
 
 function estimateWords(code, record) {
   const words = [];
   const estimate = record.findings?.estimates[code];
   if (estimate) {
     const shown = figures(estimate.value_mm, estimate.low_mm, estimate.high_mm);
-    words.push(`The photos say ${shown.cm} (${shown.in}).`);
+    words.push(gettext("The photos say {cm} ({inches}).", { cm: shown.cm, inches: shown.in }));
   }
   const held = record.measurements[code];
   if (held && leansOnTape(held)) {
     const shown = measured(held, estimate);
-    words.push(`Estimated, using your tape readings: ${shown.cm} (${shown.in}).`);
+    words.push(gettext("Estimated, using your tape readings: {cm} ({inches}).",
+      { cm: shown.cm, inches: shown.in }));
   }
   return words.join(" ");
 }
 
 const reading = (clothed) => ({ raw, mm, superseded, taking }) => {
   const taken = takenWords(clothed ? taking : { ...taking, worn: "untold" });
-  const words = [`“${raw}” was read as ${inBothUnits(mm)}`, taken].filter(Boolean).join(", ");
-  return el("li", { class: superseded ? "over" : "" }, superseded ? `${words}; no longer counts` : words);
+  const read = gettext("“{raw}” was read as {length}", { raw, length: inBothUnits(mm) });
+  const words = [read, taken].filter(Boolean).join(", ");
+  return el("li", { class: superseded ? "over" : "" },
+    superseded ? gettext("{reading}; no longer counts", { reading: words }) : words);
 };

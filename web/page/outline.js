@@ -3,6 +3,7 @@
 import { fetched } from "./api.js";
 import { byId } from "./dom.js";
 import { clearMarks, complain } from "./forms.js";
+import { gettext } from "./language.js";
 import { say } from "./status.js";
 
 /** Start this part of the page. */
@@ -15,8 +16,8 @@ export function startOutline({ update }) {
     try {
       update(await fetched("PUT", "/sitting/card/outline", { json: { on_card: wanted } }));
       say(wanted
-        ? "Your outline is on the card from now on. You can take it off again."
-        : "Your outline is off the card. Cards that were downloaded or sent before still have it.");
+        ? gettext("Your outline is on the card from now on. You can take it off again.")
+        : gettext("Your outline is off the card. Cards that were downloaded or sent before still have it."));
     } catch (problem) {
       tick.checked = !wanted;
       complain(form, problem, tick);

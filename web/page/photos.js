@@ -4,7 +4,9 @@ import { ended, fetched, newKey } from "./api.js";
 import { byId, turns } from "./dom.js";
 import { clearMarks, complain, FieldProblem, mark, onSubmit } from "./forms.js";
 import { showFindings } from "./findings.js";
+import { gettext } from "./language.js";
 import { later } from "./later.js";
+import { SEE_BESIDE } from "./photowords.js";
 import { check, fillIn, formData, markFields, showOnlyWhatApplies } from "./setup.js";
 import {
   advise, bothShots, clearAdvice, forgetShots, hasShots, startShots, VIEWS,
@@ -14,9 +16,9 @@ import { typedIsSent } from "./unsent.js";
 import { uploaded } from "./upload.js";
 
 const TOLD = {
-  queued: "Your photos have arrived and wait for their turn.",
-  running: "Your photos are being measured.",
-  lost: "The service is not reached at the moment; this page keeps asking.",
+  queued: gettext("Your photos have arrived and wait for their turn."),
+  running: gettext("Your photos are being measured."),
+  lost: gettext("The service is not reached at the moment; this page keeps asking."),
 };
 const jobs = turns();
 let sent = {};
@@ -68,11 +70,11 @@ export function startPhotos({ refresh, update }) {
 async function consent(update) {
   for (const id of ["adult", "agree"]) {
     if (!byId(id).checked) {
-      throw new FieldProblem(byId(id), "Without this tick no photo is taken in.");
+      throw new FieldProblem(byId(id), gettext("Without this tick no photo is taken in."));
     }
   }
   update(await fetched("POST", "/sitting/consent", { json: { adult: true, photos: true } }));
-  say("Noted. You can take or choose your photos now.");
+  say(gettext("Noted. You can take or choose your photos now."));
   byId("ref-marker").focus();
 }
 
@@ -83,7 +85,7 @@ async function send(form, refresh) {
   const data = formData(form, photos);
   const current = jobs.begin();
   key ||= newKey();
-  say("Your photos are being sent.", { stays: true });
+  say(gettext("Your photos are being sent."), { stays: true });
   try {
     const job = await uploaded("/sitting/photos", data, key, showSent);
     if (!current()) return;
@@ -116,7 +118,7 @@ async function follow(form, id, refresh, photos = {}, current = jobs.begin()) {
   if (job.status === "done") {
     clearMarks(form);
     typedIsSent(form);
-    say("Your photos are measured, and deleted. The estimates are below.");
+    say(gettext("Your photos are measured, and deleted. The estimates are below."));
     byId("findings-title").focus();
   } else if (!refused(form, job.problem)) {
     mark(byId("send-photos"), `${job.problem.title} ${job.problem.detail}`);
@@ -132,7 +134,7 @@ function refused(form, problem) {
       problem.problems[view]?.some((one) => one.severity === "refused"),
     );
     if (!which.length) return false;
-    warn(`The ${which.join(" and the ")} photo can't be used; what to do stands beside it.`);
+    warn(SEE_BESIDE[which.length > 1 ? "both" : which[0]]);
     byId(which[0]).focus();
     return true;
   }

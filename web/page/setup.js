@@ -2,6 +2,7 @@
 
 import { byId } from "./dom.js";
 import { FieldProblem, mark, suspect, withUnit } from "./forms.js";
+import { decimal, gettext } from "./language.js";
 
 const LENGTHS = {
   stature: "stature",
@@ -21,8 +22,8 @@ const FIELDS = {
   "weight-without-unit": ["weight"],
 };
 const UNREADABLE = {
-  length: "This cannot be read as a length. Type it with its unit, like 30 cm.",
-  weight: "This cannot be read as a weight. Type it with its unit, like 70 kg, or leave it empty.",
+  length: gettext("This cannot be read as a length. Type it with its unit, like 30 cm."),
+  weight: gettext("This cannot be read as a weight. Type it with its unit, like 70 kg, or leave it empty."),
 };
 // What the reader of entries takes at most; a bound may stand beside a standoff.
 const LONGEST = 45;
@@ -46,7 +47,7 @@ export function fillIn(form, setup) {
     fill("bar-up", setup.check_bar_up);
     fill("standoff-front", setup.standoff_front, setup.standoff_front_bound);
     fill("standoff-side", setup.standoff_side, setup.standoff_side_bound);
-    if (setup.focal_35mm) byId("focal").value = setup.focal_35mm;
+    if (setup.focal_35mm) byId("focal").value = decimal(String(setup.focal_35mm));
     if (setup.weight && !byId("weight").value) byId("weight").value = setup.weight.raw;
   }
   showOnlyWhatApplies(form);
@@ -61,7 +62,7 @@ function fill(id, typed, bound = null) {
 export function check(form) {
   const height = byId("stature");
   if (!height.value.trim()) {
-    throw new FieldProblem(height, "Type your height, with its unit, like 168 cm or 5 ft 6 in.");
+    throw new FieldProblem(height, gettext("Type your height, with its unit, like 168 cm or 5 ft 6 in."));
   }
   for (const input of form.querySelectorAll("input[type=text]")) {
     const text = input.value.trim();

@@ -3,10 +3,11 @@
 import { ask } from "./api.js";
 import { byId } from "./dom.js";
 import { onPress } from "./forms.js";
+import { gettext } from "./language.js";
 import { say } from "./status.js";
 
 // Neither a name nor a measurement: these words may stand on another person's locked screen.
-const TITLE = "Measurement card";
+const TITLE = gettext("Measurement card");
 const PDF = { name: "measurement-card.pdf", type: "application/pdf", path: "/sitting/card.pdf" };
 const JSON_FILE = { name: "measurement-card.json", type: "application/json", path: "/sitting/card.json" };
 // Some browsers share no JSON under its own name, but any text.
@@ -46,21 +47,21 @@ async function share() {
   try {
     await navigator.share({ title: TITLE, files: ready });
     ready = null;
-    say("The card is handed on.");
+    say(gettext("The card is handed on."));
   } catch (problem) {
     notShared(problem, inTime);
   }
 }
 
 async function fetchedFiles() {
-  say("The card is being made ready.", { stays: true });
+  say(gettext("The card is being made ready."), { stays: true });
   return Promise.all(choices[0].map(async (file) =>
     made(file, await (await ask("GET", file.path)).blob())));
 }
 
 function notShared({ name }, inTime) {
   if (name === "AbortError") {
-    say("Nothing was shared.");
+    say(gettext("Nothing was shared."));
     return;
   }
   if (name !== "NotAllowedError" || inTime) {
@@ -68,6 +69,6 @@ function notShared({ name }, inTime) {
     ready = null;
   }
   byId("share").hidden = !choices.length;
-  if (choices.length) say("The card is ready now. Press “Share the card” once more.");
-  else say("This browser does not share files. Download the card, and hand it on from there.");
+  if (choices.length) say(gettext("The card is ready now. Press “Share the card” once more."));
+  else say(gettext("This browser does not share files. Download the card, and hand it on from there."));
 }

@@ -4,13 +4,15 @@ import { checked, UNKNOWN } from "./checks.js";
 import { prepared } from "./darkroom.js";
 import { byId, el, turns } from "./dom.js";
 import { clearMarks, FieldProblem } from "./forms.js";
+import { gettext } from "./language.js";
+import { LEADS, MISSING, SEE_BESIDE, USABLE } from "./photowords.js";
 import { check, formData } from "./setup.js";
 import { say, warn } from "./status.js";
 
 export const VIEWS = ["front", "side"];
 // The ways of choosing a file: one that there is, and the phone's own camera app.
 const WAYS = (view) => [view, `${view}-app`];
-const LATER = "It is checked when you send both photos.";
+const LATER = gettext("It is checked when you send both photos.");
 
 const choosing = Object.fromEntries(VIEWS.map((view) => [view, turns()]));
 let shots = {};
@@ -32,7 +34,7 @@ export function startShots(ofForm, told) {
 export async function bothShots() {
   await Promise.all(Object.values(making));
   for (const view of VIEWS) {
-    if (!shots[view]) throw new FieldProblem(byId(view), `Take or choose the ${view} photo.`);
+    if (!shots[view]) throw new FieldProblem(byId(view), MISSING[view]);
   }
   return { ...shots };
 }
@@ -67,7 +69,7 @@ function chosen(view, input) {
   }
   for (const way of WAYS(view)) if (byId(way) !== input) byId(way).value = "";
   const current = fresh(view);
-  tell(view, "The photo is being made ready.");
+  tell(view, gettext("The photo is being made ready."));
   making[view] = prepared(file).then((photo) => {
     if (!current()) return;
     keep(view, photo);
@@ -87,10 +89,10 @@ function ask(view, photo, current) {
     check(form);
   } catch (problem) {
     if (!(problem instanceof FieldProblem)) throw problem;
-    tell(view, `Chosen. ${LATER}`);
+    tell(view, `${gettext("Chosen.")} ${LATER}`);
     return;
   }
-  tell(view, "Chosen. It is being checked.");
+  tell(view, gettext("Chosen. It is being checked."));
   checkShot(view, photo, current).then((result) => {
     if (current()) showResult(view, result);
   });
@@ -102,7 +104,7 @@ export function useShot(view, photo, result) {
   const current = fresh(view);
   delete making[view];
   keep(view, photo);
-  tell(view, "Taken here. It is being checked.");
+  tell(view, gettext("Taken here. It is being checked."));
   result.then((found) => {
     if (current()) showResult(view, found);
   });
@@ -127,11 +129,10 @@ function showResult(view, result) {
   if (!result) return;
   advise(view, result.advice);
   if (!result.known) tell(view, result.refusal ? `${result.refusal.message} ${LATER}` : UNKNOWN);
-  else if (result.refused) {
-    warn(`The ${view} photo can't be used; what to do stands beside it.`);
-  } else {
-    tell(view, `✓ The ${view} photo can be used.`);
-    say(`The ${view} photo can be used.`);
+  else if (result.refused) warn(SEE_BESIDE[view]);
+  else {
+    tell(view, `✓ ${USABLE[view]}`);
+    say(USABLE[view]);
   }
 }
 
@@ -140,8 +141,8 @@ export function advise(view, problems) {
   if (problems.some(({ severity }) => severity === "refused")) tell(view, "");
   byId(`${view}-advice`).replaceChildren(
     ...problems.map(({ severity, advice }) => {
-      const lead = severity === "refused" ? `The ${view} photo can't be used: ` : "Trust it less: ";
-      return el("li", { class: severity }, lead + advice);
+      const lead = severity === "refused" ? LEADS[view] : gettext("Trust it less:");
+      return el("li", { class: severity }, `${lead} ${advice}`);
     }),
   );
 }

@@ -4,6 +4,7 @@ import { fetched, Refusal, whenClosed } from "./api.js";
 import { startCard } from "./card.js";
 import { byId, day, turns } from "./dom.js";
 import { onPress } from "./forms.js";
+import { gettext } from "./language.js";
 import { startLastCard } from "./lastcard.js";
 import { later } from "./later.js";
 import { startOutline } from "./outline.js";
@@ -12,8 +13,10 @@ import { startShare } from "./share.js";
 import { startSize } from "./size.js";
 import { say, warn } from "./status.js";
 import { goTo, startSteps } from "./steps.js";
+import { leadsTo, startLanguages } from "./switch.js";
 import { startTape } from "./tape.js";
 import { forgetTyped, keepTyped } from "./unsent.js";
+import { garmentWords } from "./words.js";
 
 const SCREENS = ["closed", "erased", "open"];
 const asking = turns();
@@ -21,6 +24,9 @@ let kinds = [];
 let parts = [];
 // The link's secret: in memory only, and only until it has been spent.
 let token = "";
+let shown = false;
+// Until the link is spent, or was not: nobody leaves the page between.
+let opening = Promise.resolve();
 
 /** Show one of the page's screens. */
 function screen(name) {
@@ -39,26 +45,33 @@ function showClosed(refusal, again = false) {
 }
 
 function show(overview) {
-  document.documentElement.lang = overview.language;
+  shown = true;
   byId("trial").hidden = !overview.trial;
-  byId("start-title").textContent = `Measuring for ${overview.workroom}`;
-  const garment = overview.garment?.replaceAll("-", " ");
-  const what = garment ? ` They are for: ${garment}.` : "";
-  byId("who").textContent = `${overview.workroom} asks for your measurements.${what}`;
-  byId("until").textContent =
-    `What you enter is kept until ${day(overview.erase_at)}, then erased by itself. ` +
-    "Every change moves that day on, and you can erase it yourself at any time.";
+  const { workroom, garment } = overview;
+  byId("start-title").textContent = gettext("Measuring for {workroom}", { workroom });
+  const what = [gettext("{workroom} asks for your measurements.", { workroom })];
+  if (garment) what.push(gettext("They are for: {garment}.", { garment: garmentWords(garment) }));
+  byId("who").textContent = what.join(" ");
+  byId("until").textContent = gettext("What you enter is kept until {day}, then erased by itself. Every change moves that day on, and you can erase it yourself at any time.",
+    { day: day(overview.erase_at) });
   screen("open");
   for (const one of document.querySelectorAll(".opened")) one.hidden = false;
   for (const part of parts) part.show(overview, kinds);
   keepTyped(byId("open"), overview.id);
 }
 
+/** Show a sitting that is opened here, or go to the page in its language; whether it is shown. */
+function first(overview) {
+  if (!shown && leadsTo(overview.language)) return false;
+  show(overview);
+  return true;
+}
+
 /** Fetch the sitting anew; an answer that another one has overtaken is dropped. */
 async function refresh() {
   const current = asking.begin();
   const overview = await fetched("GET", "/sitting");
-  if (current()) show(overview);
+  if (current()) first(overview);
 }
 
 /** Look what has happened while the phone was locked or offline. */
@@ -101,12 +114,12 @@ function correctingLater() {
 /** Spend the link; where that was done before, this browser may still be in. */
 async function enter() {
   const current = asking.begin();
-  say("Opening your link …", { stays: true });
+  say(gettext("Opening your link …"), { stays: true });
   try {
     const overview = await fetched("POST", "/entrance", { json: { token } });
     token = "";
-    if (current()) show(overview);
-    say("Your link is open. You can come back to this page in this browser.");
+    if (current() && !first(overview)) return;
+    say(gettext("Your link is open. You can come back to this page in this browser."));
   } catch (refusal) {
     if (!(refusal instanceof Refusal)) throw refusal;
     await stillIn(refusal);
@@ -122,7 +135,7 @@ async function stillIn(refusal) {
   token = "";
   try {
     await refresh();
-    say("The link was opened before, in this browser; it goes on here.");
+    say(gettext("The link was opened before, in this browser; it goes on here."));
   } catch {
     showClosed(refusal);
   }
@@ -149,6 +162,14 @@ async function begin() {
   }
 }
 
+/** Before the page in another language: the sitting is told, or the link that is not spent goes along. */
+async function leave(wanted) {
+  await opening;
+  if (byId("open").hidden) return token || window.location.hash.slice(1);
+  await fetched("PUT", "/sitting/language", { json: { language: wanted } });
+  return window.location.hash.slice(1);
+}
+
 function erased() {
   asking.begin();
   forgetTyped();
@@ -166,13 +187,14 @@ whenClosed((refusal) => {
   forgetTyped();
   for (const part of parts) part.closed?.();
   showClosed(refusal);
-  if (parts.some((part) => part.typed?.())) warn("What you typed is still on this page.");
+  if (parts.some((part) => part.typed?.())) warn(gettext("What you typed is still on this page."));
 });
 parts = [startPhotos({ refresh, update }), correctingLater()];
 parts.push(startTape({ refresh, update, goTo }), startSize({ refresh }));
 parts.push(startCard({ erased, refresh }), startOutline({ update }), startShare(), startLastCard());
 parts.push(startSteps());
-onPress(byId("closed-again"), begin);
+onPress(byId("closed-again"), () => (opening = begin()));
+startLanguages(leave);
 window.addEventListener("online", lookAgain);
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState === "visible") lookAgain();
@@ -181,4 +203,4 @@ window.addEventListener("hashchange", () => {
   // Another link in the same tab: nothing of the sitting before may stay on the page.
   if (window.location.hash.length > 20) window.location.reload();
 });
-begin();
+opening = begin();

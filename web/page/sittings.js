@@ -6,8 +6,11 @@ import { byId, capital, day, el, listed, turns } from "./dom.js";
 import { onPress } from "./forms.js";
 import { measured } from "./figures.js";
 import { showLink, sure } from "./invitation.js";
+import { gettext, ngettext } from "./language.js";
 import { say } from "./status.js";
-import { outsideWords, standingWords, stepLines } from "./words.js";
+import { keptBecause, outsideWords, queryTitle, standingWords, stepLines } from "./words.js";
+
+const COLUMNS = [gettext("Measurement"), gettext("Value ± bound"), gettext("Standing")];
 
 const lines = new Map();
 let refresh = async () => {};
@@ -19,7 +22,7 @@ export function startSittings(page) {
   refresh = page.refresh;
   onPress(byId("look-again"), async () => {
     await refresh();
-    say("This is how it stands now.");
+    say(gettext("This is how it stands now."));
   });
   return { show, forget };
 }
@@ -47,7 +50,7 @@ function show({ sittings, kinds: known }) {
     || list.children.length !== wanted.length) list.replaceChildren(...wanted);
 }
 
-const called = ({ terms }) => terms.label || "a customer without a name";
+const called = ({ terms }) => terms.label || gettext("a customer without a name");
 
 function made(sitting) {
   const path = `/api/v1/workroom/sittings/${encodeURIComponent(sitting.id)}`;
@@ -62,18 +65,19 @@ function made(sitting) {
     el("a", { class: "button plain", href: `${path}/card.${kind}`, download: true,
       "aria-label": `${text}: ${name}` }, text);
   line.details = el("details", { ontoggle: () => line.details.open && detail(line, sitting) },
-    el("summary", {}, "Details"), line.body);
-  line.endLink = button("End the link", () => endLink(sitting));
+    el("summary", {}, gettext("Details")), line.body);
+  line.endLink = button(gettext("End the link"), () => endLink(sitting));
   const seen = el("a", { class: "button plain", href: `${path}/card.html`, target: "_blank",
-    rel: "noopener", "aria-label": `See the card: ${name}` }, "See the card");
-  line.cards = el("p", { class: "buttons" }, seen, file("pdf", "Card as PDF"), file("json", "Card as JSON"));
-  if (sitting.terms.address) line.cards.append(file("eml", "Mail draft"));
+    rel: "noopener", "aria-label": `${gettext("See the card")}: ${name}` }, gettext("See the card"));
+  line.cards = el("p", { class: "buttons" }, seen,
+    file("pdf", gettext("Card as PDF")), file("json", gettext("Card as JSON")));
+  if (sitting.terms.address) line.cards.append(file("eml", gettext("Mail draft")));
   line.element = el("article", { class: "sitting-line" },
-    el("h3", {}, sitting.terms.label || "No name given"),
+    el("h3", {}, sitting.terms.label || gettext("No name given")),
     line.state, line.days, line.details, line.cards,
     el("div", { class: "buttons" },
-      button("New link", () => newLink(sitting)), line.endLink,
-      button("Erase …", () => erase(sitting), "stern"),
+      button(gettext("New link"), () => newLink(sitting)), line.endLink,
+      button(gettext("Erase …"), () => erase(sitting), "stern"),
     ),
   );
   return line;
@@ -81,19 +85,20 @@ function made(sitting) {
 
 function fill(line, sitting) {
   line.state.textContent = stateWords(sitting);
-  line.days.textContent =
-    `Invited ${day(sitting.created_at)}; erased by itself ${day(sitting.erase_at)} if nothing changes.`;
+  line.days.textContent = gettext("Invited {invited}; erased by itself {erased} if nothing changes.",
+    { invited: day(sitting.created_at), erased: day(sitting.erase_at) });
   line.cards.hidden = !sitting.opened;
   line.endLink.hidden = !sitting.opened && !sitting.link_open;
   if (line.details.open) detail(line, sitting);
 }
 
 function stateWords({ opened, link_open: open, confirmed, needed, queries, decided }) {
-  if (!opened) return open ? "Not opened yet." : "Not opened; the link has ended.";
+  if (!opened) return open ? gettext("Not opened yet.") : gettext("Not opened; the link has ended.");
   const total = new Set([...confirmed, ...needed]).size;
-  const words = [`Opened; ${confirmed.length} of ${total} confirmed`];
-  if (queries) words.push(queries === 1 ? "1 query" : `${queries} queries`);
-  words.push(decided ? "size decided" : "size not decided");
+  const words = [gettext("Opened; {confirmed} of {total} confirmed",
+    { confirmed: confirmed.length, total })];
+  if (queries) words.push(ngettext("{number} query", "{number} queries", queries));
+  words.push(decided ? gettext("size decided") : gettext("size not decided"));
   return `${words.join("; ")}.`;
 }
 
@@ -115,13 +120,12 @@ async function detail(line, sitting) {
 function detailParts({ record, size, terms }) {
   const name = (code) => kinds.find((kind) => kind.code === code)?.name ?? code;
   const rows = kinds.filter(({ code }) => record.measurements[code]);
-  const asked = `Asked for: ${listed(terms.asked.map(name))}.`;
+  const asked = gettext("Asked for: {names}.", { names: listed(terms.asked.map(name)) });
   const parts = [el("p", {}, asked)];
-  if (!rows.length) return [...parts, el("p", {}, "Nothing is measured yet.")];
+  if (!rows.length) return [...parts, el("p", {}, gettext("Nothing is measured yet."))];
   parts.push(
     el("table", {},
-      el("thead", {}, el("tr", {}, ["Measurement", "Value ± bound", "Standing"].map((text) =>
-        el("th", { scope: "col" }, text)))),
+      el("thead", {}, el("tr", {}, COLUMNS.map((text) => el("th", { scope: "col" }, text)))),
       el("tbody", {}, rows.map((kind) => row(kind, record))),
     ),
   );
@@ -138,8 +142,8 @@ function row({ code, name }, { measurements, findings }) {
   const { standing, reason, queries } = measurements[code];
   const shown = measured(measurements[code], findings?.estimates[code]);
   const said = queries.map(({ sentence, advice, blocks }) =>
-    el("p", {}, el("strong", {}, blocks ? "Query: " : "Remark: "), `${sentence} ${advice}`));
-  if (reason) said.push(el("p", {}, `Kept because “${reason}”`));
+    el("p", {}, el("strong", {}, queryTitle(blocks), " "), `${sentence} ${advice}`));
+  if (reason) said.push(el("p", {}, keptBecause({ reason })));
   return el("tr", {},
     el("th", { scope: "row" }, capital(name)),
     el("td", {}, shown.cm, el("br"), shown.in),
@@ -148,32 +152,32 @@ function row({ code, name }, { measurements, findings }) {
 }
 
 async function newLink(sitting) {
-  const agreed = await sure(`A new link for ${called(sitting)}?`,
-    "A link that was not opened ends. When the new one is opened, it goes on in that browser, and a browser that was in before is out.",
-    "Make a new link");
+  const agreed = await sure(gettext("A new link for {customer}?", { customer: called(sitting) }),
+    gettext("A link that was not opened ends. When the new one is opened, it goes on in that browser, and a browser that was in before is out."),
+    gettext("Make a new link"));
   if (!agreed) return;
   const made = await fetched("POST", `/workroom/invitations/${encodeURIComponent(sitting.id)}/link`);
   await refresh();
-  showLink(made);
+  await showLink(made, sitting.terms.language);
 }
 
 async function endLink(sitting) {
-  const agreed = await sure(`End the link of ${called(sitting)}?`,
-    "The link opens nothing any more, and her browser is let in no more. What she entered stays here until it is erased.",
-    "End it");
+  const agreed = await sure(gettext("End the link of {customer}?", { customer: called(sitting) }),
+    gettext("The link opens nothing any more, and her browser is let in no more. What she entered stays here until it is erased."),
+    gettext("End it"));
   if (!agreed) return;
   await fetched("DELETE", `/workroom/invitations/${encodeURIComponent(sitting.id)}/link`);
   await refresh();
-  say("The link has ended.");
+  say(gettext("The link has ended."));
 }
 
 async function erase(sitting) {
-  const agreed = await sure(`Erase the sitting of ${called(sitting)}?`,
-    "Everything in it is erased for good, for you and for her. It cannot be undone. Cards that were downloaded or sent stay where they are.",
-    "Erase it");
+  const agreed = await sure(gettext("Erase the sitting of {customer}?", { customer: called(sitting) }),
+    gettext("Everything in it is erased for good, for you and for her. It cannot be undone. Cards that were downloaded or sent stay where they are."),
+    gettext("Erase it"));
   if (!agreed) return;
   await fetched("DELETE", `/workroom/sittings/${encodeURIComponent(sitting.id)}`);
   await refresh();
-  say("The sitting is erased.");
+  say(gettext("The sitting is erased."));
   byId("sittings-title").focus();
 }

@@ -3,17 +3,19 @@
 import { fetched } from "./api.js";
 import { byId, listed } from "./dom.js";
 import { onSubmit } from "./forms.js";
+import { gettext } from "./language.js";
 import { say } from "./status.js";
 import { stepLines } from "./words.js";
 
-const CHANGED = " Your numbers have changed since the size was decided: decide it again.";
+const CONFIRMED = gettext("Everything that is asked for is confirmed.");
+const CHANGED = gettext("Your numbers have changed since the size was decided: decide it again.");
 
 /** Start this part of the page. */
 export function startSize({ refresh }) {
   onSubmit(byId("decide"), async () => {
     await fetched("POST", "/sitting/decision", { json: { garment: null } });
     await refresh();
-    say("The size is decided; each step stands with its reason.");
+    say(gettext("The size is decided; each step stands with its reason."));
     byId("decision-title").focus();
   });
   return { show, forget() {} };
@@ -24,8 +26,8 @@ let before = null;
 function show({ needed, size }, kinds) {
   const names = kinds.filter(({ code }) => needed.includes(code)).map(({ name }) => name);
   byId("size-needs").textContent = names.length
-    ? `Still to be confirmed with the tape: ${listed(names)}.`
-    : `Everything that is asked for is confirmed.${before && !size ? CHANGED : ""}`;
+    ? gettext("Still to be confirmed with the tape: {names}.", { names: listed(names) })
+    : [CONFIRMED, ...(before && !size ? [CHANGED] : [])].join(" ");
   before = size ?? before;
   byId("decide").hidden = names.length > 0 || Boolean(size);
   byId("decision").hidden = !size;

@@ -1,6 +1,7 @@
 // One step of the page at a time: the address says which, so that going back works as everywhere.
 
 import { byId } from "./dom.js";
+import { gettext } from "./language.js";
 import { say } from "./status.js";
 
 const STEPS = ["start", "photos", "tape", "size", "card", "erase"];
@@ -56,10 +57,10 @@ function leftOff({ record, needed, photos, consent }) {
 function label({ record, needed }) {
   const states = [
     ["", false],
-    [record.findings ? "done" : "optional", Boolean(record.findings)],
-    [needed.length ? `${needed.length} to do` : "done", !needed.length],
-    [record.decision ? "decided" : "open", Boolean(record.decision)],
-    [needed.length ? "can wait" : "ready", false],
+    [record.findings ? gettext("done") : gettext("optional"), Boolean(record.findings)],
+    [needed.length ? gettext("{count} to do", { count: needed.length }) : gettext("done"), !needed.length],
+    [record.decision ? gettext("decided") : gettext("open"), Boolean(record.decision)],
+    [needed.length ? gettext("can wait") : gettext("ready"), false],
   ];
   for (const [index, one] of [...byId("steps").children].entries()) {
     const [words, done] = states[index];

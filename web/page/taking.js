@@ -3,17 +3,18 @@
 import { fetched } from "./api.js";
 import { byId, turns } from "./dom.js";
 import { clearMarks, complain } from "./forms.js";
+import { gettext } from "./language.js";
 import { say } from "./status.js";
 import { typedIsSent } from "./unsent.js";
 
 // The reference for these words is taken_words in service/ellwand/tape/taking.py.
-const BY = { herself: "by yourself", somebody: "by somebody with you" };
+const BY = { herself: gettext("by yourself"), somebody: gettext("by somebody with you") };
 const WORN = {
-  nothing: "on bare skin",
-  bra: "in an unpadded bra",
-  "close-top": "in a close top",
-  "padded-bra": "in a padded bra",
-  thick: "in a blouse or thicker",
+  nothing: gettext("on bare skin"),
+  bra: gettext("in an unpadded bra"),
+  "close-top": gettext("in a close top"),
+  "padded-bra": gettext("in a padded bra"),
+  thick: gettext("in a blouse or thicker"),
 };
 
 /** How something was taken, in few words; none where nothing was told. */
@@ -50,9 +51,10 @@ export function startTaking(page) {
       if (!current()) return;
       unsaved = false;
       page.update(overview);
-      const words = takenWords(overview.record.taking);
-      say(`From now on ${words ? `you measure ${words}` : "nothing is noted of how you measure"}. ` +
-        "What was read in before stays as it is.");
+      const taken = takenWords(overview.record.taking);
+      say(taken
+        ? gettext("From now on you measure {taken}. What was read in before stays as it is.", { taken })
+        : gettext("From now on nothing is noted of how you measure. What was read in before stays as it is."));
     } catch (problem) {
       complain(form, problem);
     }

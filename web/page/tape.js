@@ -4,6 +4,7 @@ import { fetched } from "./api.js";
 import { byId, capital, el } from "./dom.js";
 import { clearMarks, complain } from "./forms.js";
 import { startBeforehand } from "./howto.js";
+import { gettext } from "./language.js";
 import { measurement } from "./measuring.js";
 import { say } from "./status.js";
 import { startTaking } from "./taking.js";
@@ -25,7 +26,7 @@ export function startTape(given) {
     const chosen = unit.querySelector(":checked").value;
     try {
       page.update(await fetched("PUT", "/sitting/unit", { json: { unit: chosen } }));
-      say("From now on a number without a unit is taken so. What was read in before stays.");
+      say(gettext("From now on a number without a unit is taken so. What was read in before stays."));
     } catch (problem) {
       complain(unit, problem);
     }
@@ -60,7 +61,7 @@ function show(overview, kinds) {
   const others = kinds.filter(({ code }) => !wanted.has(code));
   byId("more").closest(".field").hidden = !others.length;
   byId("more").replaceChildren(
-    el("option", { value: "" }, "Choose …"),
+    el("option", { value: "" }, gettext("Choose …")),
     ...others.map(({ code, name }) => el("option", { value: code }, capital(name))),
   );
   const first = [...rows.values()].find(({ settled }) => !settled);

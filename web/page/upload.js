@@ -1,6 +1,6 @@
 // Sending photos: how far that is, and again where the service was busy.
 
-import { BASE, lost, refusalOf, waited } from "./api.js";
+import { BASE, lost, refusalOf, SPOKEN, waited } from "./api.js";
 
 /**
  * Send a form, and give the job that was made of it.
@@ -35,7 +35,8 @@ function upload(path, data, key, told) {
       }
     });
     request.open("POST", BASE + path);
-    request.setRequestHeader("Idempotency-Key", key);
+    const headers = { ...SPOKEN, "Idempotency-Key": key };
+    for (const [name, value] of Object.entries(headers)) request.setRequestHeader(name, value);
     request.send(data);
   });
 }

@@ -1,5 +1,7 @@
 // Beeps and spoken words; without either, everything goes on in silence.
 
+import { language } from "./language.js";
+
 // About three words a second, and some time to begin; a voice does not always say when it has ended.
 const [BEGINS_MS, LETTER_MS] = [700, 75];
 
@@ -31,11 +33,18 @@ export function beep(hertz = 880, seconds = 0.12) {
   tone.stop(sound.currentTime + seconds);
 }
 
+/** A voice that speaks as the page is written; browsers may know theirs only after a while. */
+function voice() {
+  const speak = SPEECH.getVoices().filter(({ lang }) => lang.split(/[-_]/)[0] === language);
+  return speak.find((one) => one.default) ?? speak[0] ?? null;
+}
+
 /** Say something aloud, in place of what was being said; resolves when it has been said. */
 export function speak(text) {
   if (!speaks) return Promise.resolve();
   const said = new SpeechSynthesisUtterance(text);
-  said.lang = document.documentElement.lang;
+  said.lang = language;
+  said.voice = voice();
   SPEECH.cancel();
   return new Promise((resolve) => {
     said.addEventListener("end", resolve);

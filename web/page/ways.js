@@ -3,7 +3,11 @@
 import { fetched } from "./api.js";
 import { capital, el } from "./dom.js";
 import { complain, FieldProblem, onSubmit, suspect, withUnit } from "./forms.js";
+import { gettext } from "./language.js";
 import { say } from "./status.js";
+
+/** What to do with a field that is empty. */
+export const typeIt = (name) => gettext("Type what the tape shows for the {name}.", { name });
 
 /**
  * The ways on, of which one is open at a time.
@@ -20,19 +24,19 @@ export function waysOn({ code, name }, { read, again, anew, kept }) {
     open?.querySelector("input")?.focus();
   };
   const way = (words, act) => el("button", { type: "button", class: "plain", onclick: act }, words);
-  const keepWay = way("Keep it as it is", () => only(keep.element));
-  const anewWay = way("Measure anew, without those before", () => {
+  const keepWay = way(gettext("Keep it as it is"), () => only(keep.element));
+  const anewWay = way(gettext("Measure anew, without those before"), () => {
     only(null);
     anew();
   });
   const element = el("div", { class: "ways" },
     el("p", { class: "buttons" },
       anewWay,
-      way("Measure once more", () => {
+      way(gettext("Measure once more"), () => {
         only(null);
         again();
       }),
-      way("Correct what I typed", () => only(correct.element)),
+      way(gettext("Correct what I typed"), () => only(correct.element)),
       keepWay,
     ),
     forms,
@@ -58,13 +62,13 @@ export function waysOn({ code, name }, { read, again, anew, kept }) {
 /** The readings that count, each in a field of its own, to be changed or emptied. */
 function correctForm(code, name, read) {
   const fields = el("div", { class: "row narrow" });
-  const element = el("form", { "aria-label": `Correct ${name}` }, fields,
-    el("p", {}, el("button", { type: "submit" }, "Read in instead")));
+  const element = el("form", { "aria-label": gettext("Correct {name}", { name }) }, fields,
+    el("p", {}, el("button", { type: "submit" }, gettext("Read in instead"))));
   let before = "";
   onSubmit(element, async () => {
     const filled = [...fields.querySelectorAll("input")].filter(({ value }) => value.trim());
     if (!filled.length) {
-      throw new FieldProblem(fields.querySelector("input"), `Type what the tape shows for the ${name}.`);
+      throw new FieldProblem(fields.querySelector("input"), typeIt(name));
     }
     try {
       await read(filled.map(({ value }) => value.trim()));
@@ -88,7 +92,7 @@ function correctForm(code, name, read) {
 function corrected(code, reading, number) {
   const id = `${code}-correct-${number}`;
   return el("div", { class: "field" },
-    el("label", { for: id }, `Reading ${number}`),
+    el("label", { for: id }, gettext("Reading {number}", { number })),
     el("input", { type: "text", id, autocomplete: "off", spellcheck: "false", value: withUnit(reading) }),
   );
 }
@@ -97,16 +101,16 @@ function keepForm(code, name, kept) {
   const id = `${code}-reason`;
   const reason = el("input", { type: "text", id, maxlength: "200", autocomplete: "off",
     "aria-describedby": `${id}-hint` });
-  const element = el("form", { "aria-label": `Keep ${name}` },
+  const element = el("form", { "aria-label": gettext("Keep {name}", { name }) },
     el("div", { class: "field" },
-      el("label", { for: id }, "It is right, because …"), reason,
+      el("label", { for: id }, gettext("It is right, because …")), reason,
       el("p", { class: "hint", id: `${id}-hint` },
-        "Like: measured by a friend, three times. It goes on the card."),
+        gettext("Like: measured by a friend, three times. It goes on the card.")),
     ),
-    el("p", {}, el("button", { type: "submit" }, `Keep ${name}`)),
+    el("p", {}, el("button", { type: "submit" }, gettext("Keep {name}", { name }))),
   );
   onSubmit(element, async () => {
-    if (!reason.value.trim()) throw new FieldProblem(reason, "Say in a few words why it is right.");
+    if (!reason.value.trim()) throw new FieldProblem(reason, gettext("Say in a few words why it is right."));
     try {
       await fetched("POST", "/sitting/keeps", { json: { code, reason: reason.value } });
     } catch (problem) {
@@ -116,7 +120,7 @@ function keepForm(code, name, kept) {
     }
     reason.value = "";
     await kept();
-    say(`${capital(name)} is kept as it is; your reason goes on the card.`);
+    say(gettext("{name} is kept as it is; your reason goes on the card.", { name: capital(name) }));
   });
   return { element };
 }

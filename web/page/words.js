@@ -2,26 +2,43 @@
 
 import { capital, el, listed } from "./dom.js";
 import { leansOnTape } from "./figures.js";
+import { gettext } from "./language.js";
 
 export const STANDINGS = {
-  missing: "to do",
-  estimated: "from photos only",
-  read: "once so far",
-  queried: "in doubt",
-  confirmed: "confirmed",
-  kept: "kept",
+  missing: gettext("to do"),
+  estimated: gettext("from photos only"),
+  read: gettext("once so far"),
+  queried: gettext("in doubt"),
+  confirmed: gettext("confirmed"),
+  kept: gettext("kept"),
+};
+
+const GARMENTS = {
+  blouse: gettext("blouse"),
+  camisole: gettext("camisole"),
+  "sheer-blouse": gettext("sheer blouse"),
+  tunic: gettext("tunic"),
 };
 
 /** How far a measurement can be relied on. */
 export function standingWords(held) {
   if (!held) return STANDINGS.missing;
-  return leansOnTape(held) ? "from photos, using tape readings" : STANDINGS[held.standing];
+  return leansOnTape(held) ? gettext("from photos, using tape readings") : STANDINGS[held.standing];
 }
 
 /** What lies outside what the estimates stand for; the reference is in card/of_sitting.py. */
 export const outsideWords = (outside) =>
-  `Outside what the estimates from photos stand for: ${listed(outside)}. ` +
-  "The bounds are wider for it; rely on the tape.";
+  gettext("Outside what the estimates from photos stand for: {names}. The bounds are wider for it; rely on the tape.",
+    { names: listed(outside) });
+
+/** What a garment of a block is called; those of the demo blocks have names in other languages. */
+export const garmentWords = (code) => GARMENTS[code] ?? code.replaceAll("-", " ");
+
+/** What stands before a query, or before a remark that holds nothing up. */
+export const queryTitle = (blocks) => (blocks ? gettext("Query:") : gettext("Remark:"));
+
+/** Why a value stays as it is. */
+export const keptBecause = ({ reason }) => gettext("Kept because “{reason}”", { reason });
 
 /** A decision as a list of terms and what is said about them. */
 export const stepLines = ({ steps }) =>

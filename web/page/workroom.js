@@ -4,17 +4,19 @@ import { fetched, Refusal, whenClosed } from "./api.js";
 import { startBlocks } from "./blocks.js";
 import { byId, turns } from "./dom.js";
 import { FieldProblem, onPress, onSubmit } from "./forms.js";
-import { startInvitation } from "./invitation.js";
+import { startInvitation, sure } from "./invitation.js";
 import { startKeys } from "./keys.js";
+import { gettext } from "./language.js";
 import { startSittings } from "./sittings.js";
 import { say, warn } from "./status.js";
+import { startLanguages } from "./switch.js";
 
 const asking = turns();
 let parts = [];
 
 function showEntry(words) {
   asking.begin();
-  byId("entry-words").textContent = words ?? "Log in to invite customers and to see their sittings.";
+  byId("entry-words").textContent = words ?? gettext("Log in to invite customers and to see their sittings.");
   byId("entry").hidden = false;
   byId("room").hidden = true;
   for (const dialog of document.querySelectorAll("dialog[open]")) dialog.close("no");
@@ -36,7 +38,8 @@ async function refresh() {
 }
 
 async function logIn() {
-  for (const [id, words] of [["name", "Type your login."], ["password", "Type your password."]]) {
+  const needed = { name: gettext("Type your login."), password: gettext("Type your password.") };
+  for (const [id, words] of Object.entries(needed)) {
     if (!byId(id).value) throw new FieldProblem(byId(id), words);
   }
   await fetched("POST", "/workroom/login", {
@@ -44,7 +47,7 @@ async function logIn() {
   });
   byId("password").value = "";
   await refresh();
-  say("You are logged in.");
+  say(gettext("You are logged in."));
   byId("title").focus();
 }
 
@@ -52,8 +55,15 @@ async function logOut() {
   await fetched("POST", "/workroom/logout");
   for (const form of document.forms) form.reset();
   for (const part of parts) part.forget();
-  showEntry("You are logged out.");
+  showEntry(gettext("You are logged out."));
   byId("entry-title").focus();
+}
+
+/** Before the page in another language: what stands in the field of a block would be lost. */
+async function leave() {
+  const stays = byId("block-text").value.trim() && !(await sure(gettext("Change the language?"),
+    gettext("What you typed here and did not keep is lost."), gettext("Change it")));
+  return stays ? null : window.location.hash.slice(1);
 }
 
 async function begin() {
@@ -71,10 +81,11 @@ whenClosed(() => {
   // Several requests may find out at once; the first one says it.
   if (!byId("entry").hidden) return;
   const was = !byId("room").hidden;
-  showEntry(was ? "Your login has ended. Log in again; what you typed is still there." : null);
+  showEntry(was ? gettext("Your login has ended. Log in again; what you typed is still there.") : null);
   if (was) byId("entry-title").focus();
 });
 parts = [startSittings, startInvitation, startBlocks, startKeys].map((start) => start({ refresh }));
+startLanguages(leave);
 onSubmit(byId("login"), logIn);
 onPress(byId("logout"), logOut);
 begin();

@@ -7,10 +7,12 @@ waits in each catalogue with an empty translation; what is said no more is taken
 import ast
 import re
 from collections.abc import Iterable, Iterator
+from io import BytesIO
+from itertools import islice
 from pathlib import Path
 
 from babel.messages.catalog import Catalog
-from babel.messages.extract import extract_from_file
+from babel.messages.extract import extract
 from babel.messages.pofile import write_po
 
 from ellwand.language.catalogue import DOMAINS, LANGUAGES, WRITTEN_IN, Domain, path_of, read
@@ -24,6 +26,15 @@ _TEXTS_OF_ERROR = slice(1, 3)
 _ERROR = re.compile(r"[A-Z]\w*Problem|EllwandError")
 _COUNTED = "ngettext"
 _IN_SCRIPTS = {"gettext": None, "ngettext": (1, 2)}
+_CALL = re.compile(r"\b(gettext|ngettext)\(")
+_WRITTEN_OUT = {
+    "gettext": re.compile(r'\s*"(?:[^"\\]|\\.)*"\s*[,)]'),
+    "ngettext": re.compile(r'(?:\s*"(?:[^"\\]|\\.)*"\s*,){2}'),
+}
+# What each of them shows stands in it in words.
+_DRAWINGS = "howto.svg"
+# Where the calls are made what they are.
+_SAYING = "language.js"
 _WIDTH = 100
 # No name, no address and no time of day: the history of the file tells all that.
 _HEADER = """\
@@ -49,19 +60,23 @@ def gathered(domain: Domain) -> list[Message]:
         case "service":
             found = (text for path in _files(_PACKAGE, "py") for text in _in_code(path))
         case "page":
-            found = (text for path in _files(_PAGE, "html") for text in texts_of(path.read_text()))
+            paths = (*_files(_PAGE, "html"), _PAGE / _DRAWINGS)
+            found = (text for path in paths for text in texts_of(path.read_text()))
         case "scripts":
-            found = (text for path in _files(_PAGE, "js") for text in _in_script(path))
+            found = (text for path in _scripts() for text in in_script(path.read_text()))
     return list(dict.fromkeys(found))
 
 
 def put_together() -> list[str]:
-    """Texts in the code that are not written out, so that no catalogue can have them.
+    """Texts in code and scripts that are not written out, so that no catalogue can have them.
 
     Returns:
-        Where they are: paths in the package, with lines.
+        Where they are: paths in the package or of the page, with lines.
     """
-    return [
+    in_scripts = [
+        f"{path.name}:{line}" for path in _scripts() for line in put_together_in(path.read_text())
+    ]
+    return in_scripts + [
         f"{path.relative_to(_PACKAGE)}:{node.lineno}"
         for path in _files(_PACKAGE, "py")
         for _, texts in _calls(path)
@@ -135,9 +150,34 @@ def _either(node: ast.expr) -> list[ast.expr]:
     return [*_either(node.body), *_either(node.orelse)] if isinstance(node, ast.IfExp) else [node]
 
 
-def _in_script(path: Path) -> Iterator[Message]:
-    for _, message, _, _ in extract_from_file("javascript", path, keywords=_IN_SCRIPTS):
-        yield message
+def _scripts() -> list[Path]:
+    return [path for path in _files(_PAGE, "js") if path.name != _SAYING]
+
+
+def in_script(source: str) -> Iterator[Message]:
+    """All that a script says, also in calls inside of others and inside of templates.
+
+    >>> list(in_script('gettext("Go on: {step}", { step: gettext("the size") })'))
+    ['Go on: {step}', 'the size']
+    """
+    for call in _CALL.finditer(source):
+        # From each call on: what is inside of a call that it has found, the extractor passes over.
+        rest = BytesIO(source[call.start() :].encode())
+        for _, message, _, _ in islice(extract("javascript", rest, _IN_SCRIPTS), 1):
+            yield message
+
+
+def put_together_in(source: str) -> list[int]:
+    """Lines of a script with a call whose texts are not written out.
+
+    >>> put_together_in('gettext("one " + two)')
+    [1]
+    """
+    return [
+        source.count("\n", 0, call.start()) + 1
+        for call in _CALL.finditer(source)
+        if not _WRITTEN_OUT[call[1]].match(source, call.end())
+    ]
 
 
 if __name__ == "__main__":

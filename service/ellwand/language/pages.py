@@ -1,4 +1,4 @@
-"""Pages in another language: an HTML file with its texts replaced, all else as it is written.
+"""Pages in another language: an HTML or SVG file with its texts replaced, all else as written.
 
 A text is what stands in one line, with the tags inside of it ("<strong>Photos</strong>, if you
 like"). An element with `translate="no"` is left alone (HTML standard, "The translate attribute").
@@ -85,6 +85,10 @@ class _Reader(HTMLParser):
         self._tag(raw, in_line, 1)
         if tag not in _VOID:
             self._open.append((in_line, alone))
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        # So drawings write an element that is empty.
+        self._tag(self.get_starttag_text() or "", False, 0)
 
     def handle_endtag(self, tag: str) -> None:
         in_line, _ = self._open[-1]

@@ -1,0 +1,207 @@
+"""The pages in German in a real browser: a phone, its language kept, numbers with a comma."""
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page
+
+from tests.browsing import LONGEST_MS, PHONE, agree, opened, send_photos, visiting
+from tests.end_to_end.test_access import too_wide, violations
+from tests.real_service import LOGIN, PASSWORD, RealService
+
+# Words that stand in many English sentences of the page, and in no German one.
+ENGLISH = re.compile(r"\b(the|and|your|you|with|of|measure|photos|reading|waist|bust)\b", re.I)
+
+
+@pytest.fixture
+def phone(browser: Browser) -> Iterator[BrowserContext]:
+    """A phone in Germany that nobody has used before."""
+    with visiting(browser, locale="de-DE", has_touch=True) as made:
+        yield made
+
+
+def step(page: Page, name: str) -> None:
+    """Go to a step by its link, in whatever language it is written."""
+    page.click(f"#steps a[href='#{name}']")
+    page.wait_for_selector(f"section:not([hidden])#{name}")
+
+
+def in_english(page: Page) -> list[str]:
+    """Lines that are seen and not in German."""
+    shown = page.locator("body").inner_text()
+    return [line for line in shown.splitlines() if ENGLISH.search(line)]
+
+
+def looked_at(page: Page) -> None:
+    """Nothing English, nothing too wide, nothing that keeps anybody out."""
+    assert page.evaluate("document.documentElement.lang") == "de"
+    assert in_english(page) == []
+    assert too_wide(page) == []
+    assert violations(page) == []
+
+
+def read_in(page: Page, code: str, entries: list[str]) -> None:
+    """Open a measurement, and type one reading after the other."""
+    part = page.locator(f"#{code}-part")
+    if part.get_attribute("open") is None:
+        part.locator("summary").first.click()
+    for number, entry in enumerate(entries):
+        page.fill(f"#{code}-entry", entry)
+        page.press(f"#{code}-entry", "Enter")
+        part.locator(f".readings li >> nth={number}").wait_for(state="attached")
+        part.locator("form.reading button[type=submit]:not([aria-disabled])").wait_for(
+            state="attached"
+        )
+
+
+def test_a_customer_chooses_german_and_gets_it_right(
+    service: RealService, phone: BrowserContext
+) -> None:
+    page, complaints = opened(phone, f"{service.url}/sitting#{service.invite()}")
+    page.wait_for_selector("#start-title:focus")
+    page.click("#start .languages >> text=Deutsch")
+    page.wait_for_url("**/de/sitting#start")
+    page.wait_for_selector("#start-title:focus")
+    assert page.locator("#start .languages [aria-current]").inner_text() == "Deutsch"
+    looked_at(page)
+
+    step(page, "tape")
+    page.click("#beforehand > summary")
+    page.wait_for_selector("#crooked-drawing [role=img]")
+    looked_at(page)
+    page.click("#beforehand > summary")
+    read_in(page, "high_bust", ["96,5", "97,0"])
+    told = page.locator("#high_bust-part .readings").text_content() or ""
+    assert "„96,5“ wurde als 96,5\u00a0cm" in told
+    # A slip: less than the high bust.
+    read_in(page, "full_bust", ["79,0", "79,5"])
+    page.wait_for_selector("#full_bust-part .standing.queried")
+    assert (
+        page.locator("#full_bust-part .queries strong").first.inner_text().strip() == "Rückfrage:"
+    )
+    page.click("#full_bust-part .ways button >> nth=2")
+    looked_at(page)
+    page.fill("#full_bust-correct-1", "99,5")
+    page.fill("#full_bust-correct-2", "100,0")
+    page.press("#full_bust-correct-2", "Enter")
+    page.wait_for_selector("#full_bust-part .standing.confirmed")
+    read_in(page, "waist", ["81,5", "81,0"])
+    read_in(page, "full_hip", ["108,0", "42 3/4 in"])
+    read_in(page, "stature", ["1,68 m"])
+    looked_at(page)
+
+    step(page, "size")
+    page.click("#decide button")
+    page.wait_for_selector("#decision-steps dt")
+    looked_at(page)
+    step(page, "card")
+    looked_at(page)
+    with page.expect_download() as download:
+        page.click("#card a[href$='card.pdf']")
+    assert download.value.suggested_filename == "measurement-card.pdf"
+    assert complaints == []
+
+
+def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContext) -> None:
+    page, complaints = opened(phone, f"{service.url}/sitting#{service.invite()}")
+    page.click("#start .languages >> text=Deutsch")
+    page.wait_for_url("**/de/sitting#start")
+    step(page, "photos")
+    looked_at(page)
+    agree(page)
+    for summary in page.locator("#photo-form summary").all():
+        summary.click()
+    page.click("#send-photos")
+    page.wait_for_selector("#photo-form .error")
+    looked_at(page)
+    send_photos(page)
+    assert re.search(r"\d,\d ±\s\d,\d", page.locator("#estimates").inner_text())
+    page.click("#findings details summary")
+    looked_at(page)
+    page.click("#correct-lines")
+    page.wait_for_selector("#correcting .grip")
+    page.press("#correcting .grip.height", "ArrowUp")
+    assert "0,1 cm" in page.locator("#correcting-told").inner_text()
+    looked_at(page)
+    assert complaints == []
+
+
+def test_a_sitting_opens_in_its_own_language_at_the_step_that_was_asked_for(
+    service: RealService, phone: BrowserContext
+) -> None:
+    page, _ = opened(phone, f"{service.url}/sitting#{service.invite()}")
+    page.click("#start .languages >> text=Deutsch")
+    page.wait_for_url("**/de/sitting#start")
+    page.goto(f"{service.url}/sitting#tape")
+    page.wait_for_url("**/de/sitting#tape")
+    page.wait_for_selector("section:not([hidden])#tape")
+    step(page, "start")
+    page.click("#start .languages >> text=English")
+    page.wait_for_url("**/sitting#start")
+    page.wait_for_selector("text=What will happen")
+    page.reload()
+    page.wait_for_selector("#until >> text=What you enter is kept until")
+    assert page.url == f"{service.url}/sitting#start"
+
+
+def test_a_link_that_is_not_spent_goes_along(service: RealService, phone: BrowserContext) -> None:
+    token = service.invite()
+    phone.route("**/api/v1/entrance", lambda route: route.abort())
+    page, _ = opened(phone, f"{service.url}/sitting#{token}")
+    page.wait_for_selector("#closed:not([hidden])")
+    assert page.url == f"{service.url}/sitting"
+    # Nothing is reached: the page that holds the link stays.
+    phone.set_offline(True)
+    page.click("#closed .languages >> text=Deutsch")
+    page.wait_for_selector("#status.wrong >> text=The service was not reached.")
+    assert page.url == f"{service.url}/sitting"
+    phone.set_offline(False)
+    page.click("#closed .languages >> text=Deutsch")
+    page.wait_for_selector("#closed-why >> text=Der Dienst ist nicht erreichbar.")
+    phone.unroute("**/api/v1/entrance")
+    page.click("#closed-again")
+    # The link itself is one in English, and so is what it opens.
+    page.wait_for_selector("#until >> text=What you enter is kept until")
+    assert token not in page.url
+
+
+def test_a_page_whose_words_are_not_reached_works_in_english(
+    service: RealService, phone: BrowserContext
+) -> None:
+    phone.route("**/page/words.de.js", lambda route: route.abort())
+    page, _ = opened(phone, f"{service.url}/de/workroom")
+    page.wait_for_selector("#entry:not([hidden])")
+    page.click("#login button")
+    page.wait_for_selector("#login .error >> text=Type your login.")
+
+
+def test_a_workroom_in_german_invites_in_either_language(
+    service: RealService, browser: Browser
+) -> None:
+    desk = browser.new_context(viewport=PHONE, locale="de-DE")
+    desk.set_default_timeout(LONGEST_MS)
+    room, _ = opened(desk, f"{service.url}/workroom")
+    room.click("#entry .languages >> text=Deutsch")
+    room.wait_for_url("**/de/workroom")
+    room.fill("#name", LOGIN)
+    room.fill("#password", PASSWORD)
+    looked_at(room)
+    room.press("#password", "Enter")
+    room.wait_for_selector("#room:not([hidden])")
+    assert room.input_value("#language") == "de"
+    looked_at(room)
+    for language, hello in (("de", "Guten Tag,"), ("en", "Hello,")):
+        room.select_option("#language", language)
+        room.click("#invitation button[type=submit]")
+        room.wait_for_selector("#link-made[open]")
+        mail = room.locator(f"#write-mail[href*='body={hello.split(',')[0].replace(' ', '%20')}']")
+        mail.wait_for()
+        room.click("#link-made button[value=done]")
+    # What is written and not kept is asked about first.
+    room.fill("#block-text", "[sizes]")
+    room.click("#room .languages >> text=English")
+    room.click("#sure button[value=no]")
+    assert room.url.startswith(f"{service.url}/de/workroom")
+    assert room.input_value("#block-text") == "[sizes]"
+    desk.close()

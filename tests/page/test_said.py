@@ -1,0 +1,224 @@
+"""What the scripts say: all of it through the catalogues, and in German as well as in English."""
+
+import json
+import re
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from ellwand.language.catalogue import read
+from ellwand.language.gathering import in_script, put_together_in
+
+from .test_page_files import PAGE, SCRIPTS, run
+
+# Comments, regular expressions, strings and templates, so that none is taken for another one.
+TOKEN = re.compile(
+    r"""
+    (?://[^\n]*|/\*.*?\*/)
+    | [(=,!:?&|]\s*/(?![/*])(?:[^/\\\n\[]|\\.|\[(?:[^\]\\\n]|\\.)*\])+/[a-z]*
+    | (?P<text>"(?:[^"\\\n]|\\.)*"|`(?:[^`\\]|\\.)*`)
+    """,
+    re.VERBOSE | re.DOTALL,
+)
+SAID = re.compile(r'\b(?:gettext\(\s*"(?:[^"\\]|\\.)*"|ngettext\((?:\s*"(?:[^"\\]|\\.)*"\s*,?){2})')
+# What comes before a text that nobody reads: selectors, classes, kinds of files.
+UNREAD = re.compile(
+    r"(?:querySelector(?:All)?|matches|closest|import|getContext|setAttribute)\($"
+    r"|\b(?:class|type): $"
+)
+# A word that begins a sentence, or more than one word.
+WORDS = re.compile(r"[^\W\d_]{2,} [^\W\d_]|^[A-Z][a-z]")
+# Names of keys, of headers, of errors and of the wish to share; verdicts as the service names them.
+MEANT = {
+    "ArrowUp", "ArrowDown", "ArrowRight", "ArrowLeft", "PageUp", "PageDown", "Home", "Escape",
+    "Content-Type", "Accept-Language", "Idempotency-Key", "Retry-After",
+    "AbortError", "NotAllowedError", "NotFoundError", "NotReadableError",
+    "within doubt", "not settled",
+}  # fmt: skip
+# Never shown: an error of the page's own, fields that are kept, a key of the catalogue, classes.
+MEANT |= {
+    "no drawings", "input[type=text], select", "decimal mark", "level other", "level halo",
+}  # fmt: skip
+
+
+def unsaid(source: str) -> list[str]:
+    """Texts with words in a script that go through no catalogue."""
+    left = SAID.sub("said(", source)
+    found = []
+    for token in TOKEN.finditer(left):
+        if token["text"] is None or UNREAD.search(left[: token.start("text")]):
+            continue
+        text = re.sub(r"\$\{[^{}]*\}", "", token["text"][1:-1])
+        if WORDS.search(text) and text not in MEANT:
+            found.append(text)
+    return found
+
+
+@pytest.mark.parametrize("name", SCRIPTS)
+def test_a_script_says_nothing_past_the_catalogues(name: str) -> None:
+    assert unsaid(SCRIPTS[name]) == []
+
+
+@pytest.mark.parametrize(
+    ("source", "texts"),
+    [
+        ('say("It is done.");', ["It is done."]),
+        ('say(gettext("It is done."));', []),
+        ('say(gettext("{name} is done.", { name: "The card" }));', ["The card"]),
+        ('say(ngettext("one card", "{number} cards", n, { by: `her ${x} own` }));', []),
+        ("say(`The ${view} photo is taken.`);", ["The  photo is taken."]),
+        ('el("button", {}, "Copy")', ["Copy"]),
+        ('// "She said so."\nel("p", { class: "one two" }); all.querySelector("a b");', []),
+        ('if (/["\'a-z]/i.test(text)) say("Not so.");', ["Not so."]),
+    ],
+)
+def test_a_text_past_the_catalogues_would_be_noticed(source: str, texts: list[str]) -> None:
+    assert unsaid(source) == texts
+
+
+@pytest.mark.parametrize(
+    ("source", "texts"),
+    [
+        ('say(gettext("one"))', ["one"]),
+        ('gettext("Go on: {step}", { step: gettext("the size") })', ["Go on: {step}", "the size"]),
+        ('`${gettext("in a template")}`', ["in a template"]),
+        ('said.gettext("Hello,")', ["Hello,"]),
+        ('ngettext("{number} cup",\n  "{number} cups", n)', [("{number} cup", "{number} cups")]),
+        ('// gettext of nothing\ngettext("it\'s “so”")', ["it's “so”"]),
+    ],
+)  # fmt: skip
+def test_all_that_a_script_says_is_gathered(source: str, texts: list[object]) -> None:
+    assert list(in_script(source)) == texts
+    assert put_together_in(source) == []
+
+
+@pytest.mark.parametrize(
+    "source", ['gettext("one " + two)', "gettext(`one ${two}`)", "gettext(TABLE[code])",
+               'ngettext("one", other, n)', "gettext('one')"],
+)  # fmt: skip
+def test_a_text_that_is_not_written_out_is_noticed(source: str) -> None:
+    assert put_together_in(source) == [1]
+
+
+@pytest.fixture(scope="module")
+def german(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The page's scripts beside the German catalogue as they fetch it."""
+    folder = tmp_path_factory.mktemp("page") / "page"
+    shutil.copytree(PAGE, folder)
+    entries = [one for one in read("de", "scripts") if one.id]
+    words = {one.id if isinstance(one.id, str) else one.id[0]: one.string for one in entries}
+    told = json.dumps({**words, "decimal mark": ","})
+    (folder / "words.de.js").write_text(f"export default {told};", "utf-8")
+    return folder
+
+
+def told(folder: Path, module: str, expression: str, language: str = "de") -> Any:
+    """What an expression of a module comes to in a document of a language."""
+    return run(
+        f"globalThis.document = {{ documentElement: {{ lang: {json.dumps(language)} }} }};"
+        f"const part = await import({json.dumps((folder / module).as_uri())});"
+        f"console.log(JSON.stringify({expression}));"
+    )
+
+
+def test_german_is_said_where_the_page_is_german(german: Path) -> None:
+    asked = 'part.gettext("Go on: {name}", { name: "{name} $& $1" })'
+    assert told(german, "language.js", asked) == "Weiter: {name} $& $1"
+    assert told(german, "language.js", asked, "en") == "Go on: {name} $& $1"
+    counted = '[1, 2, 0].map((n) => part.ngettext("{number} query", "{number} queries", n))'
+    assert told(german, "language.js", counted) == ["1 Rückfrage", "2 Rückfragen", "0 Rückfragen"]
+    assert told(german, "language.js", counted, "en") == ["1 query", "2 queries", "0 queries"]
+    assert told(german, "language.js", 'part.gettext("said by nobody")') == "said by nobody"
+
+
+def test_a_catalogue_that_is_not_reached_leaves_english(german: Path) -> None:
+    assert told(german, "language.js", 'part.gettext("Copied.")', "xx") == "Copied."
+
+
+def test_one_page_can_say_something_in_the_other_language(german: Path) -> None:
+    for page, wanted, hello in (("en", "de", "Guten Tag,"), ("de", "en", "Hello,")):
+        asked = f'(await part.speaking("{wanted}")).gettext("Hello,")'
+        assert told(german, "language.js", asked, page) == hello
+
+
+@pytest.mark.parametrize(
+    ("language", "figures"),
+    [("en", ["92.5 cm (36 3/8 in)", "waist, hip and wrist", "1 March 2026", "1. März 2026"]),
+     ("de", ["92,5 cm (36 3/8 in)", "waist, hip und wrist", "1. März 2026", "1. März 2026"])],
+)  # fmt: skip
+def test_numbers_lists_and_days_are_written_as_the_language_does(
+    german: Path, language: str, figures: list[str]
+) -> None:
+    lengths = told(german, "figures.js", "part.inBothUnits(925)", language)
+    names = told(german, "dom.js", 'part.listed(["waist", "hip", "wrist"])', language)
+    noon = 1772362800
+    days = told(german, "dom.js", f'[part.day({noon}), part.day({noon}, "de")]', language)
+    assert [lengths, names, *days] == figures
+
+
+@pytest.mark.parametrize("typed", ["30,5 cm ± 1,5 cm", "30,5", "1,68 m", "12,5 in"])
+def test_a_length_with_a_comma_is_a_length(typed: str) -> None:
+    given = [{"id": "standoff-front", "value": typed}, {"id": "focal", "value": "26,5"}]
+    script = (
+        f'import {{ suspect, withUnit }} from "{(PAGE / "forms.js").as_uri()}";'
+        f"console.log(JSON.stringify([suspect({json.dumps(given)}) ?? null,"
+        'withUnit({ raw: "92,5", unit: "cm" })]));'
+    )
+    assert run(script) == [None, "92,5 cm"]
+
+
+def test_a_voice_of_the_language_speaks_where_there_is_one(german: Path) -> None:
+    voices = [
+        {"lang": "en-US", "default": True},
+        {"lang": "de_DE"},
+        {"lang": "de-AT", "default": True},
+    ]
+    heard = run(
+        "globalThis.document = { documentElement: { lang: 'de' } };"
+        "globalThis.SpeechSynthesisUtterance = class extends EventTarget {};"
+        "const heard = [];"
+        f"let voices = {json.dumps(voices)};"
+        "const speechSynthesis = { getVoices: () => voices, cancel() {},"
+        " speak: ({ lang, voice }) => heard.push([lang, voice?.lang ?? null]) };"
+        "globalThis.window = { speechSynthesis, SpeechSynthesisUtterance };"
+        f"const part = await import({json.dumps((german / 'voice.js').as_uri())});"
+        "part.speak('Hallo'); voices = voices.slice(0, 2); part.speak('Hallo');"
+        "voices = []; part.speak('Hallo');"
+        "console.log(JSON.stringify(heard)); process.exit(0);"
+    )
+    assert heard == [["de", "de-AT"], ["de", "de_DE"], ["de", None]]
+
+
+@pytest.mark.parametrize(
+    ("page", "place", "hers", "online", "to"),
+    [
+        ("en", "/sitting", "de", True, "/de/sitting#tape"),
+        ("de", "/de/sitting", "en", True, "/sitting#tape"),
+        ("de", "/de/sitting", "de", True, None),
+        # A page that is not what its address says leads nowhere, least of all to itself.
+        ("en", "/de/sitting", "de", True, None),
+        # No page is there in it, or none can be fetched now.
+        ("en", "/sitting", "fr", True, None),
+        ("en", "/sitting", "de", False, None),
+    ],
+)
+def test_a_sitting_leads_to_the_page_in_its_language_and_never_in_a_circle(
+    german: Path, page: str, place: str, hers: str, online: bool, to: str | None
+) -> None:
+    links = [{"lang": "en", "pathname": "/sitting"}, {"lang": "de", "pathname": "/de/sitting"}]
+    gone = run(
+        "let gone = null;"
+        "globalThis.document = {"
+        f"documentElement: {{ lang: {json.dumps(page)} }},"
+        f"querySelectorAll: () => {json.dumps(links)} }};"
+        "Object.defineProperty(globalThis, 'navigator',"
+        f" {{ value: {{ onLine: {json.dumps(online)} }}, configurable: true }});"
+        f"globalThis.window = {{ location: {{ pathname: {json.dumps(place)}, hash: '#tape',"
+        " replace: (url) => { gone = url; } } };"
+        f"const part = await import({json.dumps((german / 'switch.js').as_uri())});"
+        f"const leads = part.leadsTo({json.dumps(hers)});"
+        "console.log(JSON.stringify([leads, gone]));"
+    )
+    assert gone == [to is not None, to]
