@@ -1,6 +1,5 @@
 """The page: files that are served as they are, and in other languages with their texts said."""
 
-import gzip
 import json
 from collections.abc import Callable
 from functools import cache
@@ -9,6 +8,7 @@ from pathlib import Path
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
+from ellwand.api.packing import packed
 from ellwand.card import CARD_STYLE
 from ellwand.errors import ServiceProblem
 from ellwand.language import LANGUAGES, WRITTEN_IN, Language, spoken_language
@@ -23,6 +23,9 @@ _KINDS = {
     ".css": "text/css; charset=utf-8",
     ".svg": "image/svg+xml",
 }
+# In another language, the words of the scripts are asked for with the scripts, not after them.
+_LAST_OF_HEAD = '<script type="module"'
+_PRELOAD = '<link rel="modulepreload" fetchpriority="low" href="/page/words.{}.js">\n'
 
 
 def page_folder() -> Path:
@@ -41,23 +44,32 @@ def _files() -> dict[str, Path]:
 
 def _content(name: str, language: Language) -> bytes | None:
     """A file as it is served; None when there is none of this name."""
-    words = {f"words.{one}.js": one for one in LANGUAGES if one != WRITTEN_IN}
-    if name in words:
-        return _words_of(words[name])
     path = _files().get(name)
     if path is None:
-        return None
+        return _in_languages().get(name)
     return path.read_bytes() if language == WRITTEN_IN else _said(path, language)
 
 
 @cache
-def _said(path: Path, language: Language) -> bytes:
-    """A page with its texts in a language."""
-    page = with_texts(path.read_text("utf-8"), translations(language, "page").gettext)
-    return page.replace(f'lang="{WRITTEN_IN}"', f'lang="{language}"', 1).encode()
+def _in_languages() -> dict[str, bytes]:
+    """Files that scripts of a page in another language fetch: what they say, and drawings."""
+    drawings = page_folder() / "howto.svg"
+    made = {}
+    for language in LANGUAGES:
+        if language != WRITTEN_IN:
+            made[f"words.{language}.js"] = _words_of(language)
+            made[f"howto.{language}.svg"] = _said(drawings, language)
+    return made
 
 
 @cache
+def _said(path: Path, language: Language) -> bytes:
+    """A page, or drawings, with its texts in a language."""
+    page = with_texts(path.read_text("utf-8"), translations(language, "page").gettext)
+    page = page.replace(f'lang="{WRITTEN_IN}"', f'lang="{language}"', 1)
+    return page.replace(_LAST_OF_HEAD, f"{_PRELOAD.format(language)}{_LAST_OF_HEAD}", 1).encode()
+
+
 def _words_of(language: Language) -> bytes:
     """What the scripts say, as a script: translations by English text, or by their context."""
     words = {
@@ -72,12 +84,7 @@ def _serve(name: str, request: Request, language: Language = WRITTEN_IN) -> Resp
     content = _content(name, language)
     if content is None:
         raise ServiceProblem("no-such-page", "There is no such page.", "Check the address.", 404)
-    headers = {"Vary": "Accept-Encoding"}
-    # Files of the page are the same for all; an answer with something of hers is never compressed,
-    # because its length would tell of it.
-    if "gzip" in request.headers.get("accept-encoding", ""):
-        content, headers["Content-Encoding"] = gzip.compress(content, mtime=0), "gzip"
-    return Response(content, media_type=_KINDS[Path(name).suffix], headers=headers)
+    return packed(content, _KINDS[Path(name).suffix], request)
 
 
 @router.get("/")

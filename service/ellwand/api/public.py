@@ -3,12 +3,14 @@
 from functools import cache
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Path, Response
+from fastapi import APIRouter, Path, Request, Response
+from pydantic import TypeAdapter
 from sqlalchemy.exc import SQLAlchemyError
 
 from ellwand.api.desk import AtDesk
 from ellwand.api.examples import headers
 from ellwand.api.models import Alive, Ready
+from ellwand.api.packing import packed
 from ellwand.api.tape_models import HowToView, KindView
 from ellwand.card import PaperCode, marker_sheets_pdf
 from ellwand.errors import ServiceProblem
@@ -25,6 +27,7 @@ DAY_S = 86_400
 Paper = Annotated[
     Literal["a4", "letter"], Path(description="Paper in the printer.", examples=["a4"])
 ]
+_KINDS_AS_JSON = TypeAdapter(list[KindView])
 PAPERS: tuple[Literal["a4", "letter"], ...] = ("a4", "letter")
 
 
@@ -35,10 +38,10 @@ def sheets_pdf(paper: PaperCode, language: Language) -> bytes:
         return marker_sheets_pdf(paper)
 
 
-@router.get("/measurements", summary="See what can be measured")
-def see_measurements() -> list[KindView]:
-    """All that can be measured, and how one takes it alone."""
-    return [
+@router.get("/measurements", summary="See what can be measured", response_model=list[KindView])
+def see_measurements(request: Request) -> Response:
+    """All that can be measured, and how one takes it alone, in the language asked for."""
+    kinds = [
         KindView(
             code=kind.code,
             name=gettext(kind.name),
@@ -48,6 +51,8 @@ def see_measurements() -> list[KindView]:
         )
         for kind in KINDS.values()
     ]
+    content = _KINDS_AS_JSON.dump_json(kinds)
+    return packed(content, "application/json", request, "Accept-Language")
 
 
 @router.get(
