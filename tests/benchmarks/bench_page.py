@@ -14,6 +14,8 @@ from typing import Any
 
 from playwright.sync_api import Browser, CDPSession, Page
 
+from ellwand.language import LANGUAGES, Language
+from ellwand.language.pages import address_in
 from tests.browsing import (
     PHONE,
     agree,
@@ -63,15 +65,17 @@ def watched(browser: Browser, slow: bool) -> tuple[Page, CDPSession, list[int], 
     return page, session, sizes, hosts
 
 
-def first_view(browser: Browser, service: RealService, slow: bool) -> None:
+def first_view(browser: Browser, service: RealService, language: Language, slow: bool) -> None:
     """Open a link and print what that took."""
     page, _, sizes, hosts = watched(browser, slow)
-    page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
+    token = service.invite("--garment", "blouse", "--language", language)
+    page.goto(f"{service.url}{address_in(language, '/sitting')}#{token}")
     page.wait_for_selector("#start-title:focus", timeout=60_000)
     page.wait_for_load_state("networkidle")
     seen: dict[str, Any] = page.evaluate("window.seen")
     opened_ms = page.evaluate("performance.now()")
-    print("a phone four times slower on a slow line:" if slow else "as it is:")
+    how = "a phone four times slower on a slow line" if slow else "as it is"
+    print(f"{language}, {how}:")
     print(f"  {sum(sizes):,} bytes in {len(sizes)} answers (goal {GOAL_BYTES:,})")
     print(f"  {len(hosts)} host (goal 1)")
     print(f"  largest paint after {seen['paint']:.0f} ms (goal {GOAL_PAINT_MS} when slow)")
@@ -105,8 +109,9 @@ def main() -> int:
         serving(Path(folder) / "data") as service,
         started() as browser,
     ):
-        first_view(browser, service, slow=False)
-        first_view(browser, service, slow=True)
+        for language in LANGUAGES:
+            first_view(browser, service, language, slow=False)
+            first_view(browser, service, language, slow=True)
         whole_way(browser, service)
     return 0
 
