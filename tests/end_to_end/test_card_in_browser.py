@@ -225,7 +225,7 @@ def old_card(service: RealService, context: BrowserContext) -> bytes:
     page, _ = opened(context, f"{service.url}/sitting#{service.invite('--label', 'A. first')}")
     measured(page)
     with page.expect_download() as download:
-        page.click("text=For programs (JSON)")
+        page.click("text=Save it for next time")
     return download.value.path().read_bytes()
 
 
@@ -272,7 +272,7 @@ def test_a_file_that_is_no_card_or_was_changed_is_told_at_its_field(
     page.wait_for_selector("#earlier-card[aria-invalid]")
     for content in (b"no JSON", b"[]", b"{}"):
         give(page, content)
-        page.wait_for_selector("text=This file is no measurement card as JSON.")
+        page.wait_for_selector("text=This file is no saved measurement card.")
     give(page, old_card, grouped(digest_of_json(old_card)))
     page.wait_for_selector("text=The file says what the printed card says.")
     give(page, old_card.replace(b'"standing": "confirmed"', b'"standing": "kept"', 1),

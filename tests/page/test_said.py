@@ -30,8 +30,10 @@ UNREAD = re.compile(
 )
 # A word that begins a sentence, or more than one word.
 WORDS = re.compile(r"[^\W\d_]{2,} [^\W\d_]|^[A-Z][a-z]")
-# Names of keys, of headers, of errors and of the wish to share; verdicts as the service names them.
+# Names of keys, of headers, of errors and of the wish to share; slips and verdicts as the service
+# names them.
 MEANT = {
+    "wrong unit", "decimal point lost",
     "ArrowUp", "ArrowDown", "ArrowRight", "ArrowLeft", "PageUp", "PageDown", "Home", "Escape",
     "Content-Type", "Accept-Language", "Idempotency-Key", "Retry-After",
     "AbortError", "NotAllowedError", "NotFoundError", "NotReadableError",

@@ -45,10 +45,8 @@ export function startCamera(form) {
     onPress(byId(`${view}-camera`), () => open(dialog, form, view));
     byId(`${view}-camera`).hidden = false;
   }
-  dialog.addEventListener("close", () => {
-    // The event comes late: by then it may be open again.
-    if (!dialog.open) end();
-  });
+  // The event comes late: by then it may be open again.
+  dialog.addEventListener("close", () => dialog.open || end());
   const acts = {
     start,
     again: start,

@@ -41,6 +41,10 @@ function show(overview) {
     state.push(ngettext("One query is open and stands on it.",
       "{number} queries are open and stand on it.", doubts));
   }
+  if (held.length) {
+    state.push(gettext("{workroom} can see your measurements here already; the card is for paper and mail.",
+      { workroom }));
+  }
   byId("card-state").textContent = state.join(" ");
   byId("card-ways").hidden = !held.length;
   address = overview.address;

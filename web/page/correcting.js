@@ -1,7 +1,7 @@
 // Correcting a line: one line of one photo at a time, large, with a handle on it and at its ends.
 
 import { ended, fetched } from "./api.js";
-import { changedWords, standingWords, waitingWords } from "./corrections.js";
+import { changedWords, endName, OTHER_PHOTO, standingWords, waitingWords } from "./corrections.js";
 import { byId, capital, el, svg, turns } from "./dom.js";
 import { drawnLandmarks, photoOf, place, points } from "./findings.js";
 import { onPress } from "./forms.js";
@@ -18,21 +18,6 @@ const [LEAST_U_MM, MOST_U_MM] = [0.5, 50];
 const MOST_MM = { height: 150, left: 80, right: 80 };
 // The line fills this part of the picture's width; the picture is as tall as wide.
 const FILLED = 0.5;
-
-const OTHER_PHOTO = {
-  front: gettext("This is not the front photo that was measured. Choose that one, or none."),
-  side: gettext("This is not the side photo that was measured. Choose that one, or none."),
-};
-const endName = {
-  front: {
-    left: (name) => gettext("Left end of the {name} in the front photo", { name }),
-    right: (name) => gettext("Right end of the {name} in the front photo", { name }),
-  },
-  side: {
-    left: (name) => gettext("Left end of the {name} in the side photo", { name }),
-    right: (name) => gettext("Right end of the {name} in the side photo", { name }),
-  },
-};
 
 const jobs = turns();
 let findings = null;
@@ -64,6 +49,8 @@ export function startCorrecting(page) {
       [seen, findings] = [now, overview.record.findings];
       moved = new Map();
       showStart();
+      // Asked for before the page was loaded, perhaps from another window.
+      if (overview.correction) follow(overview.correction.id, gettext("Saved."));
     },
     typed: () => moved.size > 0,
     forget() {
@@ -94,7 +81,8 @@ function show(open) {
   byId("correct-lines").setAttribute("aria-expanded", String(open));
   if (open) {
     chooseView();
-    byId("correcting-title").focus();
+    byId("correcting").scrollIntoView();
+    byId("correcting-title").focus({ preventScroll: true });
   } else if (findings) byId("correct-lines").focus();
 }
 
@@ -280,14 +268,19 @@ async function undo() {
   await correct({ undo: true }, gettext("The last correction is undone."));
 }
 
-/** Ask for a correction, follow its job, and say what has changed. */
+const workedOut = () => say(gettext("The numbers are being worked out anew."), { stays: true });
+
 async function correct(asked, done) {
+  workedOut();
+  const accepted = await fetched("POST", "/sitting/corrections", { json: asked });
+  await follow(accepted.id, done);
+}
+
+/** Follow the job of a correction, and say what has changed. */
+async function follow(id, done) {
   const before = findings.estimates;
   const current = jobs.begin();
-  const told = () => say(gettext("The numbers are being worked out anew."), { stays: true });
-  told();
-  const accepted = await fetched("POST", "/sitting/corrections", { json: asked });
-  const job = await ended(accepted.id, told, current);
+  const job = await ended(id, workedOut, current);
   if (!job || !current()) return;
   if (job.status !== "done") {
     warn(`${job.problem.title} ${job.problem.detail}`);

@@ -26,6 +26,23 @@ const lineIn = {
   },
 };
 
+/** What is wrong with a photo that is chosen to lie under the lines. */
+export const OTHER_PHOTO = {
+  front: gettext("This is not the front photo that was measured. Choose that one, or none."),
+  side: gettext("This is not the side photo that was measured. Choose that one, or none."),
+};
+/** What the handle at an end of a line is called, by view and end. */
+export const endName = {
+  front: {
+    left: (name) => gettext("Left end of the {name} in the front photo", { name }),
+    right: (name) => gettext("Right end of the {name} in the front photo", { name }),
+  },
+  side: {
+    left: (name) => gettext("Left end of the {name} in the side photo", { name }),
+    right: (name) => gettext("Right end of the {name} in the side photo", { name }),
+  },
+};
+
 /** A move in words: "1.2 cm (1/2 in) up". */
 export function moveWords(part, mm) {
   if (!mm) return gettext("where it was");

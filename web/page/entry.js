@@ -1,6 +1,7 @@
 // One tape entry: a number in her unit, for inches with a fraction to choose, and the other unit.
 
 import { el } from "./dom.js";
+import { FieldProblem } from "./forms.js";
 import { gettext } from "./language.js";
 
 const TURNS = { cm: gettext("This one in inches"), in: gettext("This one in centimetres") };
@@ -52,6 +53,12 @@ export function entryField(id, code) {
       // What stands there was typed in the unit that the field had.
       if (!input.value) used = unit;
       fit();
+    },
+    /** Refuse two parts of an inch, of which none can be left out without asking. */
+    check() {
+      if (part.hidden || !part.value || /^\d*$/.test(input.value.trim())) return;
+      throw new FieldProblem(input,
+        gettext("Whole inches go here, and the part of an inch beside it. Leave one of the two parts out."));
     },
     text() {
       const fraction = part.hidden ? "" : part.value;

@@ -69,7 +69,7 @@ async function read(field) {
   }
   if (card === null || typeof card !== "object" || Array.isArray(card)) {
     throw new FieldProblem(field,
-      gettext("This file is no measurement card as JSON. Give the file that ended in .json when the card was written or sent."));
+      gettext("This file is no saved measurement card. Give the one that you saved for next time; its name ends in .json."));
   }
   return card;
 }

@@ -1,12 +1,13 @@
 // One measurement: how it is taken, one entry at a time, what came of it, and what is in doubt.
 
 import { fetched } from "./api.js";
-import { capital, el } from "./dom.js";
+import { capital, el, listed } from "./dom.js";
 import { entryField } from "./entry.js";
 import { inBothUnits, figures, leansOnTape, measured } from "./figures.js";
-import { complain, FieldProblem, onSubmit } from "./forms.js";
+import { complain, FieldProblem, onPress, onSubmit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
 import { gettext } from "./language.js";
+import { meantBy } from "./meant.js";
 import { say } from "./status.js";
 import { chosenTaking, sharedTaking, takenWords } from "./taking.js";
 import { typedIsSent } from "./unsent.js";
@@ -66,6 +67,16 @@ export function measurement(kind, { refresh, goOn }) {
     field.input.focus();
   }
 
+  /** To say with one tap that the query is right about what was meant. */
+  function yes(doubt) {
+    const meant = meantBy(doubt, before);
+    if (!meant) return null;
+    const button = el("button", { type: "button" },
+      gettext("Yes, I meant {meant}", { meant: listed(meant) }));
+    onPress(button, () => read(meant, true, sharedTaking(before)));
+    return el("p", {}, button);
+  }
+
   const focusOnward = () => (onward.hidden ? element.querySelector("summary") : next).focus();
 
   function tell({ measurement: held, queries, echo }) {
@@ -102,6 +113,7 @@ export function measurement(kind, { refresh, goOn }) {
   element.append(onward, ways.element, how.details);
   drawing.startWhenOpened(element);
   onSubmit(form, async () => {
+    field.check();
     const text = field.text();
     if (!text) throw new FieldProblem(field.input, typeIt(name));
     try {
@@ -139,12 +151,13 @@ export function measurement(kind, { refresh, goOn }) {
       if (once) covered.append(parts.readings);
       else covered.after(parts.readings);
       parts.readings.replaceChildren(
-        ...(record.readings[code] ?? []).map(reading(clothed)),
+        ...shownOf(record.readings[code] ?? []).map(reading(clothed)),
         ...middle(held, counting),
         ...keptWords(held),
       );
-      parts.queries.replaceChildren(...(once ? [] : held?.queries ?? []).map(query(state)));
-      const words = counting.length ? estimateWords(code, record) : "";
+      parts.queries.replaceChildren(...(once ? [] : held?.queries ?? []).map(query(state, yes)));
+      // A query says by itself what was to be expected.
+      const words = counting.length && state !== "queried" ? estimateWords(code, record) : "";
       parts.estimate.replaceChildren(...(words ? [el("span", {}, words)] : []));
       ways.show(once ? [] : counting, canBeKept(held), holdsClothes(code, record));
     },
@@ -175,14 +188,22 @@ const canBeKept = (held) =>
   ["queried", "read"].includes(held?.standing) &&
   !held.queries.some(({ rule }) => ["range", "repeats"].includes(rule));
 
-const query = (state) => ({ sentence, advice, blocks }) =>
-  el("li", { class: blocks && state === "queried" ? "query" : "remark" },
-    el("strong", {}, queryTitle(blocks), " "), `${sentence} ${advice}`);
+const query = (state, yes) => (one) => {
+  const doubts = one.blocks && state === "queried";
+  return el("li", { class: doubts ? "query" : "remark" },
+    el("strong", {}, queryTitle(one.blocks), " "), `${one.sentence} ${one.advice}`,
+    doubts ? yes(one) : null);
+};
 
 /** Whether what was worn is in a number, or in what is worked out of it and another one. */
 const holdsClothes = (code, { measurements }) =>
   Object.entries(measurements).some(([one, { queries }]) =>
     queries.some(({ rule, against }) => rule === "worn" && [one, against].includes(code)));
+
+/** Readings without those that count no longer and were typed once more just so. */
+const shownOf = (readings) =>
+  readings.filter(({ raw, superseded }) =>
+    !superseded || !readings.some((one) => !one.superseded && one.raw === raw));
 
 const keptWords = (held) => (held?.reason ? [el("li", {}, keptBecause(held))] : []);
 

@@ -49,6 +49,7 @@ export function startPhotos({ refresh, update }) {
       if (overview.consent) camera.fetch();
       if (!shown) fillIn(form, overview.record.setup);
       showFindings(overview, sent, kinds);
+      byId("findings-old").hidden = !overview.photos;
       // Sent before the page was loaded, perhaps from another window.
       if (!shown && overview.photos) {
         follow(form, overview.photos.id, refresh).catch((problem) => complain(form, problem));
@@ -68,11 +69,10 @@ export function startPhotos({ refresh, update }) {
 }
 
 async function consent(update) {
-  for (const id of ["adult", "agree"]) {
-    if (!byId(id).checked) {
-      throw new FieldProblem(byId(id), gettext("Without this tick no photo is taken in."));
-    }
-  }
+  const without = ["adult", "agree"].map(byId).filter(({ checked }) => !checked);
+  const why = gettext("Without this tick no photo is taken in.");
+  for (const tick of without.slice(1)) mark(tick, why);
+  if (without.length) throw new FieldProblem(without[0], why);
   update(await fetched("POST", "/sitting/consent", { json: { adult: true, photos: true } }));
   say(gettext("Noted. You can take or choose your photos now."));
   byId("ref-marker").focus();

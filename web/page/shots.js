@@ -67,6 +67,7 @@ function chosen(view, input) {
     if (!WAYS(view).some((way) => byId(way).files.length)) drop(view);
     return;
   }
+  clearMarks(byId(view).closest("fieldset"));
   for (const way of WAYS(view)) if (byId(way) !== input) byId(way).value = "";
   const current = fresh(view);
   tell(view, gettext("The photo is being made ready."));

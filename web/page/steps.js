@@ -41,6 +41,8 @@ function step(name) {
     if (link.hash === `#${name}`) link.setAttribute("aria-current", "step");
     else link.removeAttribute("aria-current");
   }
+  // It leads to where she is already.
+  document.querySelector(".foot").classList.toggle("here", name === "erase");
   window.scrollTo({ top: 0, behavior: "instant" });
   byId(`${name}-title`).focus({ preventScroll: true });
 }

@@ -47,6 +47,8 @@ function show(overview, kinds) {
   const { record, asked, needed, unit, repeats } = overview;
   byId(`unit-${unit}`).checked = true;
   showTaking(record);
+  // Who has begun has read them; they stay at hand.
+  if (Object.keys(record.readings).length) byId("beforehand").firstElementChild.after(byId("tape-cautions"));
   const wanted = new Set([...asked, ...needed, ...Object.keys(record.readings), ...chosen]);
   latest = [overview, kinds];
   for (const kind of kinds.filter(({ code }) => wanted.has(code))) {

@@ -58,6 +58,7 @@ from ellwand.tape import section_of
 # As long as browsers keep one at most (RFC 6265bis); the service ends it with the sitting, whose
 # day of erasing moves on with every change.
 COOKIE_DAYS = 400
+GOING_ON = ("queued", "running")
 
 router = APIRouter(tags=["sitting"])
 
@@ -262,6 +263,7 @@ def needed(record: Sitting, terms: Terms) -> list[str]:
 def _overview(held: Held, desk: Desk) -> Overview:
     with desk.store.reading() as session:
         photos = jobs.latest(session, held.seal, "estimate")
+        correction = jobs.latest(session, held.seal, "correct")
     estimates = held.record.estimates()
     return Overview(
         id=held.id,
@@ -275,6 +277,7 @@ def _overview(held: Held, desk: Desk) -> Overview:
         outline_on_card=held.outline,
         address=held.terms.address,
         photos=JobView.of(photos) if photos and photos.status != "done" else None,
+        correction=JobView.of(correction) if correction and correction.status in GOING_ON else None,
         mails=bool(desk.settings.smtp_host and held.terms.address),
         trial=desk.settings.trial_without_https,
         erase_at=held.erase_at,

@@ -199,6 +199,8 @@ class Overview(Model):
     """Whether the card can be sent there from here."""
     photos: JobView | None
     """The last photos that were sent, unless they gave the findings that are in the record."""
+    correction: JobView | None
+    """The correction of lines that is being worked out, if any."""
     trial: bool
     """Whether photos may travel unencrypted because the operator tries things out."""
     erase_at: float

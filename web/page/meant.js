@@ -1,0 +1,45 @@
+// What she meant, where the likeliest slip of a query is one of typing: to be read in with one tap.
+
+// The reference is service/ellwand/quantity.py.
+const MM_PER = { mm: 1, cm: 10, in: 25.4 };
+// Readings of one girth, typed with the same slip, lie at most this part apart (judged).
+const ALIKE = 0.15;
+const SAME = 0.002;
+// What follows the number in an entry that names its unit.
+const UNIT_TYPED = /[^\d/\u00bc-\u00be\u2150-\u215e]+$/;
+
+/**
+ * The readings as they were meant; null where the slip is none of typing.
+ *
+ * A query names its slip and what one of the readings would be without it; others with the same
+ * slip are put right with it.
+ */
+export function meantBy({ slip, corrected_mm: mm }, readings) {
+  const ways = { "wrong unit": inAnotherUnit, "decimal point lost": withItsPoint };
+  const put = ways[slip]?.(readings, mm);
+  return put?.some((one, at) => one !== readings[at].raw) ? put : null;
+}
+
+function inAnotherUnit(readings, mm) {
+  const number = ({ mm: typed, unit }) => typed / MM_PER[unit];
+  const unit = Object.keys(MM_PER).find((one) =>
+    readings.some((reading) =>
+      reading.unit !== one && near(number(reading) * MM_PER[one], mm, SAME)));
+  if (!unit) return null;
+  return readings.map((reading) =>
+    near(number(reading) * MM_PER[unit], mm, ALIKE)
+      ? `${reading.raw.trim().replace(UNIT_TYPED, "")} ${unit}`
+      : reading.raw);
+}
+
+function withItsPoint(readings, mm) {
+  const places = [-2, -1, 1, 2].find((power) =>
+    readings.some((reading) => near(reading.mm * 10 ** power, mm, SAME)));
+  if (!places) return null;
+  return readings.map(({ raw, mm: typed, unit }) =>
+    near(typed * 10 ** places, mm, ALIKE)
+      ? `${Number(((typed * 10 ** places) / MM_PER[unit]).toFixed(3))} ${unit}`
+      : raw);
+}
+
+const near = (one, other, part) => Math.abs(one - other) <= part * other;
