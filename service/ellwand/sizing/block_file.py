@@ -14,6 +14,7 @@ from ellwand.measurements import KINDS
 from ellwand.sizing.block import LENGTH_NAMES, Block, LengthClass, LengthName, Size
 from ellwand.sizing.cups import CUP_LETTERS, cup_letter, cup_steps
 from ellwand.sizing.garment_table import garments_of
+from ellwand.sizing.toml_lines import line_of
 from ellwand.sizing.toml_table import Key, LineProblem, Table
 
 # A block of 30 sizes and 10 garments has under 20 kB; far more is not a block file (judged).
@@ -92,9 +93,10 @@ def block_from_toml(content: bytes, called: str = _THE_FILE) -> Block:
         raise BlockProblem(
             "block-line",
             "{file} cannot be used: {line}.",
-            "Correct that line of the block file and try again.",
+            "Correct the block file at line {number} and try again.",
             file=called,
             line=line,
+            number=line_of(content.decode("utf-8-sig"), line.path),
         ) from line
 
 

@@ -24,6 +24,7 @@ class LineProblem(Exception):
 
     def __init__(self, key: "Key", what: str, **values: object) -> None:
         super().__init__(key)
+        self.path = key.path
         self._key = key
         self._what = what
         self._values = values
