@@ -8,10 +8,12 @@ import re
 import string
 from functools import cache
 from gettext import NullTranslations
-
-import pytest
+from typing import TYPE_CHECKING
 
 from ellwand.language.catalogue import Domain, read
+
+if TYPE_CHECKING:
+    import pytest
 
 # What stands for itself in every language: units, letters of cups, names of formats and languages.
 FOR_ITSELF = (
@@ -66,7 +68,7 @@ class Bracketed(NullTranslations):
         return "," if context == "decimal mark" else self.gettext(message)
 
 
-def speak_it(patch: pytest.MonkeyPatch) -> None:
+def speak_it(patch: "pytest.MonkeyPatch") -> None:
     """Say everything in it."""
     patch.setattr("ellwand.language.spoken.translations", lambda _, domain: Bracketed(domain))
 
