@@ -93,21 +93,21 @@ def _is_own(url: str, host: str) -> bool:
 
 
 def go_to(page: Page, step: str) -> None:
-    """Go to a step by its name on the strip of tape."""
-    page.locator("#steps a", has_text=step).click()
-    page.wait_for_selector(f"section:not([hidden])#{step.lower()}")
+    """Go to a step by its link on the strip of tape, in whatever language it is written."""
+    page.click(f"#steps a[href='#{step}']")
+    page.wait_for_selector(f"section:not([hidden])#{step}")
 
 
 def read_in(page: Page, code: str, entries: list[str]) -> None:
     """Open a measurement, and type one reading after the other."""
-    go_to(page, "Tape")
+    go_to(page, "tape")
     part = page.locator(f"#{code}-part")
     if part.get_attribute("open") is None:
         part.locator("summary").first.click()
     for entry in entries:
         before = part.locator(".readings li").count()
         if not page.locator(f"#{code}-entry").is_visible():
-            part.get_by_text("Measure once more").click()
+            take_way(page, code, "Measure once more")
         page.fill(f"#{code}-entry", entry)
         page.press(f"#{code}-entry", "Enter")
         part.locator(f".readings li >> nth={before}").wait_for(state="attached")
@@ -115,6 +115,20 @@ def read_in(page: Page, code: str, entries: list[str]) -> None:
         part.locator("form.reading button[type=submit]:not([aria-disabled])").wait_for(
             state="attached"
         )
+
+
+def take_way(page: Page, code: str, words: str) -> None:
+    """Take one of the ways on from a reading.
+
+    Args:
+        page: in any language.
+        code: of the measurement.
+        words: of the button, in English; only they tell it from the others.
+    """
+    said = page.evaluate(
+        "async (words) => (await import('/page/language.js')).gettext(words)", words
+    )
+    page.locator(f"#{code}-part .ways button", has_text=said).click()
 
 
 def agree(page: Page) -> None:
@@ -148,15 +162,25 @@ def read_in_all(page: Page) -> None:
         read_in(page, row["code"], row["entries"])
 
 
+def decide(page: Page) -> None:
+    """Go to the size, and decide it."""
+    go_to(page, "size")
+    page.click("#decide button")
+    page.wait_for_selector("#decision-steps dt")
+
+
 def decide_and_download(page: Page) -> str:
     """Decide the size, go on to the card, and download it; the name of its file."""
-    go_to(page, "Size")
-    page.click("text=Decide the size")
-    page.wait_for_selector("#decision-steps dt")
-    page.click("text=To the card")
-    with page.expect_download() as download:
-        page.click("text=Download as PDF")
-    return str(download.value.suggested_filename)
+    decide(page)
+    page.click("#size a[href='#card']")
+    return download(page)
+
+
+def download(page: Page) -> str:
+    """Download the card; the name of its file."""
+    with page.expect_download() as saved:
+        page.click("#card a[href$='card.pdf']")
+    return str(saved.value.suggested_filename)
 
 
 @dataclass(frozen=True)

@@ -1,11 +1,9 @@
 """Nothing that is said of photos and by the service is left out of the catalogues.
 
-Every text of a catalogue comes out in brackets here; letters outside of them were never looked up.
+Every text of a catalogue comes out in brackets here; words outside of them were never looked up.
 """
 
-from collections.abc import Callable, Iterator
-from gettext import NullTranslations
-from importlib import import_module
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -21,66 +19,35 @@ from ellwand.girth.hand import BY_HAND, placed
 from ellwand.girth.move import Move
 from ellwand.jobs import detecting, run
 from ellwand.language import speaking
-from ellwand.language.catalogue import read
 from ellwand.measurements import LEVELS
 from ellwand.photo import files, problems, quality
 from ellwand.photo.problems import PhotosRefused, of_file, problem, said
 from ellwand.sitting import parse
+from ellwand.sizing import demo_block
 from ellwand.store.jobs import Job
+from tests.pseudo_language import not_said, speak_it
 from tests.service import BASE, Service, begin
 
 from ..conftest import DemoEstimate
 from .test_uploads import body, photo, sent
 
-KNOWN = {entry.id for entry in read("de", "service") if entry.id and not entry.context}
-
-
-class Bracketed(NullTranslations):
-    """A language whose texts are the English ones in brackets."""
-
-    def gettext(self, message: str) -> str:
-        # What no catalogue has could not be said in another language, either.
-        return f"⟦{message}⟧" if message in KNOWN else message
-
-    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
-        return self.gettext(msgid1 if n == 1 else msgid2)
-
-    def pgettext(self, context: str, message: str) -> str:
-        return message if context == "decimal mark" else self.gettext(message)
-
 
 @pytest.fixture(autouse=True)
 def pseudo(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Whatever language is spoken, it is the one in brackets."""
-    # The package has a function of the module's name.
-    module = import_module("ellwand.language.spoken")
-    monkeypatch.setattr(module, "translations", lambda *_: Bracketed())
+    speak_it(monkeypatch)
     with speaking("de"):
         yield
 
 
-def outside(text: str) -> str:
-    """Letters of a text outside of all brackets."""
-    depth, left = 0, ""
-    for char in text:
-        depth += (char == "⟦") - (char == "⟧")
-        left += char if not depth and char.isalpha() else ""
-    return left
-
-
-def check(*texts: str) -> None:
-    assert [text for text in texts if not text or outside(text)] == []
+def check(*texts: str, own: Iterable[str] = ()) -> None:
+    assert [text for text in texts if "⟦" not in text or not_said(text, *own)] == []
 
 
 def all_of(found: Any) -> list[str]:
     """All that one is told of a problem."""
     told = [found.title, found.detail]
     return told + [one.advice for some in (found.problems or {}).values() for one in some]
-
-
-def test_the_brackets_find_what_was_never_looked_up() -> None:
-    assert outside("⟦The ⟦waist⟧ is⟧ 92.5 ⟦(wide)⟧.") == ""
-    assert outside("⟦The waist⟧ is 92.5") == "is"
 
 
 def test_advice_and_cues() -> None:
@@ -127,7 +94,7 @@ def test_what_becomes_of_jobs() -> None:
     )  # fmt: skip
     for end in ends:
         kept = run._details(end, end.http_status)
-        assert outside(str(kept["title"])) != ""
+        assert not_said(str(kept["title"]))
         problem_told = JobView.of(Job("id", "estimate", "failed", kept)).problem
         assert problem_told is not None
         check(*all_of(problem_told))
@@ -142,7 +109,7 @@ def test_a_line_that_cannot_be_moved_so() -> None:
     assert kept["title"] == "The {upper} would not lie over the {lower} any more."
     assert kept["values"] == {"upper": "underbust", "lower": "waist"}
     told = details_kept(kept)
-    assert told.title == "⟦The ⟦underbust⟧ would not lie over the ⟦waist⟧ any more.⟧"
+    assert told.title == "⟦The ⟧⟦underbust⟧⟦ would not lie over the ⟧⟦waist⟧⟦ any more.⟧"
     check(*all_of(told))
 
 
@@ -192,7 +159,7 @@ def test_errors_over_http(service: Service) -> None:
     ]
     for answer in answers:
         assert answer.status_code >= 400
-        check(answer.json()["title"], answer.json()["detail"])
+        check(answer.json()["title"], answer.json()["detail"], own=demo_block().garments)
 
 
 def test_too_many_tries_over_http(narrow: Service) -> None:

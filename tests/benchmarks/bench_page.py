@@ -88,7 +88,7 @@ def whole_way(browser: Browser, service: RealService) -> None:
     """Go from photos to the card, and print how long nothing could be touched."""
     page, *_ = watched(browser, slow=False)
     page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
-    go_to(page, "Photos")
+    go_to(page, "photos")
     agree(page)
     send_photos(page)
     read_in_all(page)

@@ -9,7 +9,16 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from tests.browsing import LONGEST_MS, agree, go_to, opened, read_in, send_photos
+from tests.browsing import (
+    LONGEST_MS,
+    agree,
+    decide,
+    go_to,
+    opened,
+    read_in,
+    send_photos,
+    take_way,
+)
 from tests.real_service import LOGIN, PASSWORD, RealService
 
 # More than anything on the page lies apart.
@@ -44,25 +53,24 @@ def every_state(page: Page, look: Look) -> None:
     look(page, "start")
     states_of_photos(page, look)
     states_of_tape(page, look)
-    go_to(page, "Size")
+    go_to(page, "size")
     look(page, "size, not yet")
-    page.click("text=Decide the size")
-    page.wait_for_selector("#decision-steps dt")
+    decide(page)
     look(page, "size")
-    go_to(page, "Card")
+    go_to(page, "card")
     look(page, "card")
     page.click(".foot a")
     look(page, "erase")
     page.click("#erase-all")
     look(page, "asked before erasing")
-    page.click("text=Erase all of it")
+    page.click("#erase-ask button[value=yes]")
     page.wait_for_selector("#erased:not([hidden])")
     look(page, "erased")
 
 
 def states_of_photos(page: Page, look: Look) -> None:
     """What is agreed to, the form, what is wrong with it, and what photos give."""
-    go_to(page, "Photos")
+    go_to(page, "photos")
     look(page, "consent")
     agree(page)
     for summary in page.locator("#photo-form summary").all():
@@ -72,7 +80,7 @@ def states_of_photos(page: Page, look: Look) -> None:
     page.wait_for_selector("#photo-form .error")
     look(page, "an error at a field")
     send_photos(page)
-    page.click("text=Where the doubt comes from")
+    page.click("#findings details summary")
     look(page, "findings")
     page.click("#correct-lines")
     page.wait_for_selector("#correcting .grip")
@@ -81,7 +89,7 @@ def states_of_photos(page: Page, look: Look) -> None:
 
 def states_of_tape(page: Page, look: Look) -> None:
     """The words beforehand, an entry, and a query with the ways on."""
-    go_to(page, "Tape")
+    go_to(page, "tape")
     page.click("#beforehand > summary")
     page.wait_for_selector("#crooked-drawing [role=img]")
     read_in(page, "high_bust", ["96.5"])
@@ -89,9 +97,9 @@ def states_of_tape(page: Page, look: Look) -> None:
     look(page, "first reading")
     read_in(page, "high_bust", ["97"])
     read_in(page, "full_bust", ["79"])
-    page.click("#full_bust-part >> text=Correct what I typed")
+    take_way(page, "full_bust", "Correct what I typed")
     look(page, "query, to be corrected")
-    page.click("#full_bust-part >> text=Keep it as it is")
+    take_way(page, "full_bust", "Keep it as it is")
     look(page, "query, to be kept")
     page.fill("#full_bust-reason", "measured by a friend")
     page.press("#full_bust-reason", "Enter")

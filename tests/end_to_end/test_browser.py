@@ -59,7 +59,7 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     assert page.locator("#pictures svg, #pictures canvas").count() == 2
     read_in_all(page)
     # What she did not tape leans on what she did.
-    go_to(page, "Photos")
+    go_to(page, "photos")
     told = page.locator("#estimates").inner_text()
     assert "shown after" not in told
     assert "Full bust minus high bust" in told
@@ -134,7 +134,7 @@ def test_words_stand_alone_when_the_drawings_are_not_reached(
 ) -> None:
     context.route("**/howto.svg", lambda route: route.abort())
     page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
-    go_to(page, "Tape")
+    go_to(page, "tape")
     summary = page.locator("#full_bust-part > summary")
     summary.click()
     page.wait_for_selector("#full_bust-part >> text=The drawing was not reached")
@@ -149,12 +149,12 @@ def test_what_is_typed_outlives_a_closed_page_and_a_lost_connection_until_it_is_
     service: RealService, context: BrowserContext
 ) -> None:
     page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
-    go_to(page, "Tape")
+    go_to(page, "tape")
     page.fill("#stature-entry", "168")
     page.close()
     page = context.new_page()
     page.goto(f"{service.url}/sitting")
-    go_to(page, "Tape")
+    go_to(page, "tape")
     assert page.input_value("#stature-entry") == "168"
     context.set_offline(True)
     page.press("#stature-entry", "Enter")
@@ -184,10 +184,10 @@ def test_the_second_reading_is_taken_without_a_look_at_the_first(
     assert "Second time" in part.inner_text()
     assert "86.5" not in part.inner_text()
     read_in(page, "full_bust", ["94"])
-    go_to(page, "Start")
+    go_to(page, "start")
     page.check("#unit-in")
     page.wait_for_selector("#waist-entry-part:not([hidden])", state="attached")
-    go_to(page, "Tape")
+    go_to(page, "tape")
     # Inches are typed as a tape shows them: whole ones, and the part of one.
     page.locator("#high_bust-part > summary").click()
     page.fill("#high_bust-entry", "34")
@@ -207,7 +207,7 @@ def test_who_measures_and_what_is_worn_are_saved_at_once_and_stay_with_each_read
     service: RealService, context: BrowserContext
 ) -> None:
     page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
-    go_to(page, "Tape")
+    go_to(page, "tape")
     assert page.input_value("#worn") == "untold"
     page.select_option("#measured-by", "herself")
     page.select_option("#worn", "bra")
@@ -222,7 +222,7 @@ def test_who_measures_and_what_is_worn_are_saved_at_once_and_stay_with_each_read
     # Nothing of a choice lies in the browser, and the page begins with the last one.
     assert page.evaluate("localStorage.length") == 0
     page.reload()
-    go_to(page, "Tape")
+    go_to(page, "tape")
     page.wait_for_selector("#worn:has(option[value=thick]:checked)")
     page.select_option("#worn", "bra")
     page.locator("#full_bust-part > summary").click()
@@ -237,11 +237,11 @@ def test_more_can_be_measured_than_is_asked_for_and_a_typed_number_keeps_its_uni
     service: RealService, context: BrowserContext
 ) -> None:
     page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
-    go_to(page, "Tape")
+    go_to(page, "tape")
     page.select_option("#more", label="High hip")
     page.wait_for_selector("#high_hip-part[open]")
     page.fill("#high_hip-entry", "97")
-    go_to(page, "Start")
+    go_to(page, "start")
     page.check("#unit-in")
     page.wait_for_selector("#waist-entry-part:not([hidden])", state="attached")
     # Typed when the field was in centimetres, it is read as centimetres.

@@ -62,7 +62,7 @@ def browser(play: Playwright, camera: Camera) -> Iterator[Browser]:
 def begun(context: BrowserContext, service: RealService) -> tuple[Page, list[str]]:
     """The page of a customer who has agreed and typed how her photos are taken."""
     page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
-    go_to(page, "Photos")
+    go_to(page, "photos")
     agree(page)
     type_setup(page)
     return page, complaints
@@ -223,7 +223,7 @@ def test_a_page_without_https_says_why_it_has_no_camera(play: Playwright, tmp_pa
     ):
         port = service.url.rpartition(":")[2]
         page, _ = opened(context, f"http://workroom.test:{port}/sitting#{service.invite()}")
-        go_to(page, "Photos")
+        go_to(page, "photos")
         agree(page)
         type_setup(page)
         page.click("#front-camera")

@@ -22,7 +22,7 @@ def phone(service: RealService, browser: Browser) -> Iterator[tuple[Page, list[s
     context.set_default_timeout(LONGEST_MS)
     page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
     page.wait_for_selector("#start-title")
-    go_to(page, "Photos")
+    go_to(page, "photos")
     agree(page)
     send_photos(page)
     # An estimate is shown once the tape has said something, too.
@@ -31,7 +31,7 @@ def phone(service: RealService, browser: Browser) -> Iterator[tuple[Page, list[s
         in page.locator("#estimates tr", has_text="Waist").first.inner_text()
     )
     read_in(page, "waist", ["81.5"])
-    go_to(page, "Photos")
+    go_to(page, "photos")
     yield page, complaints
     context.close()
 
@@ -120,7 +120,7 @@ def test_a_line_dragged_by_a_finger_moves_the_numbers_and_undoing_gives_them_bac
     assert "level and outline" in page.locator("#correct-now").inner_text()
     # She comes back without the photos: outline and undoing are still there.
     page.reload()
-    go_to(page, "Photos")
+    go_to(page, "photos")
     for _ in range(2):
         page.click("#correct-undo")
         page.wait_for_selector("#status:has-text('undone')")
@@ -185,7 +185,7 @@ def test_a_page_without_photos_shows_the_outline_alone(
     page, complaints = phone
     page.emulate_media(color_scheme=scheme, reduced_motion="reduce", forced_colors="active")  # type: ignore[arg-type]
     page.reload()
-    go_to(page, "Photos")
+    go_to(page, "photos")
     correct(page, "full_hip")
     assert page.locator("#correcting-picture img").count() == 0
     assert page.locator("#correcting-picture polygon.outline").count() == 2

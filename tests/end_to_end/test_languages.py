@@ -6,7 +6,19 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from tests.browsing import LONGEST_MS, PHONE, agree, opened, send_photos, visiting
+from tests.browsing import (
+    LONGEST_MS,
+    PHONE,
+    agree,
+    decide,
+    download,
+    go_to,
+    opened,
+    read_in,
+    send_photos,
+    take_way,
+    visiting,
+)
 from tests.end_to_end.test_access import too_wide, violations
 from tests.real_service import LOGIN, PASSWORD, RealService
 
@@ -19,12 +31,6 @@ def phone(browser: Browser) -> Iterator[BrowserContext]:
     """A phone in Germany that nobody has used before."""
     with visiting(browser, locale="de-DE", has_touch=True) as made:
         yield made
-
-
-def step(page: Page, name: str) -> None:
-    """Go to a step by its link, in whatever language it is written."""
-    page.click(f"#steps a[href='#{name}']")
-    page.wait_for_selector(f"section:not([hidden])#{name}")
 
 
 def in_english(page: Page) -> list[str]:
@@ -41,20 +47,6 @@ def looked_at(page: Page) -> None:
     assert violations(page) == []
 
 
-def read_in(page: Page, code: str, entries: list[str]) -> None:
-    """Open a measurement, and type one reading after the other."""
-    part = page.locator(f"#{code}-part")
-    if part.get_attribute("open") is None:
-        part.locator("summary").first.click()
-    for number, entry in enumerate(entries):
-        page.fill(f"#{code}-entry", entry)
-        page.press(f"#{code}-entry", "Enter")
-        part.locator(f".readings li >> nth={number}").wait_for(state="attached")
-        part.locator("form.reading button[type=submit]:not([aria-disabled])").wait_for(
-            state="attached"
-        )
-
-
 def test_a_customer_chooses_german_and_gets_it_right(
     service: RealService, phone: BrowserContext
 ) -> None:
@@ -66,7 +58,7 @@ def test_a_customer_chooses_german_and_gets_it_right(
     assert page.locator("#start .languages [aria-current]").inner_text() == "Deutsch"
     looked_at(page)
 
-    step(page, "tape")
+    go_to(page, "tape")
     page.click("#beforehand > summary")
     page.wait_for_selector("#crooked-drawing [role=img]")
     looked_at(page)
@@ -80,7 +72,7 @@ def test_a_customer_chooses_german_and_gets_it_right(
     assert (
         page.locator("#full_bust-part .queries strong").first.inner_text().strip() == "Rückfrage:"
     )
-    page.click("#full_bust-part .ways button >> nth=2")
+    take_way(page, "full_bust", "Correct what I typed")
     looked_at(page)
     page.fill("#full_bust-correct-1", "99,5")
     page.fill("#full_bust-correct-2", "100,0")
@@ -91,15 +83,11 @@ def test_a_customer_chooses_german_and_gets_it_right(
     read_in(page, "stature", ["1,68 m"])
     looked_at(page)
 
-    step(page, "size")
-    page.click("#decide button")
-    page.wait_for_selector("#decision-steps dt")
+    decide(page)
     looked_at(page)
-    step(page, "card")
+    go_to(page, "card")
     looked_at(page)
-    with page.expect_download() as download:
-        page.click("#card a[href$='card.pdf']")
-    assert download.value.suggested_filename == "measurement-card.pdf"
+    assert download(page) == "measurement-card.pdf"
     assert complaints == []
 
 
@@ -107,7 +95,7 @@ def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContex
     page, complaints = opened(phone, f"{service.url}/sitting#{service.invite()}")
     page.click("#start .languages >> text=Deutsch")
     page.wait_for_url("**/de/sitting#start")
-    step(page, "photos")
+    go_to(page, "photos")
     looked_at(page)
     agree(page)
     for summary in page.locator("#photo-form summary").all():
@@ -136,7 +124,7 @@ def test_a_sitting_opens_in_its_own_language_at_the_step_that_was_asked_for(
     page.goto(f"{service.url}/sitting#tape")
     page.wait_for_url("**/de/sitting#tape")
     page.wait_for_selector("section:not([hidden])#tape")
-    step(page, "start")
+    go_to(page, "start")
     page.click("#start .languages >> text=English")
     page.wait_for_url("**/sitting#start")
     page.wait_for_selector("text=What will happen")

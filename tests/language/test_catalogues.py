@@ -2,7 +2,7 @@
 
 import re
 import string
-from collections import Counter
+from collections import Counter, defaultdict
 from html.parser import HTMLParser
 
 import pytest
@@ -109,6 +109,16 @@ def test_a_translation_begins_and_ends_as_its_text_does(language, domain):
             assert "  " not in text
             for mark in ".:?…":
                 assert text.endswith(mark) == ids[0].endswith(mark), text
+
+
+@pytest.mark.parametrize("language", [one for one in LANGUAGES if one != WRITTEN_IN])
+def test_what_several_domains_say_is_the_same_in_each(language):
+    said = defaultdict(set)
+    for domain in DOMAINS:
+        for _, ids, strings in entries(language, domain):
+            for text, translation in zip(ids, strings, strict=True):
+                said[text].add(translation)
+    assert {text: found for text, found in said.items() if len(found) > 1} == {}
 
 
 def test_german_has_its_own_marks():

@@ -2,8 +2,8 @@
 
 import pytest
 
-from ellwand.language import Noun, gettext, speaking
-from tests.pseudo_language import not_said, speak_it
+from ellwand.language import Noun, gettext, ngettext, speaking
+from tests.pseudo_language import Bracketed, not_said, speak_it
 
 
 @pytest.mark.parametrize(
@@ -28,7 +28,19 @@ def test_all_that_is_looked_up_stands_in_brackets(monkeypatch: pytest.MonkeyPatc
     speak_it(monkeypatch)
     with speaking("de"):
         said = gettext(
-            "Measure the {here} again, not the {other}.", here=Noun("waist"), other="hem"
+            "Measure the {here} again, {taken}, and type what the tape shows.",
+            here=Noun("waist"),
+            taken="twice",
         )
-    assert said == "⟦Measure the ⟧⟦waist⟧⟦ again, not the ⟧hem⟦.⟧"
-    assert not_said(said) == ["hem"]
+        counted = ngettext("measured {number} day apart", "measured {number} days apart", 2)
+    assert said == "⟦Measure the ⟧⟦waist⟧⟦ again, ⟧twice⟦, and type what the tape shows.⟧"
+    assert not_said(said) == ["twice"]
+    assert counted == "⟦measured ⟧2⟦ days apart⟧"
+
+
+def test_what_german_lacks_comes_out_bare(monkeypatch: pytest.MonkeyPatch) -> None:
+    speak_it(monkeypatch)
+    assert not_said(gettext("Nobody says this.")) == ["Nobody", "says", "this"]
+    # Another domain's text is of no use here.
+    assert Bracketed("page").gettext("Before you begin") == "⟦Before you begin⟧"
+    assert Bracketed("scripts").gettext("Before you begin") == "Before you begin"

@@ -6,6 +6,8 @@ from xml.etree import ElementTree
 import pytest
 
 from ellwand.api.page import page_folder
+from ellwand.language import gettext, speaking
+from ellwand.language.catalogue import translations
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.tape import BEFORE, CAUTIONS
 
@@ -34,6 +36,14 @@ def listed(name: str) -> list[str]:
 def test_cautions_and_what_comes_before_are_those_of_the_command() -> None:
     assert listed("tape-cautions") == list(CAUTIONS)
     assert listed("tape-before") == list(BEFORE)
+
+
+@pytest.mark.parametrize("text", [*CAUTIONS, *BEFORE])
+def test_they_are_the_same_in_german_too(text: str) -> None:
+    on_page = translations("de", "page").gettext(text)
+    assert on_page != text
+    with speaking("de"):
+        assert gettext(text) == on_page
 
 
 def test_each_measurement_has_a_drawing_and_a_crooked_tape_too() -> None:

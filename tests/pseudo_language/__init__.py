@@ -1,14 +1,19 @@
-"""A language that shows what is said: every text of a catalogue stands in brackets.
+"""A language that shows what is said: every text of the German catalogue stands in brackets.
 
 What a text is filled with does not, unless it comes from a catalogue itself. What is left outside
-is what she typed, numbers and units, or a text that was not looked up.
+is what she typed, numbers and units, a text that was not looked up, or one that German lacks.
 """
 
 import re
 import string
+from functools import cache
 from gettext import NullTranslations
+from typing import TYPE_CHECKING
 
-import pytest
+from ellwand.language.catalogue import Domain, read
+
+if TYPE_CHECKING:
+    import pytest
 
 # What stands for itself in every language: units, letters of cups, names of formats and languages.
 FOR_ITSELF = (
@@ -17,11 +22,36 @@ FOR_ITSELF = (
 )
 
 
+@cache
+def known(domain: Domain) -> frozenset[str]:
+    """Texts that can be said in German."""
+    return frozenset(
+        text
+        for entry in read("de", domain)
+        if entry.id and not entry.context and all(_several(entry.string))
+        for text in _several(entry.id)
+    )
+
+
+def _several(text: str | tuple[str, ...] | list[str]) -> list[str]:
+    return [text] if isinstance(text, str) else list(text)
+
+
 class Bracketed(NullTranslations):
-    """The catalogue."""
+    """The catalogue.
+
+    Args:
+        domain: whose texts it has.
+    """
+
+    def __init__(self, domain: Domain = "service") -> None:
+        super().__init__()
+        self._known = known(domain)
 
     def gettext(self, message: str) -> str:
         """The text, with each piece of it in brackets and what is put in outside of them."""
+        if message not in self._known:
+            return message
         pieces = []
         for literal, name, form, _ in string.Formatter().parse(message):
             pieces.append(f"⟦{literal}⟧" if literal else "")
@@ -38,9 +68,9 @@ class Bracketed(NullTranslations):
         return "," if context == "decimal mark" else self.gettext(message)
 
 
-def speak_it(patch: pytest.MonkeyPatch) -> None:
+def speak_it(patch: "pytest.MonkeyPatch") -> None:
     """Say everything in it."""
-    patch.setattr("ellwand.language.spoken.translations", lambda *_: Bracketed())
+    patch.setattr("ellwand.language.spoken.translations", lambda _, domain: Bracketed(domain))
 
 
 def not_said(text: str, *typed: str) -> list[str]:

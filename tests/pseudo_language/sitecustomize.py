@@ -1,22 +1,29 @@
 """Found by Python at its start where this folder is on its path: German becomes the brackets."""
 
+from gettext import NullTranslations
+
 from babel.messages.catalog import Catalog
 
 import ellwand.language.spoken
-from ellwand.language import catalogue
-from ellwand.language.gathering import gathered
+from ellwand.language import WRITTEN_IN, Language, catalogue
 from tests.pseudo_language import Bracketed
 
+_read, _translations = catalogue.read, catalogue.translations
 
-def _read(_language: str, domain: catalogue.Domain) -> Catalog:
-    made = Catalog()
-    for message in gathered(domain):
-        texts = [message] if isinstance(message, str) else list(message)
-        said = tuple(Bracketed().gettext(one) for one in texts)
-        made.add(message, said[0] if isinstance(message, str) else said)
+
+def _bracketed(language: Language, domain: catalogue.Domain) -> Catalog:
+    made, said = Catalog(), Bracketed(domain).gettext
+    for entry in _read(language, domain):
+        if entry.id and not entry.context:
+            counted = not isinstance(entry.id, str)
+            made.add(entry.id, tuple(map(said, entry.id)) if counted else said(entry.id))
     made.add(".", ",", context="decimal mark")
     return made
 
 
-catalogue.read = _read
-catalogue.translations = ellwand.language.spoken.translations = lambda *_: Bracketed()
+def _in_brackets(language: Language, domain: catalogue.Domain) -> NullTranslations:
+    return _translations(language, domain) if language == WRITTEN_IN else Bracketed(domain)
+
+
+catalogue.read = _bracketed
+catalogue.translations = ellwand.language.spoken.translations = _in_brackets

@@ -2,11 +2,8 @@
 
 import json
 import re
-import string
 from collections.abc import Iterator
 from dataclasses import replace
-from gettext import NullTranslations
-from importlib import import_module
 from itertools import pairwise
 from typing import Any
 
@@ -33,6 +30,7 @@ from ellwand.sizing import (
 )
 from ellwand.sizing.tryon import all_findings
 from ellwand.tape import Confirmed
+from tests.pseudo_language import not_said, speak_it
 
 from .customers import on_block, taped
 from .test_block_file import SMALL, WRONG_LINES, replaced
@@ -213,37 +211,9 @@ def test_findings_are_told_in_german_and_typed_in_the_words_of_the_command() -> 
         finding_named("zu eng an der Hüfte")
 
 
-class Bracketed(NullTranslations):
-    """A language that says each text in brackets, what is put in outside of them."""
-
-    def gettext(self, message: str) -> str:
-        return "".join(
-            (f"⟦{literal}⟧" if literal else "") + ("" if name is None else f"{{{name}}}")
-            for literal, name, _, _ in string.Formatter().parse(message)
-        )
-
-    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
-        return self.gettext(msgid1 if n == 1 else msgid2)
-
-    def pgettext(self, context: str, message: str) -> str:
-        return message
-
-
 @pytest.fixture
 def bracketed(monkeypatch: pytest.MonkeyPatch) -> None:
-    # By its module, because the package has a function of the same name.
-    module = import_module("ellwand.language.spoken")
-    monkeypatch.setattr(module, "translations", lambda *_: Bracketed())
-
-
-# Units, sizes and cups; the rest of what is said has to come from the catalogues.
-OWN = re.compile(r"\b(cm|in|mm|F\d|AA|A|B|C|D|DD|XS|S|M|L|\d\d[A-F])\b")
-
-
-def outside(text: str) -> str:
-    """Letters that no catalogue has said."""
-    rest = OWN.sub("", re.sub("⟦[^⟧]*⟧", " ", text))
-    return "".join(char if char.isalpha() else " " for char in rest).strip()
+    speak_it(monkeypatch)
 
 
 def estimates_of(customer: dict[str, Confirmed]) -> dict[str, Estimate]:
@@ -284,10 +254,10 @@ def test_nothing_that_a_decision_says_is_left_out_of_the_catalogues() -> None:
             strips.heading, strips.alt, *(row.name for row in strips.rows),
             *re.findall(r">([^<]+)<", ease_chart(decision)),
         ):  # fmt: skip
-            assert outside(text) == "", text
+            assert not_said(text) == [], text
     for old, new in pairwise(decisions):
         for row in redecided(old, new):
-            assert outside(f"{row.title} {row.old or ''} {row.new or ''}") == "", row
+            assert not_said(f"{row.title} {row.old or ''} {row.new or ''}") == [], row
     codes = {change.code for one in decisions for change in one.changes}
     fits = {row.fit for one in decisions for row in one.ease}
     assert (len(codes), len(fits)) == (7, 4)
@@ -300,11 +270,11 @@ def test_nothing_that_a_comparison_or_a_headline_says_is_left_out() -> None:
     for high_bust in (700, 900, 1060, 1500):
         customer = on_block("9") | taped(high_bust=high_bust, full_bust=high_bust + 90)
         for some in (choices, choices[:1]):
-            assert outside(compare(customer, {}, some).reason) == ""
+            assert not_said(compare(customer, {}, some).reason) == []
     for decision in (decide(SHORT_AND_FULL, {}, BLOCK), decide(on_block("4"), {}, BLOCK)):
         view = SizeView.of(Sitting.model_construct(decision=decision.to_json()))
         assert view is not None
-        assert outside(f"{view.headline} {view.made_for}") == ""
+        assert not_said(f"{view.headline} {view.made_for}") == []
 
 
 @pytest.mark.usefixtures("bracketed")
@@ -315,7 +285,7 @@ def test_nothing_that_is_understood_of_a_block_is_left_out(name: Any) -> None:
     numbered = {f"{n}": one for n, one in enumerate(block.garments.values())}
     garments = {number: replace(one, name=number) for number, one in numbered.items()}
     for line in block_lines(replace(block, garments=garments)):
-        assert outside(line) == "", line
+        assert not_said(line) == [], line
 
 
 @pytest.mark.usefixtures("bracketed")

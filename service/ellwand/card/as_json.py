@@ -49,6 +49,6 @@ def unreadable() -> EntryProblem:
     """What is said of a file that is no card."""
     return EntryProblem(
         "card-unreadable",
-        "This file is no measurement card as JSON.",
+        "This file is no saved measurement card.",
         "Give the file that ended in .json when the card was written or sent.",
     )

@@ -18,7 +18,7 @@ from ellwand.card.wording import (
 )
 from ellwand.language import gettext, gettext_noop
 from ellwand.sitting import Standing
-from ellwand.sizing import Choice, ease_strips
+from ellwand.sizing import Choice, block_words, ease_strips, garment_words, note_words
 
 # Mail programs show the first words of a message beside its subject, on a locked phone, too: these
 # have no measurement in them, and are longer than what is shown there.
@@ -179,12 +179,13 @@ def _decision(content: CardContent) -> tuple[tuple[str, str], ...]:
     decision = content.decision
     if decision is None:
         return ()
-    block = ". ".join(part for part in (decision.block, decision.block_note) if part)
+    told = block_words(decision.block), note_words(decision.block_note)
+    block = ". ".join(part for part in told if part)
     rows = [
         (gettext("size"), decision.size.answer),
         (gettext("sewing cup"), decision.cup.answer),
         (gettext("length class"), _length_class(decision.length_class).answer),
-        (gettext("garment"), decision.garment.replace("-", " ")),
+        (gettext("garment"), garment_words(decision.garment)),
         (gettext("cloth"), fabric_of(decision.fabric)),
         (gettext("block"), block),
     ]

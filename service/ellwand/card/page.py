@@ -25,7 +25,7 @@ from ellwand.card.wording import (
 )
 from ellwand.language import gettext, gettext_noop, spoken_language
 from ellwand.photo.sheets import PAPERS
-from ellwand.sizing import Choice, Decision, ease_strips
+from ellwand.sizing import Choice, Decision, block_words, ease_strips, garment_words
 
 # What a seamstress changes elsewhere than at a level with ease.
 _CHANGED_ELSEWHERE = (
@@ -139,11 +139,11 @@ def _headline(decision: Decision) -> dict[str, object]:
     bra = decision.designation.bra
     if bra:
         cup["below"].append(gettext("bra cup: {cup}", cup=bra))
-    garment = shortened(decision.garment.replace("-", " "), 40)
+    garment = shortened(garment_words(decision.garment), 40)
     return {
         "choices": [size, cup, length],
         "garment": f"{garment}, {fabric_of(decision.fabric)}",
-        "block": shortened(decision.block, 60),
+        "block": shortened(block_words(decision.block), 60),
     }
 
 
