@@ -185,7 +185,7 @@ def test_a_try_on() -> None:
         (told,) = passages(CardContent((), tryons=(seen,)))
     assert told.heading == "Bei der Anprobe gesehen"
     assert told.lead == (
-        "blouse, Größe 4, nach der vorigen Anprobe geändert, darunter getragen: ein Hemd"
+        "Bluse, Größe 4, nach der vorigen Anprobe geändert, darunter getragen: ein Hemd"
     )
     assert told.text == "spannt, um 1,9 cm (3/4 in)."
 

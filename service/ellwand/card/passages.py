@@ -10,7 +10,15 @@ from ellwand.language import gettext, gettext_noop
 from ellwand.measurements import Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sitting import FRESH_WEEKS
-from ellwand.sizing import Decision, Made, designation_words, listed
+from ellwand.sizing import (
+    Decision,
+    Made,
+    block_words,
+    designation_words,
+    garment_words,
+    listed,
+    note_words,
+)
 from ellwand.tape import scatter, taken_words
 
 # A heading with its texts, each with what it starts with.
@@ -77,6 +85,7 @@ def _reasons(decision: Decision | None) -> list[Group]:
     if decision is None:
         return []
     steps, words = decision.reasons, designation_words(decision.designation)
+    block, note = block_words(decision.block), note_words(decision.block_note)
     eased = 3 + len(decision.ease)
     return [
         (gettext("Changes"), [(step.answer, step.reason) for step in steps[eased:-1]]),
@@ -87,8 +96,7 @@ def _reasons(decision: Decision | None) -> list[Group]:
          [(f"{name_of(row.level)}: {step.answer}", step.reason)
           for row, step in zip(decision.ease, steps[3:eased], strict=True)]),
         (gettext("For comparison"), [("", words)] if words else []),
-        (gettext("The block"),
-         [(decision.block, decision.block_note)] if decision.block_note else []),
+        (gettext("The block"), [(block, note)] if note else []),
     ]  # fmt: skip
 
 
@@ -187,7 +195,7 @@ def _tryon(entry: CardTryOn) -> tuple[str, str]:
         else gettext("{finding} by {amount}", finding=one.words, amount=in_both_units(one.by_mm))
         for one in entry.findings
     ]
-    told = [entry.garment.replace("-", " "), gettext("size {name}", name=entry.size)]
+    told = [garment_words(entry.garment), gettext("size {name}", name=entry.size)]
     if entry.made in _MADE:
         told.append(gettext(_MADE[entry.made]))
     if entry.over:
