@@ -94,7 +94,7 @@ class TestGerman:
         assert ease_strips(estimated).rows[-1].words == "1,0 bis 11,0 cm"
         assert said(estimated)["An der Hüfte"] == [
             "offen bis zur Messung: Nach den Fotos liegt Ihr Hüftumfang zwischen 96,0 cm "
-            "(37 3/4 in) und 106,0 cm (41 3/4 in): Am unteren Ende passt Größe 4, am oberen ist "
+            "(37 3/4 in) und 106,0 cm (41 3/4 in): Am unteren Ende passt Größe 4; am oberen ist "
             "Größe 4 zu eng, nötig ist Größe 6. Darüber entscheidet das Maßband."
         ]
 
