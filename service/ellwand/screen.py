@@ -8,6 +8,7 @@ from textwrap import wrap
 from ellwand.card import figures, in_line, in_words, photo_warnings, scale_words
 from ellwand.errors import EllwandError
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
+from ellwand.language import gettext
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import in_both_units
 from ellwand.sitting import (
@@ -62,7 +63,7 @@ def estimate_lines(record: Sitting) -> list[str]:
         return []
     named = {KINDS[code].name: found.estimates[code] for code in KINDS if code in found.estimates}
     if found.bust_difference is not None:
-        named[BUST_DIFFERENCE_NAME] = found.bust_difference
+        named[gettext(BUST_DIFFERENCE_NAME)] = found.bust_difference
     rows = [_HEAD, *(_row(name, one) for name, one in named.items())]
     wide = [max(len(row[column]) for row in rows) for column in range(len(_HEAD))]
     lines = ["From the photos, with 95 % error bounds (rounded outward):"]
@@ -103,11 +104,11 @@ def beforehand_lines() -> list[str]:
     """What holds for all that is measured with a tape, and what can be asked for."""
     return [
         "Mind:",
-        *_listed_lines(CAUTIONS),
+        *_listed_lines([gettext(text) for text in CAUTIONS]),
         "Before you begin:",
-        *_listed_lines(BEFORE),
+        *_listed_lines([gettext(text) for text in BEFORE]),
         "Then for each, `ellwand howto CODE`:",
-        *(f"  {kind.code}: {kind.taken}" for kind in KINDS.values()),
+        *(f"  {kind.code}: {gettext(kind.taken)}" for kind in KINDS.values()),
     ]
 
 
@@ -123,14 +124,14 @@ def how_to_lines(code: str, estimates: Mapping[str, Estimate]) -> list[str]:
     """
     check_code(code)
     kind, how = KINDS[code], HOW_TOS[code]
-    lines = [f"{kind.name}: {kind.taken}", ""]
+    lines = [f"{kind.name}: {gettext(kind.taken)}", ""]
     for heading, words in how.parts():
         lines += [heading, *_indented(words)]
     lines += ["What goes wrong", *_listed_lines(how.wrong)]
     section = section_of(code, estimates)
     if section is not None:
         lines += _crooked_lines(section)
-    return [*lines, "", "Mind:", *_listed_lines(CAUTIONS)]
+    return [*lines, "", "Mind:", *_listed_lines([gettext(text) for text in CAUTIONS])]
 
 
 def _crooked_lines(section: Section) -> list[str]:

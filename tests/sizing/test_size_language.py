@@ -60,7 +60,7 @@ class TestGerman:
     def test_length_size_and_cup_are_told_with_their_reasons(self) -> None:
         told = said(decide(SHORT_AND_FULL, {}, BLOCK))
         assert told["Längenklasse"] == [
-            "kurz: Mit 156,0 cm (61 3/8 in) gilt für Sie die Länge „kurz“ dieses Grundschnitts, "
+            "kurz: Mit 156,0 cm (61 3/8 in) gilt die Länge „kurz“ des Grundschnitts, "
             "für Körpergrößen unter 162,0 cm (63 3/4 in)."
         ]
         (size,) = told["Größe"]
@@ -69,8 +69,8 @@ class TestGerman:
         )
         (cup,) = told["Cup"]
         assert cup == (
-            "D: Ihr Brustumfang ist um 10,2 cm (4 in) größer als Ihr Oberbrustumfang; bei einem "
-            "Zoll je Cup ergibt das D (den Schnitt-Cup, nicht den BH-Cup)."
+            "D: Ihr Brustumfang liegt 10,2 cm (4 in) über dem Oberbrustumfang; bei einem Zoll je "
+            "Cup ergibt das D (Schnitt-Cup, nicht BH-Cup)."
         )
 
     def test_what_lies_between_two_is_left_open(self) -> None:
@@ -91,10 +91,9 @@ class TestGerman:
         estimated = decide(ESTIMATED, guessed(full_hip=(960, 1060)), BLOCK)
         assert ease_strips(estimated).rows[-1].words == "1,0 bis 11,0 cm"
         assert said(estimated)["An der Hüfte"] == [
-            "offen, bis gemessen ist: Nach den Fotos liegt Ihr Hüftumfang zwischen 96,0 cm "
-            "(37 3/4 in) und 106,0 cm (41 3/4 in): Am unteren Ende passt Größe 4, am oberen Ende "
-            "ist Größe 4 dort zu eng, nötig ist Größe 6. Messen Sie den Hüftumfang mit dem "
-            "Maßband, dann ist es entschieden."
+            "offen bis zur Messung: Nach den Fotos liegt Ihr Hüftumfang zwischen 96,0 cm "
+            "(37 3/4 in) und 106,0 cm (41 3/4 in): Am unteren Ende passt Größe 4; am oberen ist "
+            "Größe 4 zu eng, nötig ist Größe 6. Darüber entscheidet das Maßband."
         ]
 
     def test_changes_are_told_as_a_workroom_says_them(self) -> None:
@@ -113,7 +112,7 @@ class TestGerman:
     def test_cautions_warnings_and_the_standard_are_told(self) -> None:
         kept = {"waist": Confirmed("waist", 760, 8, "three times")}
         told = said(decide(SHORT_AND_FULL | kept, {}, BLOCK))
-        assert any("nach Hohlkreuz aussieht" in one for one in told["Zu beachten"])
+        assert any("hoch wie bei einem Hohlkreuz" in one for one in told["Zu beachten"])
         assert told["Nicht sicher"] == [
             "Mit Ihrer Begründung beibehalten, nicht bestätigt: Taillenumfang."
         ]
@@ -171,7 +170,7 @@ def test_a_problem_of_a_block_is_said_when_it_is_read() -> None:
             "Die Grundschnittdatei ist so nicht verwendbar: sizes[2].waist (Größe b): diese Zeile "
             "fehlt."
         )
-        assert caught.value.advice.startswith("Berichtigen Sie diese Zeile")
+        assert caught.value.advice.startswith("Korrigieren Sie diese Zeile")
     assert caught.value.sentence == in_english
     assert in_english.endswith("sizes[2].waist (size b): this line is missing.")
 

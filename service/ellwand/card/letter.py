@@ -1,6 +1,6 @@
 """What is said of a card in words, in parts that a message and a page show alike."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from ellwand.card.content import CardContent, CardRow, ordered
@@ -11,14 +11,12 @@ from ellwand.card.wording import (
     FINE_PRINT,
     STANDING_NAMES,
     STANDING_WORDS,
-    fabric_of,
-    length_class_of,
     name_of,
     shortened,
 )
 from ellwand.language import gettext, gettext_noop
 from ellwand.sitting import Standing
-from ellwand.sizing import Choice, block_words, ease_strips, garment_words, note_words
+from ellwand.sizing import block_words, ease_strips, fabric_words, garment_words, note_words
 
 # Mail programs show the first words of a message beside its subject, on a locked phone, too: these
 # have no measurement in them, and are longer than what is shown there.
@@ -179,26 +177,17 @@ def _decision(content: CardContent) -> tuple[tuple[str, str], ...]:
     decision = content.decision
     if decision is None:
         return ()
-    told = block_words(decision.block), note_words(decision.block_note)
-    block = ". ".join(part for part in told if part)
+    named = (block_words(decision.block), note_words(decision.block_note))
+    block = ". ".join(part for part in named if part)
     rows = [
         (gettext("size"), decision.size.answer),
         (gettext("sewing cup"), decision.cup.answer),
-        (gettext("length class"), _length_class(decision.length_class).answer),
+        (gettext("length class"), decision.length_class.answer),
         (gettext("garment"), garment_words(decision.garment)),
-        (gettext("cloth"), fabric_of(decision.fabric)),
+        (gettext("cloth"), fabric_words(decision.fabric)),
         (gettext("block"), block),
     ]
     return tuple((title, _line(answer)) for title, answer in rows)
-
-
-def _length_class(choice: Choice) -> Choice:
-    other = choice.alternative
-    return replace(
-        choice,
-        name=length_class_of(choice.name),
-        alternative=None if other is None else length_class_of(other),
-    )
 
 
 def _ease(content: CardContent) -> list[LetterPart]:

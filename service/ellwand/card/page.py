@@ -17,15 +17,21 @@ from ellwand.card.wording import (
     STANDING_NAMES,
     STANDING_WORDS,
     TITLE,
-    fabric_of,
     glued,
-    length_class_of,
     name_of,
     shortened,
 )
 from ellwand.language import gettext, gettext_noop, spoken_language
 from ellwand.photo.sheets import PAPERS
-from ellwand.sizing import Choice, Decision, block_words, ease_strips, garment_words
+from ellwand.sizing import (
+    Choice,
+    Decision,
+    block_words,
+    ease_strips,
+    fabric_words,
+    garment_words,
+    length_words,
+)
 
 # What a seamstress changes elsewhere than at a level with ease.
 _CHANGED_ELSEWHERE = (
@@ -134,7 +140,7 @@ def _headline(decision: Decision) -> dict[str, object]:
     size, cup, length = (
         _chosen(gettext("size"), decision.size),
         _chosen(gettext("sewing cup"), decision.cup),
-        _chosen(gettext("length"), decision.length_class, length_class_of),
+        _chosen(gettext("length"), decision.length_class, length_words),
     )
     bra = decision.designation.bra
     if bra:
@@ -142,7 +148,7 @@ def _headline(decision: Decision) -> dict[str, object]:
     garment = shortened(garment_words(decision.garment), 40)
     return {
         "choices": [size, cup, length],
-        "garment": f"{garment}, {fabric_of(decision.fabric)}",
+        "garment": f"{garment}, {fabric_words(decision.fabric)}",
         "block": shortened(block_words(decision.block), 60),
     }
 

@@ -85,6 +85,7 @@ def _reasons(decision: Decision | None) -> list[Group]:
     if decision is None:
         return []
     steps, words = decision.reasons, designation_words(decision.designation)
+    block, note = block_words(decision.block), note_words(decision.block_note)
     eased = 3 + len(decision.ease)
     return [
         (gettext("Changes"), [(step.answer, step.reason) for step in steps[eased:-1]]),
@@ -95,9 +96,7 @@ def _reasons(decision: Decision | None) -> list[Group]:
          [(f"{name_of(row.level)}: {step.answer}", step.reason)
           for row, step in zip(decision.ease, steps[3:eased], strict=True)]),
         (gettext("For comparison"), [("", words)] if words else []),
-        (gettext("The block"),
-         [(block_words(decision.block), note_words(decision.block_note))]
-         if decision.block_note else []),
+        (gettext("The block"), [(block, note)] if note else []),
     ]  # fmt: skip
 
 

@@ -24,17 +24,6 @@ STANDING_WORDS: dict[Standing, str] = {
     "queried": gettext_noop("taped, in doubt"),
     "estimated": gettext_noop("from photos, no fact until taped"),
 }
-# What every block calls so; its sizes, cups and garments have names of its own.
-_LENGTH_CLASSES = {
-    "petite": gettext_noop("petite"),
-    "regular": gettext_noop("regular"),
-    "tall": gettext_noop("tall"),
-}
-_FABRICS = {
-    "woven": gettext_noop("woven"),
-    "drapey-woven": gettext_noop("drapey woven"),
-    "knit": gettext_noop("knit"),
-}
 
 CODE_WORDS = gettext_noop(
     "QR code with the measurements, the size and the figures of this card, for a program."
@@ -58,16 +47,6 @@ def name_of(code: str) -> str:
         code: key of `measurements.KINDS`.
     """
     return gettext(KINDS[code].name)
-
-
-def length_class_of(name: str) -> str:
-    """What a length class is called; one that this version does not know keeps its name."""
-    return gettext(_LENGTH_CLASSES[name]) if name in _LENGTH_CLASSES else name
-
-
-def fabric_of(name: str) -> str:
-    """What a fabric is called; one that this version does not know keeps its name."""
-    return gettext(_FABRICS[name]) if name in _FABRICS else name
 
 
 def in_capitals(text: str) -> str:
