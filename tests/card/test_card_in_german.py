@@ -86,6 +86,8 @@ def test_on_paper() -> None:
         "Maßkarte",
         "GRÖẞE",
         "LÄNGE normal",
+        "Bluse, Webstoff. Blusen-Grundschnitt zum Probieren",
+        "DER GRUNDSCHNITT Blusen-Grundschnitt zum Probieren: Erfundene Zahlen",
         "Maß cm ± in ± Stand",
         "Oberbrustumfang 90,2 ± 1,5",
         "fraglich: mit dem Maßband, kann falsch sein",
@@ -114,7 +116,14 @@ def test_as_a_page() -> None:
     assert re.findall("<title>(.*)</title>", page) == ["Maßkarte"]
     (size, measures) = (table.caption for table in shown.tables)
     assert (size, measures.split()[0]) == ("Die Größe", "Maße")
-    for words in ("Zentimeter", "beibehalten, weil: „eine breite Hand“", "Der Code", "Hinweise"):
+    for words in (
+        "Bluse",
+        "Webstoff",
+        "Zentimeter",
+        "beibehalten, weil: „eine breite Hand“",
+        "Der Code",
+        "Hinweise",
+    ):
         assert any(words in one for one in shown.words)
     # What a style sheet tells rows apart by is a code.
     assert ("tr", "class", "estimated") in shown.attributes
