@@ -153,7 +153,7 @@ def test_a_check_is_told_in_the_language_of_who_asks() -> None:
     assert told.problem.title == "Das Foto von der Seite kann nicht verwendet werden."
     assert (
         told.advice[0].cue
-        == "Sie stehen geneigt. Stehen Sie aufrecht, das Gewicht auf beiden Füßen."
+        == "Sie stehen schief. Stehen Sie aufrecht, das Gewicht auf beiden Füßen."
     )
     assert told.advice[1].advice.startswith("Dieses Foto ist im Format HEIC gespeichert,")
     assert told.advice[1].cue == told.advice[1].advice
@@ -180,7 +180,7 @@ def test_refused_files_are_told_in_the_language_of_who_asks_and_not_of_who_found
         told = details_of(refused)
     assert told.title == (
         "Das Foto von vorn kann nicht verwendet werden: Diese Fotodatei ist beschädigt oder nicht "
-        "vollständig. Kopieren Sie sie noch einmal vom Telefon, oder nehmen Sie das Foto noch "
+        "vollständig. Kopieren Sie sie noch einmal vom Handy, oder nehmen Sie das Foto noch "
         "einmal auf."
     )
     assert details_of(refused).title.startswith(
