@@ -24,14 +24,14 @@ from tests.browsing import opened, visiting
 from tests.end_to_end.test_access import every_state
 from tests.html_read import Read
 from tests.pseudo_language import not_said
-from tests.real_service import LOGIN, NAME, PASSWORD, RealService, serving
+from tests.real_service import BASE, LOGIN, NAME, PASSWORD, RealService, serving
 from tests.running import DEMO_IMAGES
 
 PACKAGES = Path(ellwand.__file__).parents[1]
 PSEUDO = Path(pseudo_language.__file__).parent
 ROOT = DEMO_IMAGES.parent
 LABEL, ADDRESS = "A. from the hills", "cards@loft.example"
-BLOCK = "Spring"
+BLOCK, REASON = "Spring", "measured by a friend"
 # Lines of a block are told by what they are called in its file.
 KEYS = (*demo_block().garments, "sizes", "high_bust", "high_burst")
 # Nothing is ever sent; it is only asked whether to.
@@ -42,14 +42,14 @@ BY_BROWSER = (
     "November", "Dezember",
 )  # fmt: skip
 TYPED = (
-    LABEL, ADDRESS, BLOCK, NAME, LOGIN, "measured by a friend", "measurement-card",
+    LABEL, ADDRESS, BLOCK, NAME, LOGIN, REASON, "measurement-card",
     "front.jpg", "side.jpg",
 )  # fmt: skip
 # What is on the screen, and what is read out instead of it.
 SEEN = """() => {
   const seen = [...document.querySelectorAll("html *")].filter((one) => one.checkVisibility());
   const told = seen.flatMap((one) =>
-    ["aria-label", "aria-valuetext", "alt", "placeholder", "title"]
+    ["aria-label", "aria-valuetext", "alt", "placeholder", "title", "data-column"]
       .map((name) => one.getAttribute(name)));
   const drawn = seen.flatMap((one) =>
     [...one.querySelectorAll(":scope > title, :scope > desc")].map((all) => all.textContent));
@@ -144,6 +144,8 @@ def test_nothing_that_a_customer_sees_is_left_out(
 def test_nothing_that_a_workroom_sees_is_left_out(
     pseudo: RealService, phone: BrowserContext
 ) -> None:
+    for waist in ("74", "80"):
+        measured(pseudo, waist)
     page, _ = opened(phone, f"{pseudo.url}/de/workroom")
     page.wait_for_selector("#entry:not([hidden])")
     found = {"entry": left_out_of(page)}
@@ -170,10 +172,42 @@ def test_nothing_that_a_workroom_sees_is_left_out(
     page.wait_for_selector("#key-made[open]")
     found["key"] = left_out_of(page)
     page.click("#key-made button[value=done]")
+    found |= {f"sitting, {state}": words for state, words in sittings(page)}
+    assert {state: words for state, words in found.items() if words} == {}
+
+
+def measured(pseudo: RealService, waist: str) -> None:
+    """A customer with readings, one of them in doubt and one kept, and a size."""
+    customer = pseudo.customer("--language", "de", "--label", LABEL)
+    for code, entries in {
+        "stature": ["168"], "high_bust": ["88", "88.4"], "full_bust": ["94", "94.4"],
+        "waist": [waist, waist], "full_hip": ["99", "99.2"], "high_hip": ["29"], "hand": ["29"],
+    }.items():  # fmt: skip
+        read = customer.post(f"{BASE}/sitting/readings", json={"code": code, "entries": entries})
+        assert read.status_code == 201
+    why = {"code": "hand", "reason": REASON}
+    assert customer.post(f"{BASE}/sitting/keeps", json=why).status_code == 201
+    assert customer.post(f"{BASE}/sitting/decision", json={}).status_code == 200
+
+
+def sittings(page: Page) -> Iterator[tuple[str, list[str]]]:
+    """Sittings are looked at, compared, and asked about before anything is done to them."""
     for summary in page.locator("#sitting-list summary").all():
         summary.click()
-    found["all of it"] = left_out_of(page)
-    assert {state: words for state, words in found.items() if words} == {}
+    expect(page.locator("#sitting-list table")).to_have_count(2)
+    expect(page.locator("#sitting-list .standing.queried")).to_have_count(2)
+    expect(page.locator("#sitting-list .standing.kept")).to_have_count(2)
+    yield "details", left_out_of(page)
+    page.locator("#sitting-list form button").first.click()
+    page.wait_for_selector("#sitting-list form h4")
+    yield "beside another", left_out_of(page)
+    for number, act in enumerate(("new link", "end the link", "erase")):
+        page.locator("#sitting-list article > div.buttons").first.locator("button").nth(
+            number
+        ).click()
+        page.wait_for_selector("#sure[open]")
+        yield act, left_out_of(page)
+        page.click("#sure button[value=no]")
 
 
 def blocks(page: Page) -> Iterator[tuple[str, list[str]]]:

@@ -14,6 +14,7 @@ from tests.pseudo_language import Bracketed, not_said, speak_it
         ("⟦The size⟧: 12, D+", []),
         ("Measure ⟦again⟧", ["Measure"]),
         ("⟦a⟧ and ⟦b⟧", ["and"]),
+        ("⟦waist⟧ in ⟦cm⟧, 36 in", ["in"]),
     ],
 )
 def test_what_is_not_in_brackets_was_not_looked_up(text: str, left: list[str]) -> None:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 # What stands for itself in every language: units, letters of cups, names of formats and languages.
 FOR_ITSELF = (
-    r"cm|mm|in|m|kg|lb|st|ft|ellwand|A[45]|Letter|PDF|JSON|HTML|e-mail|English|Deutsch"
+    r"cm|mm|m|kg|lb|st|ft|ellwand|A[45]|Letter|PDF|JSON|HTML|e-mail|English|Deutsch"
     r"|[A-Z]{1,2}\+*"
 )
 
@@ -83,6 +83,8 @@ def not_said(text: str, *typed: str) -> list[str]:
     for one in sorted(typed, key=len, reverse=True):
         text = text.replace(one, " ")
     left = re.sub("⟦[^⟦⟧]*⟧", " ", text)
+    # A unit after a number or over a column of them, but a word anywhere else.
+    left = re.sub(r"(?<=\d)\s+in\b|\bin(?= ±)", " ", left)
     return [
         word for word in re.findall(r"[^\W\d_]+\+*", left) if not re.fullmatch(FOR_ITSELF, word)
     ]
