@@ -476,8 +476,8 @@ def test_a_copy_of_the_card_is_checked_by_the_figures_on_paper(sitting: Path) ->
     assert (refused.code, refused.out) == (2, "")
     assert "does not say what the printed card says" in refused.err
     for path, typed, words in (
-        (card, figures, "no measurement card"),
-        (sitting.with_name("none.json"), figures, "no measurement card"),
+        (card, figures, "no saved measurement card"),
+        (sitting.with_name("none.json"), figures, "no saved measurement card"),
         (copy, "12 34", "no digest of a card"),
     ):
         told = ellwand("card", path, "--check", typed)

@@ -125,13 +125,13 @@ def test_what_is_no_card_breaks_the_schema_and_is_not_read(change: dict[str, Any
     broken = loaded(SMALL) | change
     with pytest.raises(jsonschema.ValidationError):
         jsonschema.validate(broken, SCHEMA)
-    with pytest.raises(EntryProblem, match="no measurement card"):
+    with pytest.raises(EntryProblem, match="no saved measurement card"):
         content_from_json(json.dumps(broken).encode())
 
 
 @pytest.mark.parametrize("data", [b"", b"[]", b"{}", b"\xff", b"%PDF-1.7", b"{" * 9999])
 def test_what_is_no_json_is_not_read(data: bytes) -> None:
-    with pytest.raises(EntryProblem, match="no measurement card"):
+    with pytest.raises(EntryProblem, match="no saved measurement card"):
         content_from_json(data)
 
 

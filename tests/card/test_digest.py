@@ -95,7 +95,7 @@ def test_what_is_no_digest_is_said_to_be_none(as_typed: str) -> None:
     "data", [b"", b"[]", b"1", b"{}", b'{"format":"ellwand-sitting"}', b"\xff", b"[" * 99999]
 )
 def test_what_is_no_card_has_no_digest(data: bytes) -> None:
-    with pytest.raises(EntryProblem, match="no measurement card"):
+    with pytest.raises(EntryProblem, match="no saved measurement card"):
         digest_of_json(data)
 
 
@@ -103,7 +103,7 @@ def test_what_is_no_card_has_no_digest(data: bytes) -> None:
 def test_what_could_be_read_in_two_ways_has_no_digest(more: str) -> None:
     sound, broken = (f'{{"format":"ellwand-card","a":{one}}}'.encode() for one in ("1", more))
     assert len(digest_of_json(sound)) == 16
-    with pytest.raises(EntryProblem, match="no measurement card"):
+    with pytest.raises(EntryProblem, match="no saved measurement card"):
         digest_of_json(broken)
 
 
