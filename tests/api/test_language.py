@@ -112,7 +112,9 @@ def test_another_language_decides_again_what_was_decided(service: Service) -> No
     workroom = service.workroom()
     customer = service.customer(workroom)
     read_all(customer)
-    english = customer.post(f"{SITTING}/decision", json={}).json()
+    # Another one than the block's first, which the invitation leaves open.
+    english = customer.post(f"{SITTING}/decision", json={"garment": "camisole"}).json()
+    assert english["garment"] == "camisole"
     customer.put(f"{SITTING}/language", json={"language": "de"})
     german = customer.get(f"{SITTING}/decision").json()
     assert german["size"]["name"] == english["size"]["name"]

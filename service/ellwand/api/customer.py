@@ -134,11 +134,12 @@ def choose_language(sent: LanguageChoice, customer: AsCustomerOnce) -> Overview:
     def act(change: Change) -> LanguageChoice:
         change.terms = change.terms.model_copy(update={"language": sent.language})
         with speaking(sent.language):
-            record = rejudged(change.record)
+            change.record = rejudged(change.record)
             if change.record.decision is not None:
+                garment = decision_from_json(change.record.decision).garment
+                # Where it can't be decided any more, what was decided stays as it was said.
                 with suppress(EllwandError):
-                    record = _sized(customer.desk, change, record, None)
-            change.record = record
+                    change.record = _sized(customer.desk, change, change.record, garment)
         return sent
 
     customer.changes("language", sent, act, 200)
