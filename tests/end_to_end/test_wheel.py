@@ -26,6 +26,7 @@ def test_the_service_runs_from_a_wheel_in_an_empty_folder(tmp_path: Path) -> Non
         page = visitor.get("/sitting")
         assert page.headers["content-type"].startswith("text/html")
         assert visitor.get("/page/style.css").status_code == 200
+        assert "Ihre Maße" in visitor.get("/de/sitting").text
         customer = service.customer()
         typed = {"stature": "168 cm", "reference": "stature"}
         sent = customer.post(f"{BASE}/sitting/photos", files=demo_pair(), data=typed)
