@@ -14,16 +14,15 @@ from ellwand.quantity import (
     LONGEST_ENTRY,
     MM_PER,
     LargeUnit,
-    Length,
     Unit,
     converted,
-    format_length,
     half_up,
     in_both_units,
     in_unit,
     parse_length,
     parse_mass,
 )
+from tests.typed import typed
 
 HEIGHT: tuple[LargeUnit, ...] = ("m", "ft")
 DISTANCE: tuple[LargeUnit, ...] = ("m",)
@@ -229,8 +228,7 @@ FRACTIONS = st.builds(
 @settings(deadline=None)
 @given((DECIMALS | FRACTIONS).filter(bool), UNITS)
 def test_what_is_written_is_read_again(value: Fraction, unit: Unit) -> None:
-    text = format_length(Length("", value, unit))
-    again = parse_length(text, "mm")
+    again = parse_length(typed(value, unit), "mm")
     assert (again.value, again.unit) == (value, unit)
 
 
@@ -250,7 +248,7 @@ def test_any_text_gives_a_length_or_an_entry_problem(
         assert problem.advice
         return
     assert length.value > 0
-    written = format_length(length)
+    written = typed(length.value, length.unit)
     assert len(written) <= LONGEST_ENTRY
     again = parse_length(written, unit)
     assert (again.value, again.unit) == (length.value, length.unit)

@@ -223,21 +223,6 @@ def parse_mass(text: str) -> Mass:
     return Mass(text, kg)
 
 
-def format_length(length: Length) -> str:
-    """Write a length so that `parse_length` reads the same value and unit again.
-
-    Args:
-        length: any length that `parse_length` returned.
-
-    Returns:
-        Inches as whole and fraction where they are such, everything else as a decimal.
-    """
-    whole, rest = divmod(length.value, 1)
-    if length.unit == "in" and rest.denominator in DENOMINATORS:
-        return f"{_mixed(whole, rest)} in"
-    return f"{_decimal(length.value)} {length.unit}"
-
-
 def in_both_units(mm: float) -> str:
     """Show a length in centimetres to 0.1 and in inches to the nearest 1/8.
 

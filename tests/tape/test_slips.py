@@ -4,9 +4,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ellwand.quantity import Length, Unit, format_length
+from ellwand.quantity import Length, Unit
 from ellwand.tape import Reading, SlipName, enter
 from ellwand.tape.slips import NAMELESS_SD_MM, SLIPS, SOUND_RATE, UNDO, Undone, undo_all
+from tests.typed import typed
 
 
 def ways(slip: SlipName, text: str, unit: Unit = "cm", code: str = "full_bust") -> list[Undone]:
@@ -112,7 +113,7 @@ def test_what_a_slip_undoes_to_is_a_length_and_its_weights_are_shares(
     slip: SlipName, value: Fraction, unit: Unit
 ) -> None:
     length = Length("", value, unit)
-    found = UNDO[slip](Reading("waist", format_length(length), length.mm, unit))
+    found = UNDO[slip](Reading("waist", typed(value, unit), length.mm, unit))
     assert all(way.mm > 0 and way.gain > 0 and way.sd_mm >= 0 for way in found)
     assert all(0 < way.share <= 1 for way in found)
 
