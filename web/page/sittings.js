@@ -124,7 +124,7 @@ function detailParts({ record, size, terms }) {
   const parts = [el("p", {}, asked)];
   if (!rows.length) return [...parts, el("p", {}, gettext("Nothing is measured yet."))];
   parts.push(
-    el("table", {},
+    el("table", { class: "held" },
       el("thead", {}, el("tr", {}, COLUMNS.map((text) => el("th", { scope: "col" }, text)))),
       el("tbody", {}, rows.map((kind) => row(kind, record))),
     ),
