@@ -37,6 +37,16 @@ class TestHeaders:
         assert answer.headers["cache-control"] == "public, max-age=86400"
         assert answer.content.startswith(b"%PDF-")
 
+    def test_sheets_are_in_the_language_of_their_address_before_that_of_the_browser(
+        self, service: Service
+    ) -> None:
+        address, browser = f"{BASE}/reference-sheets/a4.pdf", service.client()
+        of_browser = browser.get(address, headers={"Accept-Language": "de"}).content
+        named = browser.get(f"{address}?language=de", headers={"Accept-Language": "en"}).content
+        assert named == of_browser
+        assert named != browser.get(address, headers={"Accept-Language": "en"}).content
+        assert browser.get(f"{address}?language=xx").status_code == 400
+
 
 class TestOtherSites:
     """A page of another site gets nothing, not even to read."""

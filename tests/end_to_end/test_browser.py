@@ -190,8 +190,10 @@ def test_the_second_reading_is_taken_without_a_look_at_the_first(
     go_to(page, "tape")
     # Inches are typed as a tape shows them: whole ones, and the part of one.
     page.locator("#high_bust-part > summary").click()
-    page.fill("#high_bust-entry", "34")
     page.select_option("#high_bust-entry-part", "1/8")
+    page.click("#high_bust-part >> text=Read in")
+    part.get_by_text("Type the whole inches, too.").wait_for()
+    page.fill("#high_bust-entry", "34")
     page.click("#high_bust-part >> text=Read in")
     part.locator(".readings li >> nth=1").wait_for()
     assert "“34 1/8” was read as 86.7 cm (34 1/8 in)" in part.inner_text().replace("\u00a0", " ")

@@ -146,6 +146,24 @@ def test_one_page_can_say_something_in_the_other_language(german: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("language", "typed", "meant"),
+    [
+        ("en", 9255, "92.55 cm"),
+        ("de", 9255, "92,55 cm"),
+        # A comma before three digits would be refused.
+        ("de", 9255.5, "92.555 cm"),
+    ],
+)
+def test_a_number_to_be_read_in_with_one_tap_is_written_as_the_language_does(
+    german: Path, language: str, typed: float, meant: str
+) -> None:
+    rows = [{"raw": str(typed), "mm": typed * 10, "unit": "cm"}]
+    query = {"slip": "decimal point lost", "corrected_mm": typed / 10}
+    asked = f"part.meantBy({json.dumps(query)}, {json.dumps(rows)})"
+    assert told(german, "meant.js", asked, language) == [meant]
+
+
+@pytest.mark.parametrize(
     ("language", "figures"),
     [("en", ["92.5 cm (36 3/8 in)", "waist, hip and wrist", "1 March 2026", "1. März 2026"]),
      ("de", ["92,5 cm (36 3/8 in)", "waist, hip und wrist", "1. März 2026", "1. März 2026"])],

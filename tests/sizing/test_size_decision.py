@@ -295,6 +295,17 @@ def test_a_french_seam_has_nothing_to_let_out() -> None:
     assert "French seam" in change.reason
 
 
+def test_a_garment_smaller_than_the_body_is_said_to_have_to_stretch() -> None:
+    # Waist: 76 cm drafted for, 15 cm of ease, hers 100 cm.
+    (row,) = (
+        one for one in decide(on_block("4", waist=1000), {}, BLOCK).ease if one.level == "waist"
+    )
+    assert row.reason == (
+        "Size 4 would have to stretch by 9.0 cm (3 1/2 in) at your waist; at least 5.0 cm (2 in) "
+        "of ease are needed."
+    )
+
+
 def test_a_knit_may_stretch() -> None:
     decision = decide(on_block("4", waist=810), {}, BLOCK, "camisole")
     assert decision.ease[1].fit == "good"

@@ -170,7 +170,9 @@ def test_a_problem_of_a_block_is_said_when_it_is_read() -> None:
             "Die Grundschnittdatei ist so nicht verwendbar: sizes[2].waist (Größe b): diese Zeile "
             "fehlt."
         )
-        assert caught.value.advice.startswith("Korrigieren Sie die Grundschnittdatei in Zeile ")
+        assert caught.value.advice == (
+            "Korrigieren Sie die Grundschnittdatei in Zeile 14 und versuchen Sie es noch einmal."
+        )
     assert caught.value.sentence == in_english
     assert in_english.endswith("sizes[2].waist (size b): this line is missing.")
 

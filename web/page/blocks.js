@@ -76,6 +76,8 @@ function line({ name, sizes, garments, problem }) {
 
 /** Say what is understood; a line that cannot be right is named at the field. */
 async function check(form) {
+  // What was understood of another text says nothing of this one.
+  byId("block-understood").hidden = true;
   const { understood } = await accepted(form, "POST", "/workroom/block-checks");
   if (!understood) return;
   byId("block-understood").replaceChildren(...understood.map((words) => el("li", {}, words)));

@@ -5,6 +5,7 @@ import { agreed, byId, el, turns } from "./dom.js";
 import { onPress, onSubmit } from "./forms.js";
 import { gettext, ngettext } from "./language.js";
 import { say, warn } from "./status.js";
+import { settledWords } from "./words.js";
 
 const TOLD = {
   queued: gettext("The card waits to be sent."),
@@ -36,7 +37,7 @@ function show(overview) {
   const state = [];
   if (!held.length) state.push(gettext("There is nothing to put on a card yet."));
   else if (overview.needed.length) state.push(gettext("Not everything is confirmed; the card says so."));
-  else state.push(gettext("Everything that is asked for is confirmed."));
+  else state.push(settledWords(overview.record));
   if (doubts) {
     state.push(ngettext("One query is open and stands on it.",
       "{number} queries are open and stand on it.", doubts));

@@ -54,9 +54,11 @@ export function entryField(id, code) {
       if (!input.value) used = unit;
       fit();
     },
-    /** Refuse two parts of an inch, of which none can be left out without asking. */
+    /** Refuse two parts of an inch, or a part alone: neither can be what a tape shows. */
     check() {
-      if (part.hidden || !part.value || /^\d*$/.test(input.value.trim())) return;
+      if (part.hidden || !part.value) return;
+      if (!input.value.trim()) throw new FieldProblem(input, gettext("Type the whole inches, too."));
+      if (/^\d+$/.test(input.value.trim())) return;
       throw new FieldProblem(input,
         gettext("Whole inches go here, and the part of an inch beside it. Leave one of the two parts out."));
     },

@@ -9,7 +9,8 @@ import { outsideWords } from "./words.js";
 // Parts of the height of what is shown: lettering, air around it, and the longest name.
 const LETTERING = 1 / 34;
 const AIR = 1 / 20;
-const NAME = 9 * 0.62 * LETTERING;
+const LETTER_WIDTH = 0.7;
+const NAME = 9 * LETTER_WIDTH * LETTERING;
 // From the middle of a body to its side, at most, as a part of its height (judged).
 const BREADTH = 0.16;
 const MOST_SHARES = 3;
@@ -183,13 +184,17 @@ function drawing(found, shown, words, names, bends) {
     bends.map((way) => svg("polyline", { class: "bend", points: points(way) })),
     drawnLandmarks(found, shown.height * DOT),
   );
-  made.append(...levelLines(found.levels_px, shown.height * LETTERING, names));
+  made.append(...levelLines(found.levels_px, shown, names));
   return made;
 }
 
-function levelLines(levels, size, names) {
+function levelLines(levels, shown, names) {
   const fromTop = Object.entries(levels).sort(([, a], [, b]) => a[1][1] - b[1][1]);
-  const x = Math.max(...fromTop.flatMap(([, ends]) => ends.map(([across]) => across))) + size / 2;
+  const most = shown.height * LETTERING;
+  const x = Math.max(...fromTop.flatMap(([, ends]) => ends.map(([across]) => across))) + most / 2;
+  // The longest name ends where the picture does.
+  const longest = Math.max(...fromTop.map(([code]) => (names.get(code) ?? code).length));
+  const size = Math.min(most, (shown.left + shown.width - x) / (longest * LETTER_WIDTH));
   let lowest = -Infinity;
   return fromTop.flatMap(([code, [[x1, y1], [x2, y2]]]) => {
     // Names of levels that lie close together are moved apart.

@@ -1,5 +1,7 @@
 // What she meant, where the likeliest slip of a query is one of typing: to be read in with one tap.
 
+import { decimal } from "./language.js";
+
 // The reference is service/ellwand/quantity.py.
 const MM_PER = { mm: 1, cm: 10, in: 25.4 };
 // Readings of one girth, typed with the same slip, lie at most this part apart (judged).
@@ -7,6 +9,8 @@ const ALIKE = 0.15;
 const SAME = 0.002;
 // What follows the number in an entry that names its unit.
 const UNIT_TYPED = /[^\d/\u00bc-\u00be\u2150-\u215e]+$/;
+// A comma before three digits may part thousands, and is refused.
+const THOUSANDS = /\.\d{3}$/;
 
 /**
  * The readings as they were meant; null where the slip is none of typing.
@@ -38,8 +42,14 @@ function withItsPoint(readings, mm) {
   if (!places) return null;
   return readings.map(({ raw, mm: typed, unit }) =>
     near(typed * 10 ** places, mm, ALIKE)
-      ? `${Number(((typed * 10 ** places) / MM_PER[unit]).toFixed(3))} ${unit}`
+      ? `${asTyped(Number(((typed * 10 ** places) / MM_PER[unit]).toFixed(3)))} ${unit}`
       : raw);
+}
+
+/** A number as she types it in her language. */
+function asTyped(number) {
+  const text = String(number);
+  return THOUSANDS.test(text) ? text : decimal(text);
 }
 
 const near = (one, other, part) => Math.abs(one - other) <= part * other;

@@ -4,12 +4,12 @@ import { ended, fetched, newKey } from "./api.js";
 import { byId, turns } from "./dom.js";
 import { clearMarks, complain, FieldProblem, mark, onSubmit } from "./forms.js";
 import { showFindings } from "./findings.js";
-import { gettext } from "./language.js";
+import { gettext, language } from "./language.js";
 import { later } from "./later.js";
 import { SEE_BESIDE } from "./photowords.js";
 import { check, fillIn, formData, markFields, showOnlyWhatApplies } from "./setup.js";
 import {
-  advise, bothShots, clearAdvice, forgetShots, hasShots, startShots, VIEWS,
+  advise, bothShots, clearAdvice, clearStates, forgetShots, hasShots, startShots, VIEWS,
 } from "./shots.js";
 import { say, warn } from "./status.js";
 import { typedIsSent } from "./unsent.js";
@@ -39,6 +39,10 @@ export function startPhotos({ refresh, update }) {
     showOnlyWhatApplies(form);
   });
   startShots(form, another);
+  // A phone in one language may show a page in another.
+  for (const sheets of document.querySelectorAll("#photos a[href$='.pdf']")) {
+    sheets.search = new URLSearchParams({ language });
+  }
   // Not needed before she has agreed to photos; without it there are the other ways.
   const camera = later(() => import("./camera.js"), ({ startCamera }) => startCamera(form));
   const closeCamera = () => camera.part()?.close();
@@ -117,6 +121,7 @@ async function follow(form, id, refresh, photos = {}, current = jobs.begin()) {
   await refresh();
   if (job.status === "done") {
     clearMarks(form);
+    clearStates();
     typedIsSent(form);
     say(gettext("Your photos are measured, and deleted. The estimates are below."));
     byId("findings-title").focus();

@@ -93,13 +93,14 @@ export function formData(form, photos) {
 
 /** Mark the fields that a problem is about, and go there; false when none is known to be. */
 export function markFields(form, problem) {
-  const filled = aboutFields(form, problem.code);
+  const filled = fieldsOf(form, problem);
   for (const input of filled) mark(input, `${problem.title} ${problem.detail}`);
   filled[0]?.focus();
   return filled.length > 0;
 }
 
-function aboutFields(form, code) {
+/** The fields that a problem is about; none where that is not known. */
+export function fieldsOf(form, { code }) {
   const typed = [...form.querySelectorAll("input[type=text]")].filter(
     (input) => input.value.trim() && !input.closest("[hidden]"),
   );

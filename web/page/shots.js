@@ -6,7 +6,7 @@ import { byId, el, turns } from "./dom.js";
 import { clearMarks, FieldProblem } from "./forms.js";
 import { gettext } from "./language.js";
 import { LEADS, MISSING, SEE_BESIDE, USABLE } from "./photowords.js";
-import { check, formData } from "./setup.js";
+import { check, fieldsOf, formData } from "./setup.js";
 import { say, warn } from "./status.js";
 
 export const VIEWS = ["front", "side"];
@@ -129,12 +129,20 @@ function tell(view, text) {
 function showResult(view, result) {
   if (!result) return;
   advise(view, result.advice);
-  if (!result.known) tell(view, result.refusal ? `${result.refusal.message} ${LATER}` : UNKNOWN);
+  if (!result.known) tell(view, result.refusal ? notChecked(result.refusal) : UNKNOWN);
   else if (result.refused) warn(SEE_BESIDE[view]);
   else {
     tell(view, `✓ ${USABLE[view]}`);
     say(USABLE[view]);
   }
+}
+
+/** Why a photo was not checked: for a field above, its name tells what the sentence is about. */
+function notChecked(refusal) {
+  // Her weight is not sent with a photo alone.
+  const field = fieldsOf(form, refusal).find(({ id }) => id !== "weight");
+  const about = field ? `${field.labels[0].textContent}: ` : "";
+  return `${about}${refusal.message} ${LATER}`;
 }
 
 /** Put what speaks against a photo beside it. */
@@ -146,6 +154,11 @@ export function advise(view, problems) {
       return el("li", { class: severity }, `${lead} ${advice}`);
     }),
   );
+}
+
+/** Take away what each photo was said to wait for: both are measured. */
+export function clearStates() {
+  for (const view of VIEWS) tell(view, "");
 }
 
 /** Take all advice away: both photos are looked at anew. */

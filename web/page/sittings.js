@@ -95,7 +95,7 @@ function fill(line, sitting) {
 function stateWords({ opened, link_open: open, confirmed, needed, queries, decided }) {
   if (!opened) return open ? gettext("Not opened yet.") : gettext("Not opened; the link has ended.");
   const total = new Set([...confirmed, ...needed]).size;
-  const words = [gettext("Opened; {confirmed} of {total} confirmed",
+  const words = [gettext("Opened; {confirmed} of {total} settled",
     { confirmed: confirmed.length, total })];
   if (queries) words.push(ngettext("{number} query", "{number} queries", queries));
   words.push(decided ? gettext("size decided") : gettext("size not decided"));
@@ -124,7 +124,7 @@ function detailParts({ record, size, terms }) {
   const parts = [el("p", {}, asked)];
   if (!rows.length) return [...parts, el("p", {}, gettext("Nothing is measured yet."))];
   parts.push(
-    el("table", {},
+    el("table", { class: "held" },
       el("thead", {}, el("tr", {}, COLUMNS.map((text) => el("th", { scope: "col" }, text)))),
       el("tbody", {}, rows.map((kind) => row(kind, record))),
     ),

@@ -5,9 +5,8 @@ import { byId, listed } from "./dom.js";
 import { onSubmit } from "./forms.js";
 import { gettext } from "./language.js";
 import { say } from "./status.js";
-import { stepLines } from "./words.js";
+import { settledWords, stepLines } from "./words.js";
 
-const CONFIRMED = gettext("Everything that is asked for is confirmed.");
 const CHANGED = gettext("Your numbers have changed since the size was decided: decide it again.");
 
 /** Start this part of the page. */
@@ -23,11 +22,11 @@ export function startSize({ refresh }) {
 
 let before = null;
 
-function show({ needed, size }, kinds) {
+function show({ needed, record, size }, kinds) {
   const names = kinds.filter(({ code }) => needed.includes(code)).map(({ name }) => name);
   byId("size-needs").textContent = names.length
     ? gettext("Still to be confirmed with the tape: {names}.", { names: listed(names) })
-    : [CONFIRMED, ...(before && !size ? [CHANGED] : [])].join(" ");
+    : [settledWords(record), ...(before && !size ? [CHANGED] : [])].join(" ");
   before = size ?? before;
   byId("decide").hidden = names.length > 0 || Boolean(size);
   byId("decision").hidden = !size;

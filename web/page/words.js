@@ -37,6 +37,12 @@ export const garmentWords = (code) => GARMENTS[code] ?? code.replaceAll("-", " "
 /** What stands before a query, or before a remark that holds nothing up. */
 export const queryTitle = (blocks) => (blocks ? gettext("Query:") : gettext("Remark:"));
 
+/** That nothing is missing: what is kept against a query is not called confirmed. */
+export const settledWords = ({ measurements }) =>
+  Object.values(measurements).some(({ standing }) => standing === "kept")
+    ? gettext("Everything that is asked for is confirmed, or kept with your reason.")
+    : gettext("Everything that is asked for is confirmed.");
+
 /** Why a value stays as it is. */
 export const keptBecause = ({ reason }) => gettext("Kept because “{reason}”", { reason });
 

@@ -3,7 +3,7 @@
 from functools import cache
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Path, Request, Response
+from fastapi import APIRouter, Path, Query, Request, Response
 from pydantic import TypeAdapter
 from sqlalchemy.exc import SQLAlchemyError
 
@@ -26,6 +26,10 @@ health = APIRouter(tags=["health"])
 DAY_S = 86_400
 Paper = Annotated[
     Literal["a4", "letter"], Path(description="Paper in the printer.", examples=["a4"])
+]
+# A link that a page opens is asked for in the language of the phone, not in that of the page.
+SheetLanguage = Annotated[
+    Language | None, Query(description="Language of what stands on them.", examples=["de"])
 ]
 _KINDS_AS_JSON = TypeAdapter(list[KindView])
 PAPERS: tuple[Literal["a4", "letter"], ...] = ("a4", "letter")
@@ -67,15 +71,20 @@ def see_measurements(request: Request) -> Response:
         }
     },
 )
-def see_sheets(paper: Paper) -> Response:
-    """The marker sheets to print at 100 %, and how to hang them."""
+def see_sheets(paper: Paper, language: SheetLanguage = None) -> Response:
+    """The marker sheets to print at 100 %, and how to hang them.
+
+    In the language named in the address; without one, in the language asked for.
+    """
     headers = {
         "Content-Disposition": f'inline; filename="marker-sheets-{paper}.pdf"',
         "Cache-Control": f"public, max-age={DAY_S}",
         "Vary": "Accept-Language",
     }
     return Response(
-        sheets_pdf(paper, spoken_language()), media_type="application/pdf", headers=headers
+        sheets_pdf(paper, language or spoken_language()),
+        media_type="application/pdf",
+        headers=headers,
     )
 
 

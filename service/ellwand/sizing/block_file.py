@@ -112,7 +112,7 @@ def _toml(content: bytes, called: str) -> Mapping[str, object]:
         raise BlockProblem(
             "block-not-toml",
             "{file} is not written as TOML asks: {place}.",
-            "Correct that place and try again.",
+            "Correct that place and try again. A number has a point in it, no comma.",
             file=called,
             place=_Place(cause),
         ) from cause

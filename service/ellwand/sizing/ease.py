@@ -6,9 +6,10 @@ from itertools import pairwise
 
 from ellwand.language import Noun, gettext, gettext_noop
 from ellwand.measurements import KINDS, Estimate
+from ellwand.quantity import in_both_units
 from ellwand.sizing.block import Block, EaseLevel, EaseRange, Fabric, Garment, Size
 from ellwand.sizing.decision import Basis, Fit, LevelEase
-from ellwand.sizing.wording import bounds_words, ease_words, limit_words
+from ellwand.sizing.wording import LEAST_SHOWN_MM, bounds_words, ease_words, limit_words
 from ellwand.tape import Confirmed
 
 _AT_YOURS: dict[EaseLevel, str] = {
@@ -160,6 +161,14 @@ def _reason(
     there = gettext(_AT_YOURS[girth.level])
     named = {"size": size.name, "ease": ease_words(high.ease_mm), "there": there}
     drafted, limit = ease_words(ease.drafted_mm), limit_words(ease.least_mm)
+    if high.ease_mm <= -LEAST_SHOWN_MM and fit == "tight":
+        return gettext(
+            "Size {size} would have to stretch by {amount} {there}; {limit}.",
+            amount=in_both_units(-high.ease_mm),
+            limit=limit_words(ease.least_mm, named=True),
+            size=size.name,
+            there=there,
+        )
     if fit == "tight":
         return gettext("Size {size} leaves {ease} {there}; {limit}.", limit=limit, **named)
     if fit == "loose":

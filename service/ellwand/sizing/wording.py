@@ -27,11 +27,12 @@ def ease_words(ease_mm: float) -> str:
     return gettext("{amount} of stretch", amount=amount)
 
 
-def limit_words(least_mm: float) -> str:
+def limit_words(least_mm: float, *, named: bool = False) -> str:
     """The least ease of a garment in words.
 
     Args:
         least_mm: least ease; below zero the garment may stretch by that much.
+        named: say that it is ease, where the words before do not.
 
     Returns:
         For instance "at least 5.0 cm (2 in) are needed".
@@ -40,6 +41,8 @@ def limit_words(least_mm: float) -> str:
         return gettext("it must not have to stretch")
     if least_mm < 0:
         return gettext("it may stretch by {amount} at most", amount=in_both_units(-least_mm))
+    if named:
+        return gettext("at least {amount} of ease are needed", amount=in_both_units(least_mm))
     return gettext("at least {amount} are needed", amount=in_both_units(least_mm))
 
 
