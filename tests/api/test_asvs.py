@@ -379,7 +379,7 @@ def test_no_answer_is_kept_in_a_cache_but_the_sheets(service: Service) -> None:
     for one in operations():
         if one.method != "get":
             continue
-        path = one.path.format(**ids, name="none", paper="a4", key_id="none")
+        path = one.path.format(**ids, name="none", paper="a4", language="de", key_id="none")
         told = both.get(path).headers["cache-control"]
         assert told == ("public, max-age=86400" if "reference-sheets" in path else "no-store")
 

@@ -65,6 +65,7 @@ SENDS_NOTHING = {
 # For anybody; what is not public of them is tried with the victim's own words below.
 FOR_ANYBODY = {
     "sitting-open_link", "workroom-log_in", "public-see_measurements", "public-see_sheets",
+    "public-see_sheets_in",
     "public-see_demo_block", "health-alive", "health-ready",
 }  # fmt: skip
 # A name belongs to one workroom only, so that another may take the same one.

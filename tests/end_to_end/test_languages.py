@@ -106,8 +106,7 @@ def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContex
     agree(page)
     sheets = page.locator("#photos a[href*='reference-sheets']")
     assert {link.get_attribute("href") for link in sheets.all()} == {
-        f"{service.url}/api/v1/reference-sheets/{paper}.pdf?language=de"
-        for paper in ("a4", "letter")
+        f"{service.url}/api/v1/reference-sheets/de/{paper}.pdf" for paper in ("a4", "letter")
     }
     for summary in page.locator("#photo-form summary").all():
         summary.click()

@@ -41,7 +41,7 @@ export function startPhotos({ refresh, update }) {
   startShots(form, another);
   // A phone in one language may show a page in another.
   for (const sheets of document.querySelectorAll("#photos a[href$='.pdf']")) {
-    sheets.search = new URLSearchParams({ language });
+    sheets.pathname = sheets.pathname.replace("/reference-sheets/", `/reference-sheets/${language}/`);
   }
   // Not needed before she has agreed to photos; without it there are the other ways.
   const camera = later(() => import("./camera.js"), ({ startCamera }) => startCamera(form));

@@ -1,9 +1,9 @@
 """What anybody may see: what can be measured, sheets to print, and whether the service is well."""
 
 from functools import cache
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, Path, Query, Request, Response
+from fastapi import APIRouter, Path, Request, Response
 from pydantic import TypeAdapter
 from sqlalchemy.exc import SQLAlchemyError
 
@@ -27,9 +27,8 @@ DAY_S = 86_400
 Paper = Annotated[
     Literal["a4", "letter"], Path(description="Paper in the printer.", examples=["a4"])
 ]
-# A link that a page opens is asked for in the language of the phone, not in that of the page.
 SheetLanguage = Annotated[
-    Language | None, Query(description="Language of what stands on them.", examples=["de"])
+    Language, Path(description="Language of what stands on them.", examples=["de"])
 ]
 _KINDS_AS_JSON = TypeAdapter(list[KindView])
 PAPERS: tuple[Literal["a4", "letter"], ...] = ("a4", "letter")
@@ -59,33 +58,45 @@ def see_measurements(request: Request) -> Response:
     return packed(content, "application/json", request, "Accept-Language")
 
 
+_SHEETS: dict[int | str, dict[str, Any]] = {
+    200: {
+        "description": "The sheets.",
+        "content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}},
+        **headers("Content-Disposition"),
+    }
+}
+
+
 @router.get(
     "/reference-sheets/{paper}.pdf",
     summary="Get the marker sheets",
     response_class=Response,
-    responses={
-        200: {
-            "description": "The sheets.",
-            "content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}},
-            **headers("Content-Disposition"),
-        }
-    },
+    responses=_SHEETS,
 )
-def see_sheets(paper: Paper, language: SheetLanguage = None) -> Response:
-    """The marker sheets to print at 100 %, and how to hang them.
+def see_sheets(paper: Paper) -> Response:
+    """The marker sheets to print at 100 %, and how to hang them, in the language asked for."""
+    return _sheets(paper, spoken_language())
 
-    In the language named in the address; without one, in the language asked for.
-    """
+
+# A link that a page opens is asked for in the language of the phone, not in that of the page.
+@router.get(
+    "/reference-sheets/{language}/{paper}.pdf",
+    summary="Get the marker sheets in a language",
+    response_class=Response,
+    responses=_SHEETS,
+)
+def see_sheets_in(language: SheetLanguage, paper: Paper) -> Response:
+    """The marker sheets in the language that the address names."""
+    return _sheets(paper, language)
+
+
+def _sheets(paper: PaperCode, language: Language) -> Response:
     headers = {
         "Content-Disposition": f'inline; filename="marker-sheets-{paper}.pdf"',
         "Cache-Control": f"public, max-age={DAY_S}",
         "Vary": "Accept-Language",
     }
-    return Response(
-        sheets_pdf(paper, language or spoken_language()),
-        media_type="application/pdf",
-        headers=headers,
-    )
+    return Response(sheets_pdf(paper, language), media_type="application/pdf", headers=headers)
 
 
 @router.get(
