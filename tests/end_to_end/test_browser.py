@@ -17,6 +17,7 @@ from tests.browsing import (
     read_in,
     read_in_all,
     send_photos,
+    take_way,
 )
 from tests.real_service import LOGIN, PASSWORD, RealService
 
@@ -254,3 +255,22 @@ def test_more_can_be_measured_than_is_asked_for_and_a_typed_number_keeps_its_uni
     assert "97.0 cm" in page.locator("#high_hip-part").inner_text().replace("\u00a0", " ")
     read_in(page, "high_hip", ["38 1/4", "38 1/8"])
     assert "Together they count as" in page.locator("#high_hip-part").inner_text()
+
+
+def test_a_value_that_is_kept_is_not_to_be_measured_again(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
+    page.wait_for_selector("#start-title:focus")
+    read_in(page, "high_bust", ["96.5", "97"])
+    read_in(page, "full_bust", ["79", "79.5"])
+    asked = page.locator("#full_bust-part .queries").text_content() or ""
+    assert "Measure the full bust again" in asked
+    take_way(page, "full_bust", "Keep it as it is")
+    page.fill("#full_bust-reason", "measured by a friend")
+    page.press("#full_bust-reason", "Enter")
+    page.wait_for_selector("#full_bust-part .standing.kept")
+    told = page.locator("#full_bust-part .queries").text_content() or ""
+    assert "most likely between" in told
+    assert "again" not in told
+    assert complaints == []

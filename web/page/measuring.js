@@ -190,8 +190,10 @@ const canBeKept = (held) =>
 
 const query = (state, yes) => (one) => {
   const doubts = one.blocks && state === "queried";
+  // What was to be done about a value that is kept is done.
+  const words = one.blocks && state === "kept" ? one.sentence : `${one.sentence} ${one.advice}`;
   return el("li", { class: doubts ? "query" : "remark" },
-    el("strong", {}, queryTitle(one.blocks), " "), `${one.sentence} ${one.advice}`,
+    el("strong", {}, queryTitle(one.blocks), " "), words,
     doubts ? yes(one) : null);
 };
 
