@@ -37,7 +37,7 @@ def each(some: list[Operation]) -> Any:
 def path_of(operation: Operation, some_id: str = ID) -> str:
     """Its path, with ids of nothing."""
     ids = dict.fromkeys(("sitting_id", "earlier_id", "job_id", "key_id"), some_id)
-    return operation.path.format(**ids, name="canary", paper="a4")
+    return operation.path.format(**ids, name="canary", paper="a4", language="de")
 
 
 @pytest.fixture(scope="module")
