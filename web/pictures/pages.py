@@ -27,7 +27,7 @@ def shots(page: Page) -> list[Image.Image]:
     """The page as the invented woman of the demo sees it."""
     scenario = json.loads((DEMO_IMAGES / "scenario.json").read_text("utf-8"))
     folder = DEMO_IMAGES / "sittings" / scenario["sitting"]
-    go_to(page, "Photos")
+    go_to(page, "photos")
     agree(page)
     type_setup(page)
     for view in ("front", "side"):
