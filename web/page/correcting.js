@@ -4,7 +4,7 @@ import { ended, fetched } from "./api.js";
 import { changedWords, endName, OTHER_PHOTO, standingWords, waitingWords } from "./corrections.js";
 import { byId, capital, el, svg, turns } from "./dom.js";
 import { drawnLandmarks, photoOf, place, points } from "./findings.js";
-import { onPress } from "./forms.js";
+import { complain, onPress } from "./forms.js";
 import { handle } from "./handles.js";
 import { gettext } from "./language.js";
 import { bent, mmPerPx, raised, standingBends, standingMoves } from "./lines.js";
@@ -50,7 +50,10 @@ export function startCorrecting(page) {
       moved = new Map();
       showStart();
       // Asked for before the page was loaded, perhaps from another window.
-      if (overview.correction) follow(overview.correction.id, gettext("Saved."));
+      if (overview.correction) {
+        follow(overview.correction.id, gettext("Saved.")).catch((problem) =>
+          complain(byId("correcting"), problem));
+      }
     },
     typed: () => moved.size > 0,
     forget() {

@@ -58,7 +58,6 @@ from ellwand.tape import section_of
 # As long as browsers keep one at most (RFC 6265bis); the service ends it with the sitting, whose
 # day of erasing moves on with every change.
 COOKIE_DAYS = 400
-GOING_ON = ("queued", "running")
 
 router = APIRouter(tags=["sitting"])
 
@@ -278,7 +277,9 @@ def _overview(held: Held, desk: Desk) -> Overview:
         outline_on_card=held.outline,
         address=held.terms.address,
         photos=JobView.of(photos) if photos and photos.status != "done" else None,
-        correction=JobView.of(correction) if correction and correction.status in GOING_ON else None,
+        correction=JobView.of(correction)
+        if correction and correction.status in jobs.UNFINISHED
+        else None,
         mails=bool(desk.settings.smtp_host and held.terms.address),
         trial=desk.settings.trial_without_https,
         erase_at=held.erase_at,

@@ -16,7 +16,6 @@ from ellwand.language.catalogue import WRITTEN_IN, Language
 _IN_LINE: Final = frozenset({"a", "code", "em", "span", "strong"})
 _VOID: Final = frozenset({"br", "img", "input", "link", "meta"})
 _SAID_ATTRIBUTE: Final = re.compile(r'(?<=\s)(alt|aria-label|placeholder)="([^"]+)"')
-_SOFT: Final = ("class", "soft")
 
 Said = Callable[[str], str]
 
@@ -77,7 +76,7 @@ class _Reader(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         named = {name: value for name, value in attrs if name in {"class", "id"}}
-        in_line = tag in _IN_LINE and named in ({}, dict([_SOFT]))
+        in_line = tag in _IN_LINE and named in ({}, {"class": "soft"})
         alone = self._alone() or tag in {"script", "style"} or ("translate", "no") in attrs
         raw = self.get_starttag_text() or ""
         if not alone:
