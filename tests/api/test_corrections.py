@@ -54,6 +54,16 @@ def test_a_correction_is_accepted_as_a_job_with_what_a_worker_needs(
     assert result.json()["estimates"]["waist"]["value_mm"] == 777.0
 
 
+def test_a_page_that_is_loaded_anew_is_told_of_a_correction_that_goes_on(
+    service: Service, customer: TestClient
+) -> None:
+    assert customer.get(f"{BASE}/sitting").json()["correction"] is None
+    job = customer.post(CORRECTIONS, json={"moves": [UP]}).json()
+    assert customer.get(f"{BASE}/sitting").json()["correction"]["id"] == job["id"]
+    end_job(service, job["id"], "done", findings(waist_mm=777.0))
+    assert customer.get(f"{BASE}/sitting").json()["correction"] is None
+
+
 def test_the_same_request_twice_is_one_correction(service: Service, customer: TestClient) -> None:
     headers = {"Idempotency-Key": "one-line"}
     first, second = (
