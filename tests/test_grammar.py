@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 
 from ellwand import quantity
 from ellwand.errors import EntryProblem
-from ellwand.quantity import LONGEST_ENTRY, in_both_units, parse_length, parse_mass
+from ellwand.quantity import LONGEST_ENTRY, parse_length, parse_mass
+from ellwand.shown import in_both_units
 
 TOKEN = re.compile(
     r'(?P<text>"[^"]*")|%x(?P<hex>[0-9A-F.]+)|(?P<repeat>\d+\*\d+)|(?P<name>[A-Za-z]+)'

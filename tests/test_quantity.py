@@ -1,7 +1,5 @@
 """Entries of length: the grammar as a table, and what must hold for any text."""
 
-import math
-from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
@@ -16,9 +14,6 @@ from ellwand.quantity import (
     LargeUnit,
     Unit,
     converted,
-    half_up,
-    in_both_units,
-    in_unit,
     parse_length,
     parse_mass,
 )
@@ -173,41 +168,6 @@ def test_the_units_library_converts_as_the_core_counts() -> None:
         assert converted(Fraction(1), unit, "mm") == mm
     assert converted(Fraction(1), "m", "cm") == 100
     assert converted(Fraction(1), "ft", "in") == 12
-
-
-@pytest.mark.parametrize(
-    ("step", "rounded", "shown"),
-    [(None, half_up, "36 3/8 in"), (Fraction(1, 2), math.floor, "36 in"),
-     (Fraction(1, 2), math.ceil, "36 1/2 in"), (Fraction(1), half_up, "36 in")],
-)  # fmt: skip
-def test_a_length_is_shown_to_a_step(
-    step: Fraction | None, rounded: Callable[[Fraction], int], shown: str
-) -> None:
-    assert in_unit(925.0, "in", step, rounded) == shown
-
-
-@pytest.mark.parametrize(
-    ("mm", "text"),
-    [
-        (925.0, "92.5 cm (36 3/8 in)"),
-        (923.925, "92.4 cm (36 3/8 in)"),
-        (914.4, "91.4 cm (36 in)"),
-        (924.5, "92.5 cm (36 3/8 in)"),
-        (12.7, "1.3 cm (1/2 in)"),
-        (1.0, "0.1 cm (0 in)"),
-        (-16.0, "-1.6 cm (-5/8 in)"),
-        (-0.2, "0.0 cm (0 in)"),
-        (1676.4, "167.6 cm (66 in)"),
-    ],
-)
-def test_a_length_is_shown_in_both_units(mm: float, text: str) -> None:
-    assert in_both_units(mm) == text
-
-
-@pytest.mark.parametrize("mm", [float("nan"), float("inf")])
-def test_no_number_is_no_length(mm: float) -> None:
-    with pytest.raises(ValueError, match="finite"):
-        in_both_units(mm)
 
 
 UNITS: st.SearchStrategy[Unit] = st.sampled_from(["mm", "cm", "in"])

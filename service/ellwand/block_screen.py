@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from ellwand.language import gettext, gettext_noop, ngettext
 from ellwand.measurements import KINDS
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing import (
     Block,
     EaseRange,

@@ -8,7 +8,7 @@ from textwrap import wrap
 
 from ellwand.language import Noun, gettext, gettext_noop, ngettext
 from ellwand.measurements import KINDS
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sitting import Difference, Measurement, SittingsCompared, Standing, Verdict
 from ellwand.sizing import Redecided, listed
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from ellwand.errors import EntryProblem
 from ellwand.measurements import KINDS, LEVELS
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sitting import Sitting, findings_of, load
 
 Run = Callable[[Sequence[str]], int]

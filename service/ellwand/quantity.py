@@ -1,4 +1,4 @@
-"""Lengths and weights as people type them: exact in, rounded only where shown.
+"""Lengths and weights as people type them: exact in; `shown.py` rounds, where they are shown.
 
 A customer's text is never given to a units library: those take "36 3/8 in" for 13.5 in and
 "92,5 cm" for 925 cm. What can be typed, whole, in the notation of RFC 5234 (letters in either
@@ -39,17 +39,16 @@ three digits and exactly three, because it may part thousands; a fraction that i
 below 1; 12 inches and more beside feet, 14 pounds and more beside stones; nothing at all, and 0.
 """
 
-import math
 import re
 import unicodedata
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 from ellwand.errors import EntryProblem
-from ellwand.language import Noun, decimal, gettext_noop
+from ellwand.language import Noun, gettext_noop
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -65,8 +64,6 @@ LONGEST_ENTRY = 20
 DENOMINATORS = (2, 4, 8, 16, 32)
 INCHES_PER_FOOT = 12
 CM_PER_M = 100
-# Inches are shown as a seamstress's ruler has them.
-SHOWN_STEP: dict[Unit, Fraction] = {"mm": Fraction(1), "cm": Fraction(1, 10), "in": Fraction(1, 8)}
 
 _DECIMAL = r"[0-9]{1,5}[.,][0-9]{1,6}"
 _FRACTION = rf"[0-9]{{1,2}}/(?:{'|'.join(map(str, DENOMINATORS))})"
@@ -176,11 +173,6 @@ def _factor(unit: str, to: str) -> Fraction:
     return Fraction(units().Quantity(Fraction(1), unit).to(to).magnitude)
 
 
-def half_up(number: Fraction) -> int:
-    """The nearest whole number, a half upward."""
-    return math.floor(number + Fraction(1, 2))
-
-
 def parse_length(text: str, default_unit: Unit, also: Collection[LargeUnit] = ()) -> Length:
     """Read a length as a customer types it, exactly.
 
@@ -221,56 +213,6 @@ def parse_mass(text: str) -> Mass:
     if not kg:
         raise EntryProblem("entry-unreadable", "This cannot be read as a weight.", _MASS_EXAMPLE)
     return Mass(text, kg)
-
-
-def in_both_units(mm: float) -> str:
-    """Show a length in centimetres to 0.1 and in inches to the nearest 1/8.
-
-    Args:
-        mm: the length, finite; a difference may be negative.
-
-    Returns:
-        Text like "92.5 cm (36 3/8 in)", rounded half up in size, each unit on its own.
-
-    Raises:
-        ValueError: not a finite number.
-    """
-    return f"{in_unit(mm, 'cm')} ({in_unit(mm, 'in')})"
-
-
-def in_unit(
-    mm: float,
-    unit: Unit,
-    step: Fraction | None = None,
-    rounded: Callable[[Fraction], int] = half_up,
-) -> str:
-    """Show a length in one unit.
-
-    Args:
-        mm: the length, finite; a difference may be negative.
-        unit: to show it in.
-        step: what it is rounded to, in that unit; None for `SHOWN_STEP`.
-        rounded: how its size is rounded.
-
-    Returns:
-        Text like "92.5 cm" or "36 3/8 in".
-
-    Raises:
-        ValueError: not a finite number.
-
-    >>> in_unit(923.9, "in"), in_unit(923.9, "cm", Fraction(1))
-    ('36 3/8 in', '92 cm')
-    """
-    if not math.isfinite(mm):
-        raise ValueError("not a finite length")
-    step = step or SHOWN_STEP[unit]
-    steps = rounded(converted(abs(Fraction(mm)), "mm", unit) / step)
-    whole, rest = divmod(steps * step, 1)
-    if unit == "in":
-        number = _mixed(whole, rest)
-    else:
-        number = decimal(f"{float(steps * step):.{len(_decimal(step).partition('.')[2])}f}")
-    return f"{'-' if mm < 0 and steps else ''}{number} {unit}"
 
 
 def _plain(text: str, words: Collection[tuple[str, str]], too_long: str, example: str) -> str:
@@ -374,22 +316,6 @@ def _number(text: str) -> Fraction | None:
     if not 0 < above < below:
         return None
     return int(whole[0] if whole else 0) + Fraction(above, below)
-
-
-def _mixed(whole: int, rest: Fraction) -> str:
-    """Write whole and fraction, leaving out a part that is nothing."""
-    if not rest:
-        return str(whole)
-    return f"{whole} {rest}" if whole else str(rest)
-
-
-def _decimal(value: Fraction) -> str:
-    """Write a fraction whose decimals end, exactly."""
-    places = 0
-    while (value * 10**places).denominator != 1:
-        places += 1
-    digits = str(int(value * 10**places)).rjust(places + 1, "0")
-    return f"{digits[:-places]}.{digits[-places:]}" if places else digits
 
 
 def _example(unit: Unit, also: Collection[LargeUnit]) -> str:

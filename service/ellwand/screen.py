@@ -10,7 +10,7 @@ from ellwand.errors import EllwandError
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
 from ellwand.language import gettext
 from ellwand.measurements import KINDS, Estimate
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sitting import (
     EstimateEntry,
     Sitting,

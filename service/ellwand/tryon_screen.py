@@ -6,7 +6,7 @@ from dataclasses import asdict
 from textwrap import wrap
 
 from ellwand.measurements import KINDS
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sitting import TriedOn, TryOnEntry
 from ellwand.sizing import FINDINGS, TRY_ON_LEVELS, Examined, finding_words, pattern_words
 from ellwand.sizing.causes import Weighed

@@ -88,7 +88,7 @@ def test_on_paper() -> None:
         "LÄNGE normal",
         "Bluse, Webstoff. Blusen-Grundschnitt zum Probieren",
         "DER GRUNDSCHNITT Blusen-Grundschnitt zum Probieren: Erfundene Zahlen",
-        "Maß cm ± in ± Stand",
+        "Maß cm ± Zoll ± Stand",
         "Oberbrustumfang 90,2 ± 1,5",
         "fraglich: mit dem Maßband, kann falsch sein",
         "OFFENE RÜCKFRAGEN Hoher Hüftumfang: ",
@@ -196,7 +196,7 @@ def test_a_try_on() -> None:
     assert told.lead == (
         "Bluse, Größe 4, nach der vorigen Anprobe geändert, darunter getragen: ein Hemd"
     )
-    assert told.text == "spannt, um 1,9 cm (3/4 in)."
+    assert told.text == "spannt, um 1,9 cm (3/4 Zoll)."
 
 
 def test_a_length_class_that_is_open() -> None:
@@ -224,7 +224,7 @@ def test_sheets_to_print(paper: PaperCode) -> None:
     first, second, guide = pages
     assert "Blatt 1" in first
     assert "Blatt 2" in second
-    assert "Prüfstrecke quer: 150 mm (5,91 in) von Ende zu Ende" in first
+    assert "Prüfstrecke quer: 150 mm (5,91 Zoll) von Ende zu Ende" in first
     for words in ("Wandabstand", "2,2 bis 3,2 m", "50 bis 60°", "Nur für Erwachsene"):
         assert words in guide
     with pikepdf.open(io.BytesIO(pdf)) as opened:

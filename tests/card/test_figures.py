@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.card.figures import figures
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 
 INCH_MM = Fraction(127, 5)
 

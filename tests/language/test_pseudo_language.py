@@ -10,11 +10,11 @@ from tests.pseudo_language import Bracketed, not_said, speak_it
     ("text", "left"),
     [
         ("⟦Measure again.⟧", []),
-        ("⟦Measure the ⟧⟦waist⟧⟦ again, at ⟧92,5 cm⟦.⟧ 36 3/8 in", []),
+        ("⟦Measure the ⟧⟦waist⟧⟦ again, at ⟧92,5 cm⟦.⟧ 36 3/8 Zoll", []),
         ("⟦The size⟧: 12, D+", []),
         ("Measure ⟦again⟧", ["Measure"]),
         ("⟦a⟧ and ⟦b⟧", ["and"]),
-        ("⟦waist⟧ in ⟦cm⟧, 36 in", ["in"]),
+        ("⟦waist⟧ in ⟦cm⟧, 36 in", ["in", "in"]),
     ],
 )
 def test_what_is_not_in_brackets_was_not_looked_up(text: str, left: list[str]) -> None:

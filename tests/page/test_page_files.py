@@ -13,7 +13,7 @@ import pytest
 from ellwand.api.page import page_folder
 from ellwand.card import figures, in_words, outside_words
 from ellwand.girth.joint import interval_95
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sitting import Standing
 from ellwand.tape import MeasuredBy, Taken, Worn, taken_words
 

@@ -8,8 +8,12 @@ from typing import Any
 
 import pytest
 
+from ellwand.card import in_words
+from ellwand.language import Language, speaking
 from ellwand.language.catalogue import read
 from ellwand.language.gathering import in_script, put_together_in
+from ellwand.quantity import parse_length
+from ellwand.shown import in_both_units, showing_first
 
 from .test_page_files import PAGE, SCRIPTS, run
 
@@ -39,9 +43,10 @@ MEANT = {
     "AbortError", "NotAllowedError", "NotFoundError", "NotReadableError",
     "within doubt", "not settled",
 }  # fmt: skip
-# Never shown: an error of the page's own, fields that are kept, a key of the catalogue, classes.
+# Never shown: an error of the page's own, fields that are kept, keys of the catalogue, classes.
 MEANT |= {
-    "no drawings", "input[type=text], select", "decimal mark", "level other", "level halo",
+    "no drawings", "input[type=text], select", "decimal mark", "sign of the inch",
+    "level other", "level halo",
 }  # fmt: skip
 
 
@@ -110,9 +115,11 @@ def german(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("page") / "page"
     shutil.copytree(PAGE, folder)
     entries = [one for one in read("de", "scripts") if one.id]
-    words = {one.id if isinstance(one.id, str) else one.id[0]: one.string for one in entries}
-    told = json.dumps({**words, "decimal mark": ","})
-    (folder / "words.de.js").write_text(f"export default {told};", "utf-8")
+    words = {
+        one.context or (one.id if isinstance(one.id, str) else one.id[0]): one.string
+        for one in entries
+    }
+    (folder / "words.de.js").write_text(f"export default {json.dumps(words)};", "utf-8")
     return folder
 
 
@@ -163,10 +170,34 @@ def test_a_number_to_be_read_in_with_one_tap_is_written_as_the_language_does(
     assert told(german, "meant.js", asked, language) == [meant]
 
 
+@pytest.mark.parametrize(("language", "meant"), [("en", "31 in"), ("de", "31 Zoll")])
+def test_inches_to_be_read_in_with_one_tap_have_the_sign_of_the_language(
+    german: Path, language: str, meant: str
+) -> None:
+    rows = [{"raw": "31", "mm": 310, "unit": "cm"}]
+    query = {"slip": "wrong unit", "corrected_mm": 787.4}
+    asked = f"part.meantBy({json.dumps(query)}, {json.dumps(rows)})"
+    assert told(german, "meant.js", asked, language) == [meant]
+    assert parse_length(meant, "cm").unit == "in"
+
+
+@pytest.mark.parametrize(
+    ("language", "shown"),
+    [("en", ["36 3/8 in (92.5 cm)", "36 3/8 ± 1 1/4 in"]),
+     ("de", ["36 3/8 Zoll (92,5 cm)", "36 3/8 ± 1 1/4 Zoll"])],
+)  # fmt: skip
+def test_her_unit_is_shown_first(german: Path, language: Language, shown: list[str]) -> None:
+    asked = '[(part.showFirst("in"), part.inBothUnits(925)), part.figures(925, 895, 955).in]'
+    assert told(german, "figures.js", asked, language) == shown
+    with speaking(language), showing_first("in"):
+        assert in_both_units(925.0) == shown[0]
+        assert in_words(925.0, 895.0, 955.0).startswith(shown[1])
+
+
 @pytest.mark.parametrize(
     ("language", "figures"),
     [("en", ["92.5 cm (36 3/8 in)", "waist, hip and wrist", "1 March 2026", "1. März 2026"]),
-     ("de", ["92,5 cm (36 3/8 in)", "waist, hip und wrist", "1. März 2026", "1. März 2026"])],
+     ("de", ["92,5 cm (36 3/8 Zoll)", "waist, hip und wrist", "1. März 2026", "1. März 2026"])],
 )  # fmt: skip
 def test_numbers_lists_and_days_are_written_as_the_language_does(
     german: Path, language: str, figures: list[str]

@@ -17,9 +17,12 @@ if TYPE_CHECKING:
 
 # What stands for itself in every language: units, letters of cups, names of formats and languages.
 FOR_ITSELF = (
-    r"cm|mm|m|kg|lb|st|ft|ellwand|A[45]|Letter|PDF|JSON|HTML|e-mail|English|Deutsch"
+    r"cm|mm|m|Zoll|kg|lb|st|ft|ellwand|A[45]|Letter|PDF|JSON|HTML|e-mail|English|Deutsch"
     r"|[A-Z]{1,2}\+*"
 )
+
+# What is written in and beside numbers, by context.
+SIGNS = {"decimal mark": ",", "sign of the inch": "Zoll"}
 
 
 @cache
@@ -64,8 +67,8 @@ class Bracketed(NullTranslations):
         return self.gettext(msgid1 if n == 1 else msgid2)
 
     def pgettext(self, context: str, message: str) -> str:
-        """A form of a name; for the decimal mark a comma, so that forgotten ones show."""
-        return "," if context == "decimal mark" else self.gettext(message)
+        """A form of a name; what no text is in has its German, so that forgotten ones show."""
+        return SIGNS.get(context) or self.gettext(message)
 
 
 def speak_it(patch: "pytest.MonkeyPatch") -> None:
@@ -83,8 +86,6 @@ def not_said(text: str, *typed: str) -> list[str]:
     for one in sorted(typed, key=len, reverse=True):
         text = text.replace(one, " ")
     left = re.sub("⟦[^⟦⟧]*⟧", " ", text)
-    # A unit after a number or over a column of them, but a word anywhere else.
-    left = re.sub(r"(?<=\d)\s+in\b|\bin(?= ±)", " ", left)
     return [
         word for word in re.findall(r"[^\W\d_]+\+*", left) if not re.fullmatch(FOR_ITSELF, word)
     ]

@@ -6,7 +6,7 @@ from babel.messages.catalog import Catalog
 
 import ellwand.language.spoken
 from ellwand.language import WRITTEN_IN, Language, catalogue
-from tests.pseudo_language import Bracketed
+from tests.pseudo_language import SIGNS, Bracketed
 
 _read, _translations = catalogue.read, catalogue.translations
 
@@ -17,7 +17,8 @@ def _bracketed(language: Language, domain: catalogue.Domain) -> Catalog:
         if entry.id and not entry.context:
             counted = not isinstance(entry.id, str)
             made.add(entry.id, tuple(map(said, entry.id)) if counted else said(entry.id))
-    made.add(".", ",", context="decimal mark")
+    for context, sign in SIGNS.items():
+        made.add(sign, sign, context=context)
     return made
 
 

@@ -119,9 +119,9 @@ def test_a_value_that_cannot_be_kept_is_told_in_german() -> None:
 def test_a_reading_is_said_back_in_german() -> None:
     with speaking("de"):
         assert read(PHOTOS, "full_bust", ["95", "95,3"]).echo == [
-            "Ablesung 1 für den Brustumfang: 95,0 cm (37 3/8 in)",
-            "Ablesung 2 für den Brustumfang: 95,3 cm (37 1/2 in)",
-            "Durch 2 Ablesungen bestätigt: 95,2 cm (37 1/2 in).",
+            "Ablesung 1 für den Brustumfang: 95,0 cm (37 3/8 Zoll)",
+            "Ablesung 2 für den Brustumfang: 95,3 cm (37 1/2 Zoll)",
+            "Durch 2 Ablesungen bestätigt: 95,2 cm (37 1/2 Zoll).",
         ]
 
 

@@ -60,16 +60,16 @@ class TestGerman:
     def test_length_size_and_cup_are_told_with_their_reasons(self) -> None:
         told = said(decide(SHORT_AND_FULL, {}, BLOCK))
         assert told["Längenklasse"] == [
-            "kurz: Mit 156,0 cm (61 3/8 in) gilt die Länge „kurz“ des Grundschnitts, "
-            "für Körpergrößen unter 162,0 cm (63 3/4 in)."
+            "kurz: Mit 156,0 cm (61 3/8 Zoll) gilt die Länge „kurz“ des Grundschnitts, "
+            "für Körpergrößen unter 162,0 cm (63 3/4 Zoll)."
         ]
         (size,) = told["Größe"]
         assert size.startswith(
-            "4: Ihr Oberbrustumfang von 88,0 cm (34 5/8 in) liegt am nächsten an Größe 4, "
+            "4: Ihr Oberbrustumfang von 88,0 cm (34 5/8 Zoll) liegt am nächsten an Größe 4, "
         )
         (cup,) = told["Cup"]
         assert cup == (
-            "D: Ihr Brustumfang liegt 10,2 cm (4 in) über dem Oberbrustumfang; bei einem Zoll je "
+            "D: Ihr Brustumfang liegt 10,2 cm (4 Zoll) über dem Oberbrustumfang; bei einem Zoll je "
             "Cup ergibt das D (Schnitt-Cup, nicht BH-Cup)."
         )
 
@@ -83,8 +83,8 @@ class TestGerman:
     def test_ease_is_told_with_a_decimal_comma(self) -> None:
         told = said(decide(SHORT_AND_FULL, {}, BLOCK))
         assert told["An der Taille"] == [
-            "sitzt wie vorgesehen: Größe 4 ergibt an Ihrer Taille 15,0 cm (5 7/8 in) Zugabe; "
-            "vorgesehen: 15,0 cm (5 7/8 in) Zugabe; mindestens 5,0 cm (2 in) sind nötig."
+            "sitzt wie vorgesehen: Größe 4 ergibt an Ihrer Taille 15,0 cm (5 7/8 Zoll) Zugabe; "
+            "vorgesehen: 15,0 cm (5 7/8 Zoll) Zugabe; mindestens 5,0 cm (2 Zoll) sind nötig."
         ]
         strips = ease_strips(decide(SHORT_AND_FULL, {}, BLOCK))
         assert strips.alt.startswith("Zugabe von Größe 4 auf jeder Messhöhe: Brustumfang 3,8 cm")
@@ -92,14 +92,14 @@ class TestGerman:
         assert ease_strips(estimated).rows[-1].words == "1,0 bis 11,0 cm"
         assert said(estimated)["An der Hüfte"] == [
             "offen bis zur Messung: Nach den Fotos liegt Ihr Hüftumfang zwischen 96,0 cm "
-            "(37 3/4 in) und 106,0 cm (41 3/4 in): Am unteren Ende passt Größe 4; am oberen ist "
-            "Größe 4 zu eng, nötig ist Größe 6. Darüber entscheidet das Maßband."
+            "(37 3/4 Zoll) und 106,0 cm (41 3/4 Zoll): Am unteren Ende passt Größe 4; am oberen "
+            "ist Größe 4 zu eng, nötig ist Größe 6. Darüber entscheidet das Maßband."
         ]
 
     def test_changes_are_told_as_a_workroom_says_them(self) -> None:
         changes = said(decide(SHORT_AND_FULL, {}, BLOCK))["Änderung"]
         assert (
-            "kürzen: Ärmel um 2,5 cm (1 in) kürzen: So viel weicht die Länge „kurz“ dieses "
+            "kürzen: Ärmel um 2,5 cm (1 Zoll) kürzen: So viel weicht die Länge „kurz“ dieses "
             "Grundschnitts von „normal“ ab. Ein Schnitt, der in „kurz“ gezeichnet ist, hat das "
             "schon."
         ) in changes
@@ -144,11 +144,11 @@ class TestGerman:
         assert told["Längenklasse"] == ("normal", "kurz")
         assert told["Schnitt-Cup"] == ("B", "D")
         assert told["Übergang an der Hüfte"] == (None, "Größe 6")
-        assert told["kürzen am Ärmel"] == (None, "2,5 cm (1 in)")
+        assert told["kürzen am Ärmel"] == (None, "2,5 cm (1 Zoll)")
 
     def test_a_block_is_told_in_words(self) -> None:
         lines = block_lines(demo_block("fuller"))
-        assert "Länge kurz: für Körpergrößen unter 161,0 cm (63 3/8 in)" in lines
+        assert "Länge kurz: für Körpergrößen unter 161,0 cm (63 3/8 Zoll)" in lines
         assert "  Maschenware, um 30 % dehnbar:" in lines
         assert lines[-1] == "Dieser Grundschnitt ist verwendbar."
 

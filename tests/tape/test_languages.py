@@ -37,12 +37,20 @@ def test_a_wrong_unit_is_told_in_german() -> None:
     query = in_german("full_bust", "36,4")
     assert query.sentence == (
         "Brustumfang: Sie haben 36,4 cm eingegeben; nach den Fotos wären etwa 95 cm zu erwarten, "
-        "am ehesten 91 cm bis 99 cm. Vielleicht meinten Sie 36,4 in; das wären 92,5 cm."
+        "am ehesten 91 cm bis 99 cm. Vielleicht meinten Sie 36,4 Zoll; das wären 92,5 cm."
     )
     assert query.advice == (
-        "Wenn ja, berichtigen Sie Ihre Eingabe: 36,4 in. Wenn nicht, messen Sie noch einmal, und "
+        "Wenn ja, berichtigen Sie Ihre Eingabe: 36,4 Zoll. Wenn nicht, messen Sie noch einmal, und "
         "geben Sie die Zahl mit ihrer Einheit ein."
     )
+
+
+@pytest.mark.parametrize("typed", ["95 in", "95 Zoll", "95in"])
+def test_inches_as_typed_are_no_german_word(typed: str) -> None:
+    said = in_german("full_bust", typed).sentence
+    assert " in " not in said.partition(";")[0]
+    assert "eingegeben" in said
+    assert "Zoll eingegeben;" in said
 
 
 def test_how_to_keep_a_number_is_told_in_german() -> None:
@@ -133,7 +141,7 @@ def test_a_mistake_is_told_in_the_language_of_who_shows_it() -> None:
         assert caught.value.advice == (
             "Schreiben Sie Tausender ohne Trennzeichen, und hinter dem Komma eine oder zwei "
             "Ziffern. Geben Sie eine Zahl mit oder ohne Einheit ein, zum Beispiel „92,5“ oder "
-            "„36 3/8 in“."
+            "„36 3/8 Zoll“."
         )
 
 

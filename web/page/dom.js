@@ -1,6 +1,6 @@
 // Making elements: texts only ever become text nodes, never markup.
 
-import { gettext, language } from "./language.js";
+import { gettext, inchSign, language } from "./language.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -27,9 +27,11 @@ function filled(element, attributes, children) {
   return element;
 }
 
+const WITHIN_A_LENGTH = new RegExp(`(\\d) (?=\\d+/\\d|(?:mm|cm|${inchSign})\\b)|(±) (?=\\d)`, "g");
+
 /** A text in which no line ends within a length or a bound: "36 3/8 in", "± 1 in". */
 function glued(text) {
-  return text.replace(/(\d) (?=\d+\/\d|(?:mm|cm|in)\b)|(±) (?=\d)/g, "$1$2\u00a0");
+  return text.replace(WITHIN_A_LENGTH, "$1$2\u00a0");
 }
 
 export const byId = (id) => document.getElementById(id);

@@ -1,6 +1,7 @@
 // One tape entry: a number in her unit, for inches with a fraction to choose, and the other unit.
 
 import { el } from "./dom.js";
+import { signOf } from "./figures.js";
 import { FieldProblem } from "./forms.js";
 import { gettext } from "./language.js";
 
@@ -66,7 +67,7 @@ export function entryField(id, code) {
       const fraction = part.hidden ? "" : part.value;
       const typed = [input.value.trim(), fraction].filter(Boolean).join(" ");
       // Her own unit goes without saying; the other one, and letters of hers, do not.
-      return typed && used !== sittings && !/[a-z"'′″’”]/i.test(typed) ? `${typed} ${used}` : typed;
+      return typed && used !== sittings && !/[a-z"'′″’”]/i.test(typed) ? `${typed} ${signOf(used)}` : typed;
     },
     write(text) {
       input.value = text;

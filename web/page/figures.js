@@ -1,7 +1,7 @@
 // Lengths as they are shown. The reference is Python's: service/ellwand/card/figures.py for values
-// with bounds, in_both_units in service/ellwand/quantity.py for lengths in sentences.
+// with bounds, service/ellwand/shown.py for lengths in sentences.
 
-import { decimal } from "./language.js";
+import { decimal, inchSign } from "./language.js";
 
 // Shown steps in millimetres as fractions: 1 mm on a metric tape, an eighth on an inch tape.
 const STEP = { cm: [1n, 1n], in: [127n, 40n] };
@@ -10,6 +10,20 @@ const PARTS = 1e6;
 const STEP_PARTS = { cm: 1_000_000, in: 3_175_000 };
 // A length as a whole number of these is exact, so that halves fall as they do in the reference.
 const FINE = 2 ** 60;
+
+// Her unit: what is shown in centimetres and in inches is shown in this one first.
+let first = "cm";
+
+/** Show her unit first from now on. */
+export const showFirst = (unit) => {
+  first = unit;
+};
+
+/** What is in centimetres and what is in inches, that of her unit first. */
+export const inOrder = (cm, inches) => (first === "in" ? [inches, cm] : [cm, inches]);
+
+/** What is written behind a number of this unit. */
+export const signOf = (unit) => (unit === "in" ? inchSign : unit);
 
 /** Number of steps, a half rounded away from nothing. */
 function nearest(mm, [above, below]) {
@@ -44,7 +58,7 @@ export function figures(valueMm, lowMm, highMm) {
     const steps = nearest(valueMm, STEP[unit]);
     const size = STEP_PARTS[unit];
     const bound = outward(steps * size, lowMm, highMm, size);
-    made[unit] = `${write(steps)} ± ${write(bound)} ${unit}`;
+    made[unit] = `${write(steps)} ± ${write(bound)} ${signOf(unit)}`;
   }
   return made;
 }
@@ -68,8 +82,14 @@ export function measured(held, estimate) {
 export function inUnit(mm, unit) {
   const steps = nearest(Math.abs(mm), STEP[unit]);
   const write = unit === "cm" ? inCm : inInches;
-  return `${mm < 0 && steps ? "-" : ""}${write(steps)} ${unit}`;
+  return `${mm < 0 && steps ? "-" : ""}${write(steps)} ${signOf(unit)}`;
 }
 
-/** A length in both units: "92.5 cm (36 3/8 in)". */
-export const inBothUnits = (mm) => `${inUnit(mm, "cm")} (${inUnit(mm, "in")})`;
+/** A length in both units: "92.5 cm (36 3/8 in)", her unit first. */
+export const inBothUnits = (mm) => beside(inUnit(mm, "cm"), inUnit(mm, "in"));
+
+/** The same of two texts. */
+export const beside = (cm, inches) => {
+  const [one, other] = inOrder(cm, inches);
+  return `${one} (${other})`;
+};

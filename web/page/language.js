@@ -2,12 +2,13 @@
 
 const WRITTEN_IN = "en";
 const MARK = "decimal mark";
+const INCH = "sign of the inch";
 
 /** The language of this document. Tests run scripts without one, as they are written. */
 export const language = globalThis.document?.documentElement.lang || WRITTEN_IN;
 
 /**
- * What there is to say in a language: gettext, ngettext and decimal as they are below.
+ * What there is to say in a language: gettext, ngettext, decimal and inchSign as they are below.
  *
  * Where its catalogue is not reached, all is said in English: better than a page that does nothing.
  */
@@ -22,6 +23,7 @@ export async function speaking(wanted) {
       return filled(found(one, form) ?? [one, other][form], { number, ...values });
     },
     decimal: (number) => number.replace(".", found(MARK, 0) ?? "."),
+    inchSign: found(INCH, 0) ?? "in",
   };
 }
 
@@ -36,7 +38,7 @@ const filled = (text, values) =>
 
 /**
  * gettext says a text, with values in place of the names in its braces; ngettext says one that goes
- * with a number, {number}; decimal writes a number that has a point. Texts are written out where
- * they are said: the catalogues are gathered from there.
+ * with a number, {number}; decimal writes a number that has a point; inchSign stands behind inches.
+ * Texts are written out where they are said: the catalogues are gathered from there.
  */
-export const { gettext, ngettext, decimal } = await speaking(language);
+export const { gettext, ngettext, decimal, inchSign } = await speaking(language);

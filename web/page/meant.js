@@ -1,5 +1,6 @@
 // What she meant, where the likeliest slip of a query is one of typing: to be read in with one tap.
 
+import { signOf } from "./figures.js";
 import { decimal } from "./language.js";
 
 // The reference is service/ellwand/quantity.py.
@@ -32,7 +33,7 @@ function inAnotherUnit(readings, mm) {
   if (!unit) return null;
   return readings.map((reading) =>
     near(number(reading) * MM_PER[unit], mm, ALIKE)
-      ? `${reading.raw.trim().replace(UNIT_TYPED, "")} ${unit}`
+      ? `${reading.raw.trim().replace(UNIT_TYPED, "")} ${signOf(unit)}`
       : reading.raw);
 }
 
@@ -42,7 +43,7 @@ function withItsPoint(readings, mm) {
   if (!places) return null;
   return readings.map(({ raw, mm: typed, unit }) =>
     near(typed * 10 ** places, mm, ALIKE)
-      ? `${asTyped(Number(((typed * 10 ** places) / MM_PER[unit]).toFixed(3)))} ${unit}`
+      ? `${asTyped(Number(((typed * 10 ** places) / MM_PER[unit]).toFixed(3)))} ${signOf(unit)}`
       : raw);
 }
 

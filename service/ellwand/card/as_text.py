@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from ellwand.card.letter import NOTHING_MEASURED, Letter, LetterPart, LetterRow
 from ellwand.card.wording import in_capitals
 from ellwand.language import gettext
+from ellwand.shown import beside
 
 
 def card_text(letter: Letter) -> str:
@@ -33,7 +34,8 @@ def _measurements(letter: Letter) -> Iterator[str]:
 
 
 def _row(row: LetterRow) -> str:
-    return f"- {row.name}: {row.cm} ({row.inches}), {row.standing_name}; {row.how}"
+    length = beside(row.cm, row.inches)
+    return f"- {row.name}: {length}, {row.standing_name}; {row.how}"
 
 
 def _decision(letter: Letter) -> Iterator[str]:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ellwand.language import decimal
-from ellwand.quantity import SHOWN_STEP, Unit, converted, half_up
+from ellwand.quantity import Unit, converted
+from ellwand.shown import SHOWN_STEP, beside, half_up, sign_of
 
 _SHOWN: tuple[Unit, ...] = ("cm", "in")
 
@@ -61,7 +62,7 @@ def in_words(value_mm: float, low_mm: float, high_mm: float) -> str:
     """
     shown = figures(value_mm, low_mm, high_mm)
     inches, bound = in_line(shown.inches), in_line(shown.bound_inches or ("", ""))
-    return f"{shown.cm} ± {shown.bound_cm} cm ({inches} ± {bound} in)"
+    return beside(f"{shown.cm} ± {shown.bound_cm} cm", f"{inches} ± {bound} {sign_of('in')}")
 
 
 def in_line(inches: tuple[str, str]) -> str:

@@ -15,6 +15,7 @@ from ellwand.card.wording import (
     shortened,
 )
 from ellwand.language import gettext, gettext_noop
+from ellwand.shown import sign_of
 from ellwand.sitting import Standing
 from ellwand.sizing import block_words, ease_strips, fabric_words, garment_words, note_words
 
@@ -162,7 +163,7 @@ def _row(row: CardRow) -> LetterRow:
     return LetterRow(
         name=name_of(row.code),
         cm=f"{_bounded(shown.cm, shown.bound_cm)} cm",
-        inches=f"{_bounded(in_line(shown.inches), bound_inches)} in",
+        inches=f"{_bounded(in_line(shown.inches), bound_inches)} {sign_of('in')}",
         standing=row.standing,
         standing_name=gettext(STANDING_NAMES[row.standing]),
         how="; ".join(how),

@@ -23,6 +23,7 @@ from ellwand.card.wording import (
 )
 from ellwand.language import gettext, gettext_noop, spoken_language
 from ellwand.photo.sheets import PAPERS
+from ellwand.shown import sign_of
 from ellwand.sizing import (
     Choice,
     Decision,
@@ -95,6 +96,7 @@ def _fixed_words() -> dict[str, str]:
         "title": gettext(TITLE),
         "no_size": gettext("No size yet."),
         "measurement": gettext("measurement"),
+        "inches": sign_of("in"),
         "standing": gettext("standing"),
         "ease_unit": gettext("cm of ease"),
         "ease_signs": gettext(

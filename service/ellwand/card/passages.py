@@ -8,7 +8,7 @@ from ellwand.card.figures import in_words
 from ellwand.card.wording import name_of, shortened
 from ellwand.language import gettext, gettext_noop
 from ellwand.measurements import Estimate
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sitting import FRESH_WEEKS
 from ellwand.sizing import (
     Decision,

@@ -10,6 +10,8 @@ from ellwand.card.sheet_words import sheet_words
 from ellwand.card.typeset import typeset_pdf
 from ellwand.language import decimal, gettext, spoken_language
 from ellwand.photo import sheets
+from ellwand.quantity import MM_PER
+from ellwand.shown import sign_of
 
 PaperCode = Literal["a4", "letter"]
 
@@ -93,7 +95,8 @@ def sheets_data(paper: PaperCode) -> dict[str, object]:
 
 def _nominal(length_mm: float) -> str:
     """A length to be met by a print: closer than the eighths of an inch shown elsewhere."""
-    return f"{length_mm:.0f} mm ({decimal(f'{length_mm / 25.4:.2f}')} in)"
+    inches = decimal(f"{length_mm / float(MM_PER['in']):.2f}")
+    return f"{length_mm:.0f} mm ({inches} {sign_of('in')})"
 
 
 def black_rectangles(sheet: int) -> list[Rectangle]:

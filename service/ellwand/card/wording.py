@@ -4,6 +4,7 @@ import re
 
 from ellwand.language import gettext, gettext_noop
 from ellwand.measurements import KINDS
+from ellwand.shown import sign_of
 from ellwand.sitting import Standing
 
 # A customer's own words are shown whole up to this length; the sitting file keeps the rest.
@@ -82,4 +83,5 @@ def glued(text: str) -> str:
     Returns:
         The text with no-break spaces there.
     """
-    return re.sub(r"(?<=\d) (?=(?:mm|cm|m|in)\b)", "\N{NO-BREAK SPACE}", text)
+    units = "|".join(("mm", "cm", "m", re.escape(sign_of("in"))))
+    return re.sub(rf"(?<=\d) (?=(?:{units})\b)", "\N{NO-BREAK SPACE}", text)

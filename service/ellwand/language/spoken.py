@@ -66,6 +66,11 @@ def decimal(number: str) -> str:
     return number.replace(".", _found().pgettext("decimal mark", "."))
 
 
+def inch_sign() -> str:
+    """What is written behind a number of inches: "in" is a word in other languages."""
+    return _found().pgettext("sign of the inch", "in")
+
+
 class Noun(str):
     """A name that is put into sentences: in the plain form, or in the one that a sentence asks for.
 

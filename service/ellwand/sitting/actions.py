@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from ellwand.errors import EntryProblem
 from ellwand.language import Noun, gettext
 from ellwand.measurements import KINDS, Estimate
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sitting.findings import entry_of
 from ellwand.sitting.part import carried
 from ellwand.sitting.record import (

@@ -9,7 +9,7 @@ from typing import Literal
 
 from ellwand.listing import listed
 from ellwand.measurements import KINDS
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.block import EASE_LEVELS, EaseLevel
 from ellwand.sizing.chances import NAMED_CHANCE, chance_below
 from ellwand.sizing.changes import LEAST_CHANGE_MM

@@ -7,7 +7,7 @@ top, the cloth that grows while it hangs, and the cuff that must pass the hand.
 from collections.abc import Mapping
 
 from ellwand.language import gettext, gettext_noop
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.block import EaseLevel, Fabric, Garment, Size
 from ellwand.sizing.decision import Change, LevelEase
 from ellwand.sizing.naming import at_words

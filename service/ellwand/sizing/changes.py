@@ -6,7 +6,7 @@ Source: common practice, no source, for the let-out rule and the full or small b
 from collections.abc import Mapping
 
 from ellwand.language import gettext, gettext_noop
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.block import Block, Garment, LengthClass, Size
 from ellwand.sizing.cups import CUP_LETTERS, cup_steps
 from ellwand.sizing.decision import Basis, Change, ChangeCode, ChangeLevel, Grading, LevelEase

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ellwand.language import gettext, gettext_noop
 from ellwand.measurements import Estimate
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.block import Block
 from ellwand.sizing.choose import decide
 from ellwand.sizing.decision import Decision

@@ -6,7 +6,7 @@ from ellwand.girth.joint import COVERAGE_FACTOR_95
 from ellwand.language import Noun, gettext
 from ellwand.listing import listed
 from ellwand.measurements import KINDS
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.block import Block, Garment
 from ellwand.sizing.decision import LevelEase
 from ellwand.sizing.ease import BodyGirth

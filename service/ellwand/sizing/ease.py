@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from ellwand.language import Noun, gettext, gettext_noop
 from ellwand.measurements import KINDS, Estimate
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.block import Block, EaseLevel, EaseRange, Fabric, Garment, Size
 from ellwand.sizing.decision import Basis, Fit, LevelEase
 from ellwand.sizing.wording import LEAST_SHOWN_MM, bounds_words, ease_words, limit_words

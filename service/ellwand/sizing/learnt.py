@@ -6,7 +6,7 @@ from typing import Literal
 
 from ellwand.listing import listed
 from ellwand.measurements import KINDS
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.block import EASE_LEVELS, Block, EaseLevel, Garment, Size
 from ellwand.sizing.causes import Weighed, weighed
 from ellwand.sizing.changes import FRONT_HALVES, LEAST_CHANGE_MM

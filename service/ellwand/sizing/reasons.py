@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from ellwand.language import gettext
 from ellwand.listing import listed
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.block import Block, LengthClass, Size
 from ellwand.sizing.ease import nearest_number
 from ellwand.sizing.naming import length_words

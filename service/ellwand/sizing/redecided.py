@@ -5,7 +5,7 @@ from typing import Literal
 
 from ellwand.language import gettext, gettext_noop
 from ellwand.listing import listed
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.block import EASE_LEVELS
 from ellwand.sizing.decision import (
     CHANGE_WORDS,

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from ellwand.girth.joint import COVERAGE_FACTOR_95, interval_95
 from ellwand.measurements import KINDS
-from ellwand.quantity import half_up, in_both_units, in_unit
+from ellwand.shown import beside, half_up, in_both_units, in_unit
 from ellwand.sizing.block import EASE_LEVELS, EaseLevel
 from ellwand.sizing.causes import Weighed
 from ellwand.sizing.changes import FRONT_HALVES, LEAST_CHANGE_MM
@@ -87,7 +87,7 @@ def _width(cause: Cause, typed_mm: float | None, worn: Worn) -> Remedy:
 
 def edge_words(mm: float, rounded: Callable[[Fraction], int] = half_up) -> str:
     """What a seam edge gives, as it is chalked: "0.5 cm (3/16 in)"."""
-    return f"{in_unit(mm, 'cm', None, rounded)} ({in_unit(mm, 'in', _EDGE_STEP, rounded)})"
+    return beside(in_unit(mm, "cm", None, rounded), in_unit(mm, "in", _EDGE_STEP, rounded))
 
 
 def _typed(cause: Cause, findings: tuple[Finding, ...]) -> float | None:

@@ -6,7 +6,7 @@ Source: common practice, no source, for halves of a size.
 from itertools import pairwise
 
 from ellwand.measurements import KINDS
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.block import Block, EaseLevel, Size
 from ellwand.sizing.wording import LEAST_SHOWN_MM
 

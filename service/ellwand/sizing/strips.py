@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ellwand.language import decimal, gettext
 from ellwand.measurements import KINDS
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 from ellwand.sizing.decision import Decision, LevelEase
 
 # Room at both ends of the scale, and one of its steps.

@@ -3,7 +3,7 @@
 import math
 
 from ellwand.language import gettext
-from ellwand.quantity import in_both_units, in_unit
+from ellwand.shown import beside, in_both_units, in_unit
 from ellwand.sizing.block import LengthClass
 
 # Less than half of the smallest step on a tape is no amount to speak of (judged).
@@ -75,7 +75,7 @@ def bounds_words(low_mm: float, high_mm: float) -> str:
         For instance "88.1 cm (34 5/8 in) and 92.6 cm (36 1/2 in)".
     """
     low, high = (
-        f"{in_unit(mm, 'cm', rounded=outward)} ({in_unit(mm, 'in', rounded=outward)})"
+        beside(in_unit(mm, "cm", rounded=outward), in_unit(mm, "in", rounded=outward))
         for mm, outward in ((low_mm, math.floor), (high_mm, math.ceil))
     )
     return gettext("{low} and {high}", low=low, high=high)

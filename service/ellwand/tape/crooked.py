@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from ellwand.language import gettext
 from ellwand.measurements import Estimate
-from ellwand.quantity import in_both_units
+from ellwand.shown import in_both_units
 
 # Drops that are told: from what nobody notices to what a mirror shows at once (judged).
 DROPS_MM = (10.0, 20.0, 30.0, 50.0)

@@ -11,7 +11,8 @@ from fractions import Fraction
 from ellwand.language import Noun, decimal, gettext, gettext_noop, ngettext
 from ellwand.listing import listed
 from ellwand.measurements import KINDS
-from ellwand.quantity import MM_PER, Unit, in_both_units, in_unit
+from ellwand.quantity import MM_PER, Unit
+from ellwand.shown import in_both_units, in_unit, sign_of
 from ellwand.tape.explain import Explanation
 from ellwand.tape.form import look_at
 from ellwand.tape.readings import Reading, SlipName
@@ -66,10 +67,12 @@ _ADVICE: dict[SlipName, str] = {
         "Measure the {here} with the tape and type what it shows, not the size on a label."
     ),
 }
-# How a unit is typed, by its millimetres.
-_SIGNS: dict[float, str] = {1.0: "mm", 10.0: "cm", 25.4: "in", 1000.0: "m"}
+# Units that she may have meant, by their millimetres.
+_UNITS: dict[float, str] = {1.0: "mm", 10.0: "cm", 25.4: "in", 1000.0: "m"}
 # What follows the number in an entry that names its unit.
 _UNIT_TYPED = re.compile(r"[^\d/¼-¾⅐-⅞]+$")
+# "in" is a word elsewhere, and the page puts it for her where a field is in inches.
+_INCH_TYPED = re.compile(r"(?<![a-z])in(?=\.?$)")
 # What follows "Perhaps": for a corrected value below the reading, and above it.
 _CAUSES: dict[SlipName, tuple[str, str]] = {
     "wrong unit": (gettext_noop("you meant {meant}; that would be {then}"),) * 2,
@@ -267,9 +270,11 @@ def or_keep(rows: Sequence[Reading]) -> str:
 
 
 def as_typed(reading: Reading) -> str:
-    """A reading as she typed it, with its unit."""
+    """A reading as she typed it, with its unit; inches have the sign of the language spoken."""
     raw = " ".join(reading.raw.split())
-    return raw if look_at(raw).unit_named else f"{raw} {reading.unit}"
+    if look_at(raw).unit_named:
+        return _INCH_TYPED.sub(sign_of("in"), raw)
+    return f"{raw} {sign_of(reading.unit)}"
 
 
 def _pair(
@@ -315,14 +320,14 @@ def _fill(text: str, why: Explanation, reading: Reading) -> str:
     corrected_mm = reading.mm if why.corrected_mm is None else why.corrected_mm
     meant = ""
     if why.slip == "wrong unit":
-        sign = _SIGNS[round(float(MM_PER[reading.unit]) * corrected_mm / reading.mm, 1)]
-        meant = f"{_UNIT_TYPED.sub('', reading.raw.strip())} {sign}"
+        meant_unit = _UNITS[round(float(MM_PER[reading.unit]) * corrected_mm / reading.mm, 1)]
+        meant = f"{_UNIT_TYPED.sub('', reading.raw.strip())} {sign_of(meant_unit)}"
     return gettext(
         text,
         here=Noun(KINDS[reading.code].name),
         other=Noun(KINDS[why.other or reading.code].name),
-        mark="1 in" if reading.unit == "in" else "10 cm",
-        ten="10 in" if reading.unit == "in" else "10 cm",
+        mark=f"1 {sign_of('in')}" if reading.unit == "in" else "10 cm",
+        ten=f"10 {sign_of('in')}" if reading.unit == "in" else "10 cm",
         taken=gettext(KINDS[reading.code].taken),
         # No tape shows 95.0.
         then=in_unit(corrected_mm, reading.unit).replace(decimal(".0 "), " "),

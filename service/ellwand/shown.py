@@ -1,0 +1,131 @@
+"""Lengths as they are shown: rounded, in words of the language spoken, her unit first.
+
+Who reads says so once, at the edge, with `showing_first`; all that is said inside follows, as with
+the language (`ellwand.language.speaking`).
+"""
+
+import math
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from fractions import Fraction
+from typing import Literal
+
+from ellwand.language import decimal, inch_sign
+from ellwand.quantity import Unit, converted
+
+FirstUnit = Literal["cm", "in"]
+
+# Inches are shown as a seamstress's ruler has them.
+SHOWN_STEP: dict[Unit, Fraction] = {"mm": Fraction(1), "cm": Fraction(1, 10), "in": Fraction(1, 8)}
+
+_first: ContextVar[FirstUnit] = ContextVar("first", default="cm")
+
+
+@contextmanager
+def showing_first(unit: FirstUnit) -> Iterator[None]:
+    """Show lengths in this unit first everywhere inside, in this thread or task alone."""
+    before = _first.set(unit)
+    try:
+        yield
+    finally:
+        _first.reset(before)
+
+
+def shown_first() -> FirstUnit:
+    """The unit that lengths are shown in first."""
+    return _first.get()
+
+
+def sign_of(unit: str) -> str:
+    """What is written behind a number of this unit, in the language spoken.
+
+    Args:
+        unit: as programs know it, such as "cm" or "in".
+    """
+    return inch_sign() if unit == "in" else unit
+
+
+def beside(cm: str, inches: str) -> str:
+    """The same length in both units as one text, the first unit before the other in brackets.
+
+    Args:
+        cm: in centimetres, with the unit's sign.
+        inches: in inches, with the unit's sign.
+
+    >>> beside("92.5 cm", "36 3/8 in")
+    '92.5 cm (36 3/8 in)'
+    """
+    return f"{inches} ({cm})" if shown_first() == "in" else f"{cm} ({inches})"
+
+
+def half_up(number: Fraction) -> int:
+    """The nearest whole number, a half upward."""
+    return math.floor(number + Fraction(1, 2))
+
+
+def in_both_units(mm: float) -> str:
+    """Show a length in centimetres to 0.1 and in inches to the nearest 1/8.
+
+    Args:
+        mm: the length, finite; a difference may be negative.
+
+    Returns:
+        Text like "92.5 cm (36 3/8 in)", inches first where `showing_first` says so; rounded half
+        up in size, each unit on its own.
+
+    Raises:
+        ValueError: not a finite number.
+    """
+    return beside(in_unit(mm, "cm"), in_unit(mm, "in"))
+
+
+def in_unit(
+    mm: float,
+    unit: Unit,
+    step: Fraction | None = None,
+    rounded: Callable[[Fraction], int] = half_up,
+) -> str:
+    """Show a length in one unit.
+
+    Args:
+        mm: the length, finite; a difference may be negative.
+        unit: to show it in.
+        step: what it is rounded to, in that unit; None for `SHOWN_STEP`.
+        rounded: how its size is rounded.
+
+    Returns:
+        Text like "92.5 cm" or "36 3/8 in".
+
+    Raises:
+        ValueError: not a finite number.
+
+    >>> in_unit(923.9, "in"), in_unit(923.9, "cm", Fraction(1))
+    ('36 3/8 in', '92 cm')
+    """
+    if not math.isfinite(mm):
+        raise ValueError("not a finite length")
+    step = step or SHOWN_STEP[unit]
+    steps = rounded(converted(abs(Fraction(mm)), "mm", unit) / step)
+    whole, rest = divmod(steps * step, 1)
+    if unit == "in":
+        number = _mixed(whole, rest)
+    else:
+        number = decimal(f"{float(steps * step):.{len(_decimal(step).partition('.')[2])}f}")
+    return f"{'-' if mm < 0 and steps else ''}{number} {sign_of(unit)}"
+
+
+def _mixed(whole: int, rest: Fraction) -> str:
+    """Write whole and fraction, leaving out a part that is nothing."""
+    if not rest:
+        return str(whole)
+    return f"{whole} {rest}" if whole else str(rest)
+
+
+def _decimal(value: Fraction) -> str:
+    """Write a fraction whose decimals end, exactly."""
+    places = 0
+    while (value * 10**places).denominator != 1:
+        places += 1
+    digits = str(int(value * 10**places)).rjust(places + 1, "0")
+    return f"{digits[:-places]}.{digits[-places:]}" if places else digits
