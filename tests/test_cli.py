@@ -144,9 +144,35 @@ def test_all_entries_are_read_in_or_none(tmp_path: Path) -> None:
 def test_a_unit_holds_for_bare_numbers_from_then_on(tmp_path: Path) -> None:
     path = tmp_path / "s.json"
     ellwand("read", path, "waist", "80")
-    assert "91.4 cm (36 in)" in ellwand("read", path, "full bust", "36", "--unit", "in").out
-    assert "101.6 cm (40 in)" in ellwand("read", path, "full hip", "40").out
+    assert "36 in (91.4 cm)" in ellwand("read", path, "full bust", "36", "--unit", "in").out
+    assert "40 in (101.6 cm)" in ellwand("read", path, "full hip", "40").out
     assert [row.mm for row in load(path).readings["waist"]] == [800]
+
+
+def test_the_unit_of_a_sitting_is_shown_first_by_every_command(tmp_path: Path) -> None:
+    path, later = tmp_path / "s.json", tmp_path / "later.json"
+    ellwand("read", path, "stature", "66", "--unit", "in")
+    for code, *entries in (
+        ("high bust", "34 5/8", "34 3/4"), ("full bust", "37", "37 1/8"),
+        ("waist", "29", "29 1/4"), ("full hip", "39", "39 1/8"),
+    ):  # fmt: skip
+        ellwand("read", path, code, *entries)
+    later.write_bytes(path.read_bytes())
+    ellwand("read", later, "full bust", "38 1/2", "38 1/2", "--instead")
+    for told in (
+        ellwand("check", path), ellwand("size", path), ellwand("compare", path, later),
+        ellwand("howto", "full hip", "--sitting", path),
+    ):  # fmt: skip
+        said = " ".join(told.out.split())
+        assert re.search(r"[\d/]+ in \([\d.]+ cm\)", said)
+        assert not re.search(r"\d cm \([\d /]+ in\)", said)
+    # The card for programs has no order, and the one on paper has its figures.
+    ellwand("card", path, "-o", tmp_path / "card.html")
+    (tmp_path / "card.json").write_text(ellwand("card", path, "--json").out)
+    page = (tmp_path / "card.html").read_text()
+    (figures,) = re.findall(r'<p class="figures">([^<]*)', page)
+    told = ellwand("card", tmp_path / "card.json", "--check", figures)
+    assert (told.code, told.err) == (0, "")
 
 
 def test_who_holds_the_tape_and_what_is_worn_are_remembered_and_told(tmp_path: Path) -> None:

@@ -80,8 +80,8 @@ def test_the_same_is_told_in_german() -> None:
     with speaking("de"):
         told, document = groups(comparison_lines(found)), json.loads(comparison_json(found))
     assert told["Verändert, um mehr als die Unsicherheit der Messung:"] == [
-        "Taillenumfang: 80,0 cm (31 1/2 in); jetzt 83,0 cm (32 5/8 in): 3,0 cm (1 1/8 in) mehr, "
-        "über 99 %; im Abstand von 9 Wochen gemessen"
+        "Taillenumfang: 80,0 cm (31 1/2 Zoll); jetzt 83,0 cm (32 5/8 Zoll): 3,0 cm (1 1/8 Zoll) "
+        "mehr, über 99 %; im Abstand von 9 Wochen gemessen"
     ]
     assert "Nur in der früheren Sitzung: Handumfang." in told
     assert [one for one in told if one.startswith("Jeder Prozentwert sagt")]

@@ -20,6 +20,7 @@ from ellwand.correct_cli import add_correct_command
 from ellwand.errors import EllwandError
 from ellwand.measurements import KINDS
 from ellwand.operator_cli import Commands, add_operator_commands
+from ellwand.shown import showing_first
 from ellwand.size_cli import add_size_command
 from ellwand.tryon_cli import add_tryon
 
@@ -61,7 +62,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     arguments = parser().parse_args(argv)
     run: Callable[[argparse.Namespace], int] = arguments.run
     try:
-        code = run(arguments)
+        with showing_first(_unit_of(arguments)):
+            code = run(arguments)
         sys.stdout.flush()
     except EllwandError as error:
         print(error, file=sys.stderr)
@@ -74,6 +76,20 @@ def main(argv: Sequence[str] | None = None) -> int:
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return BROKEN_PIPE
     return code
+
+
+def _unit_of(arguments: argparse.Namespace) -> "SittingUnit":
+    """The unit that lengths are shown in first: the one asked for, else that of the sitting."""
+    chosen: SittingUnit | None = getattr(arguments, "unit", None)
+    # Of two sittings beside each other, the later one.
+    path: Path | None = getattr(arguments, "new", getattr(arguments, "sitting", None))
+    if chosen is None and path is not None:
+        from ellwand.sitting import load
+
+        # What is wrong with a file says the command itself.
+        with contextlib.suppress(EllwandError):
+            return load(path).unit
+    return chosen or DEFAULT_UNIT
 
 
 def parser() -> argparse.ArgumentParser:
@@ -192,7 +208,8 @@ def _add_code(added: argparse.ArgumentParser) -> None:
 
 
 def _add_unit(added: argparse.ArgumentParser) -> None:
-    added.add_argument("--unit", choices=UNITS, help="of numbers without unit, from now on")
+    added.add_argument("--unit", choices=UNITS,
+                       help="of numbers without unit, and shown first, from now on")  # fmt: skip
 
 
 def _add_json(added: argparse._ActionsContainer) -> None:

@@ -9,17 +9,20 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from fractions import Fraction
-from typing import Literal
+from typing import Final, Literal
 
 from ellwand.language import decimal, inch_sign
 from ellwand.quantity import Unit, converted
 
 FirstUnit = Literal["cm", "in"]
 
+# Shown first where nobody says otherwise, and in what is written for programs.
+WRITTEN_FIRST: Final[FirstUnit] = "cm"
+
 # Inches are shown as a seamstress's ruler has them.
 SHOWN_STEP: dict[Unit, Fraction] = {"mm": Fraction(1), "cm": Fraction(1, 10), "in": Fraction(1, 8)}
 
-_first: ContextVar[FirstUnit] = ContextVar("first", default="cm")
+_first: ContextVar[FirstUnit] = ContextVar("first", default=WRITTEN_FIRST)
 
 
 @contextmanager

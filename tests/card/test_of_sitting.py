@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -15,6 +16,7 @@ from ellwand.card import (
     card_message,
     card_pdf,
     content_of,
+    digest_of,
     outside_words,
     photo_warnings,
 )
@@ -22,6 +24,7 @@ from ellwand.card.content import CardRow
 from ellwand.card.figures import in_words
 from ellwand.card.passages import found_words, passages
 from ellwand.photo.problems import problem
+from ellwand.shown import showing_first
 from ellwand.sitting import (
     Sitting,
     TypedSetup,
@@ -38,6 +41,22 @@ from ellwand.tape import Taken
 from ..sitting.invented import findings
 
 PHOTOS = with_findings(Sitting(), findings(correlation=0.5))
+
+
+def test_for_programs_it_is_the_same_whichever_unit_comes_first() -> None:
+    record = with_taking(PHOTOS, "herself", "bra")
+    for code, texts in {"stature": ["168"], "high_bust": ["90", "90.4"], "full_bust": ["96", "96"],
+                        "hand": ["29"]}.items():  # fmt: skip
+        record = read(record, code, texts).record
+    record = sized(record, demo_block())
+    usual = content_of(record)
+    with showing_first("in"):
+        other = content_of(record)
+        assert card_json(other) == card_json(usual)
+        assert digest_of(other) == digest_of(usual)
+        text = card_forms(other).text
+    assert re.search(r"full bust: [\d/ ]+ ± [\d/ ]+ in \(96\.0 ± [\d.]+ cm\), confirmed", text)
+    assert "full bust: 96.0 ± " in card_forms(usual).text
 
 
 def rows_of(record: Sitting) -> dict[str, CardRow]:

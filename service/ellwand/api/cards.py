@@ -29,9 +29,8 @@ from ellwand.card import (
     content_of,
 )
 from ellwand.errors import ServiceProblem
-from ellwand.language import speaking
 from ellwand.store import jobs, sittings
-from ellwand.store.sittings import Change, Held
+from ellwand.store.sittings import Change, Held, addressing
 
 router = APIRouter(tags=["card"])
 
@@ -197,8 +196,8 @@ def workrooms_draft(sitting_id: SittingId, caller: AsWorkroom) -> Response:
     return _draft(caller.held(sitting_id))
 
 
-# A card speaks the language of its sitting: a plain link brings no other from the page that it
-# stands on, and the workroom's browser has its own.
+# A card speaks the language of its sitting, and shows its unit first: a plain link brings no other
+# from the page that it stands on, and the workroom's browser has its own.
 
 
 def _content(held: Held) -> CardContent:
@@ -206,13 +205,13 @@ def _content(held: Held) -> CardContent:
 
 
 def _page(held: Held) -> Response:
-    with speaking(held.terms.language):
+    with addressing(held):
         page = card_page(_content(held), LINKED)
     return Response(page, media_type=HTML, headers={"Content-Security-Policy": POLICY})
 
 
 def _pdf(held: Held) -> Response:
-    with speaking(held.terms.language):
+    with addressing(held):
         return _file(card_pdf(_content(held)), PDF, "pdf")
 
 
@@ -222,7 +221,7 @@ def _json(held: Held) -> Response:
 
 
 def _draft(held: Held) -> Response:
-    with speaking(held.terms.language):
+    with addressing(held):
         message = card_message(card_forms(_content(held)), _address(held))
     return _file(as_eml(message), MAIL, "eml")
 

@@ -12,6 +12,7 @@ from ellwand.api.problems import documented
 from ellwand.card import check_same, content_from_json, digest_of_json, grouped, side_of_card
 from ellwand.compare_screen import NOTE, apart_words, cautions, decision_words, heading_of
 from ellwand.language import gettext
+from ellwand.shown import showing_first
 from ellwand.sitting import (
     Decided,
     Difference,
@@ -91,7 +92,7 @@ class DifferenceView(Model):
     heading: str
     """What it comes to, in words, ending with a colon."""
     words: str
-    """How much lies between, how surely, and how long, in both units."""
+    """How much lies between, how surely, and how long, in both units, that of the sitting first."""
 
     @classmethod
     def of(cls, row: Difference) -> "DifferenceView":
@@ -158,8 +159,10 @@ def compare_card(sent: EarlierCard, customer: AsCustomer) -> ComparisonView:
     earlier = content_from_json(data)
     if sent.figures:
         check_same(data, sent.figures)
-    found = sides_compared(side_of_card(earlier), side_of(customer.held().record))
-    return ComparisonView.of(found, grouped(digest_of_json(data)))
+    record = customer.held().record
+    found = sides_compared(side_of_card(earlier), side_of(record))
+    with showing_first(record.unit):
+        return ComparisonView.of(found, grouped(digest_of_json(data)))
 
 
 @router.get(
@@ -172,4 +175,6 @@ def compare_sittings(
 ) -> ComparisonView:
     """What has changed from an earlier sitting of the workroom to a later one."""
     later, earlier = caller.held(sitting_id), caller.held(earlier_id)
-    return ComparisonView.of(sides_compared(side_of(earlier.record), side_of(later.record)))
+    found = sides_compared(side_of(earlier.record), side_of(later.record))
+    with showing_first(later.record.unit):
+        return ComparisonView.of(found)

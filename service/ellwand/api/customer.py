@@ -37,8 +37,8 @@ from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.api.told import record_told
 from ellwand.errors import EllwandError, ServiceProblem
-from ellwand.language import speaking
 from ellwand.measurements import LEVELS
+from ellwand.shown import showing_first
 from ellwand.sitting import (
     Measurement,
     Sitting,
@@ -116,11 +116,14 @@ def consent(sent: Consent, customer: AsCustomerOnce) -> Overview:
 
 @router.put("/sitting/unit", summary="Choose the unit", responses=documented(404, 409, 422))
 def choose_unit(sent: UnitChoice, customer: AsCustomerOnce) -> Overview:
-    """Choose the unit of numbers without one."""
+    """Choose the unit of numbers without one, shown first of both; what is kept is said anew."""
 
-    def act(change: Change) -> Sitting:
-        change.record = with_unit(change.record, sent.unit)
-        return change.record
+    def act(change: Change) -> UnitChoice:
+        # Chosen again, it leaves a decision as old as it is.
+        if sent.unit != change.record.unit:
+            change.record = with_unit(change.record, sent.unit)
+            _say_anew(customer.desk, change)
+        return sent
 
     customer.changes("unit", sent, act, 200)
     return see(customer)
@@ -132,13 +135,7 @@ def choose_language(sent: LanguageChoice, customer: AsCustomerOnce) -> Overview:
 
     def act(change: Change) -> LanguageChoice:
         change.terms = change.terms.model_copy(update={"language": sent.language})
-        with speaking(sent.language):
-            change.record = rejudged(change.record)
-            if change.record.decision is not None:
-                garment = decision_from_json(change.record.decision).garment
-                # Where it can't be decided any more, what was decided stays as it was said.
-                with suppress(EllwandError):
-                    change.record = _sized(customer.desk, change, change.record, garment)
+        _say_anew(customer.desk, change)
         return sent
 
     customer.changes("language", sent, act, 200)
@@ -204,11 +201,13 @@ def see_checks(customer: AsCustomer) -> Checks:
     """What is doubted, and what is still to be done."""
     held = customer.held()
     done = confirmed(held.record)
+    with showing_first(held.record.unit):
+        repeats = Scatter.of(held.record)
     return Checks(
         queries=queries_of(held),
         needed=needed(held.record, held.terms),
         better_taped=[code for code in BETTER_TAPED if code not in done],
-        repeats=Scatter.of(held.record),
+        repeats=repeats,
     )
 
 
@@ -254,6 +253,17 @@ def _sized(desk: Desk, change: Change, record: Sitting, garment: str | None) -> 
     )
 
 
+def _say_anew(desk: Desk, change: Change) -> None:
+    """Say again what is kept in words, as the sitting's customer is spoken to by now."""
+    with sittings.addressing(change):
+        change.record = rejudged(change.record)
+        if change.record.decision is not None:
+            garment = decision_from_json(change.record.decision).garment
+            # Where it can't be decided any more, what was decided stays as it was said.
+            with suppress(EllwandError):
+                change.record = _sized(desk, change, change.record, garment)
+
+
 def needed(record: Sitting, terms: Terms) -> list[str]:
     """What is not confirmed yet, of what the size needs and what is asked."""
     done = confirmed(record)
@@ -265,31 +275,32 @@ def _overview(held: Held, desk: Desk) -> Overview:
         photos = jobs.latest(session, held.seal, "estimate")
         correction = jobs.latest(session, held.seal, "correct")
     estimates = held.record.estimates()
-    return Overview(
-        id=held.id,
-        workroom=held.workroom,
-        garment=held.terms.garment,
-        asked=list(held.terms.asked),
-        needed=needed(held.record, held.terms),
-        language=held.terms.language,
-        unit=held.record.unit,
-        consent=held.consented,
-        outline_on_card=held.outline,
-        address=held.terms.address,
-        photos=JobView.of(photos) if photos and photos.status != "done" else None,
-        correction=JobView.of(correction)
-        if correction and correction.status in jobs.UNFINISHED
-        else None,
-        mails=bool(desk.settings.smtp_host and held.terms.address),
-        trial=desk.settings.trial_without_https,
-        erase_at=held.erase_at,
-        queries=queries_of(held),
-        crooked={
-            code: CrookedView.of(section)
-            for code in LEVELS
-            if (section := section_of(code, estimates)) is not None
-        },
-        repeats=Scatter.of(held.record),
-        size=SizeView.of(held.record),
-        record=record_told(held.record),
-    )
+    with showing_first(held.record.unit):
+        return Overview(
+            id=held.id,
+            workroom=held.workroom,
+            garment=held.terms.garment,
+            asked=list(held.terms.asked),
+            needed=needed(held.record, held.terms),
+            language=held.terms.language,
+            unit=held.record.unit,
+            consent=held.consented,
+            outline_on_card=held.outline,
+            address=held.terms.address,
+            photos=JobView.of(photos) if photos and photos.status != "done" else None,
+            correction=JobView.of(correction)
+            if correction and correction.status in jobs.UNFINISHED
+            else None,
+            mails=bool(desk.settings.smtp_host and held.terms.address),
+            trial=desk.settings.trial_without_https,
+            erase_at=held.erase_at,
+            queries=queries_of(held),
+            crooked={
+                code: CrookedView.of(section)
+                for code in LEVELS
+                if (section := section_of(code, estimates)) is not None
+            },
+            repeats=Scatter.of(held.record),
+            size=SizeView.of(held.record),
+            record=record_told(held.record),
+        )

@@ -16,6 +16,7 @@ from ellwand.card.wording import name_of
 from ellwand.girth.joint import interval_95
 from ellwand.language import WRITTEN_IN, gettext, ngettext, speaking, spoken_language
 from ellwand.measurements import KINDS
+from ellwand.shown import WRITTEN_FIRST, showing_first, shown_first
 from ellwand.sitting import (
     FindingsEntry,
     Measurement,
@@ -45,15 +46,15 @@ def content_of(record: Sitting, drawing: bool = False) -> CardContent:
 
     Returns:
         Every measurement with its standing and bound, open queries, and the decision or why
-        there is none, in the language spoken.
+        there is none, in the language spoken, with the unit first that is shown first.
 
     Raises:
         SittingProblem: the decision in the sitting cannot be read.
     """
     told = _told(record)
-    if spoken_language() != WRITTEN_IN:
+    if (spoken_language(), shown_first()) != (WRITTEN_IN, WRITTEN_FIRST):
         # Programs, and the digest that copies are known by, are given the same by every speaker.
-        with speaking(WRITTEN_IN):
+        with speaking(WRITTEN_IN), showing_first(WRITTEN_FIRST):
             told = replace(told, written=_told(record))
     drawn = body_drawing(record.findings) if drawing and record.findings else None
     return replace(told, drawing=drawn)

@@ -5,10 +5,9 @@ from datetime import UTC, datetime
 from ellwand.card import Sending, card_forms, card_message, content_of
 from ellwand.jobs.post import PostRefused, SmtpServer, post
 from ellwand.jobs.run import Send
-from ellwand.language import speaking
 from ellwand.settings import Settings
 from ellwand.store.jobs import Claimed
-from ellwand.store.sittings import Held
+from ellwand.store.sittings import Held, addressing
 
 
 def sender(settings: Settings) -> Send:
@@ -23,7 +22,7 @@ def sender(settings: Settings) -> Send:
             # The same on every attempt, so that a copy is known as one.
             date=datetime.fromtimestamp(int(job.created_at), UTC),
         )
-        with speaking(held.terms.language):
+        with addressing(held):
             card = card_forms(content_of(held.record, held.outline))
             message = card_message(card, held.terms.address, sending)
         post(message, _server(settings))

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from ellwand.errors import ServiceProblem
 from ellwand.language import Language, speaking
 from ellwand.measurements import KINDS
+from ellwand.shown import showing_first
 from ellwand.sitting import Sitting, SittingUnit, dump, parse
 from ellwand.store.engine import Store
 from ellwand.store.sealing import Seal, new_token, token_hash
@@ -235,10 +236,17 @@ def seal_of(store: Store, session: Session, sitting_id: str) -> Seal | None:
 
 
 @contextmanager
+def addressing(sitting: Held | Change) -> Iterator[None]:
+    """Say all inside as its customer reads it: in her language, and her unit first."""
+    with speaking(sitting.terms.language), showing_first(sitting.record.unit):
+        yield
+
+
+@contextmanager
 def changing(store: Store, sitting_id: str, days: float) -> Iterator[Change]:
     """Change a sitting while nobody else does; nothing is kept when the body raises.
 
-    What is said meanwhile is said in the language of the sitting, because it is kept with it.
+    What is said meanwhile is said as its customer is spoken to, because it is kept with it.
 
     Args:
         store: where.
@@ -251,7 +259,7 @@ def changing(store: Store, sitting_id: str, days: float) -> Iterator[Change]:
     with store.writing() as session:
         row = _locked(session, sitting_id, store.now())
         change = Change(session, _opened(store, session, row))
-        with speaking(change.terms.language):
+        with addressing(change):
             yield change
         if change.terms != change.held.terms:
             row.terms = _closed(change.held.seal, change.terms)
