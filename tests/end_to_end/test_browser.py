@@ -197,13 +197,13 @@ def test_the_second_reading_is_taken_without_a_look_at_the_first(
     page.fill("#high_bust-entry", "34")
     page.click("#high_bust-part >> text=Read in")
     part.locator(".readings li >> nth=1").wait_for()
-    assert "“34 1/8” was read as 86.7 cm (34 1/8 in)" in part.inner_text().replace("\u00a0", " ")
+    assert "“34 1/8” was read as 34 1/8 in (86.7 cm)" in part.inner_text().replace("\u00a0", " ")
     # One from the other side of the tape, and one that was typed wrong.
     part.get_by_text("Correct what I typed").click()
     page.fill("#high_bust-correct-1", "86,9 cm")
     part.get_by_text("Read in instead").click()
     part.locator(".readings .over >> nth=1").wait_for()
-    assert "“86,9 cm” was read as 86.9 cm" in part.inner_text().replace("\u00a0", " ")
+    assert "“86,9 cm” was read as 34 1/4 in (86.9 cm)" in part.inner_text().replace("\u00a0", " ")
 
 
 def test_who_measures_and_what_is_worn_are_saved_at_once_and_stay_with_each_reading(

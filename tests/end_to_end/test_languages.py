@@ -91,6 +91,13 @@ def test_a_customer_chooses_german_and_gets_it_right(
 
     decide(page)
     looked_at(page)
+    # Another unit: what is decided is said anew, and no "in" is left behind a number.
+    go_to(page, "start")
+    page.check("#unit-in")
+    page.wait_for_selector("#decision-steps dd:has-text('Zoll (')", state="attached")
+    go_to(page, "size")
+    looked_at(page)
+    assert not re.search(r"\d\s(?:in\b|cm \()", page.locator("#size").inner_text())
     go_to(page, "card")
     looked_at(page)
     assert download(page) == "measurement-card.pdf"
@@ -124,6 +131,15 @@ def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContex
     assert re.search(r"\d,\d ±\s\d,\d", page.locator("#estimates").inner_text())
     page.click("#findings details summary")
     looked_at(page)
+    heads, row = page.locator("#findings thead").first, page.locator("#estimates tr >> nth=2")
+    assert heads.inner_text().split() == ["Maß", "cm", "Zoll"]
+    metric = row.locator("td").all_inner_texts()
+    go_to(page, "start")
+    page.check("#unit-in")
+    page.wait_for_selector("#findings thead th:nth-child(2)[data-unit=in]", state="attached")
+    go_to(page, "photos")
+    assert heads.inner_text().split() == ["Maß", "Zoll", "cm"]
+    assert row.locator("td").all_inner_texts() == metric[::-1]
     page.click("#correct-lines")
     page.wait_for_selector("#correcting .grip")
     page.press("#correcting .grip.height", "ArrowUp")

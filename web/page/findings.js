@@ -1,7 +1,7 @@
 // What the photos gave: outline and levels over the photo, and a table of estimates.
 
 import { byId, capital, el, svg } from "./dom.js";
-import { figures, leansOnTape, measured } from "./figures.js";
+import { figures, inOrder, leansOnTape, measured } from "./figures.js";
 import { gettext } from "./language.js";
 import { bent, mmPerPx, standingBends } from "./lines.js";
 import { outsideWords } from "./words.js";
@@ -43,12 +43,13 @@ let urls = [];
 
 /** Show findings; photos are the files that this page still has, by view. */
 export function showFindings(overview, photos, kinds) {
-  const { findings, measurements } = overview.record;
+  const { findings, measurements, unit } = overview.record;
   byId("findings").hidden = !findings;
   if (!findings) return;
   const covered = coveredIn(overview);
+  for (const id of ["estimates", "given-tape-rows"]) headInOrder(byId(id).closest("table"));
   showGivenTape(measurements, kinds.filter(({ code }) => !covered(code)));
-  const same = JSON.stringify([findings, kinds.filter(({ code }) => covered(code))]);
+  const same = JSON.stringify([findings, kinds.filter(({ code }) => covered(code)), unit]);
   // Drawn once: the picture would flicker and lose its place with every refresh.
   if (drawn === same && over === photos) return;
   [drawn, over] = [same, photos];
@@ -70,6 +71,12 @@ export function showFindings(overview, photos, kinds) {
     byId("estimates").append(row(BUST_DIFFERENCE, ownFigures(difference)));
   }
   byId("budgets").replaceChildren(...rows.flatMap((kind) => budget(kind, findings.estimates)));
+}
+
+/** The heads of a table of lengths in the order of its cells. */
+function headInOrder({ tHead }) {
+  const head = (unit) => tHead.querySelector(`[data-unit=${unit}]`);
+  tHead.rows[0].append(...inOrder(head("cm"), head("in")));
 }
 
 /** Whether an estimate waits for the first reading, so that the tape does not follow it. */
@@ -103,11 +110,10 @@ function warnings({ front, side, outside }) {
 const ownFigures = ({ value_mm, low_mm, high_mm }) => figures(value_mm, low_mm, high_mm);
 
 function row({ name }, shown) {
-  const plain = (text) => text.replace(/ (cm|in)$/, "");
+  const plain = (text) => text.slice(0, text.lastIndexOf(" "));
   return el("tr", {},
     el("th", { scope: "row" }, capital(name)),
-    el("td", {}, plain(shown.cm)),
-    el("td", {}, plain(shown.in)),
+    ...inOrder(shown.cm, shown.in).map((text) => el("td", {}, plain(text))),
   );
 }
 

@@ -3,7 +3,7 @@
 import { fetched } from "./api.js";
 import { capital, el, listed } from "./dom.js";
 import { entryField } from "./entry.js";
-import { inBothUnits, figures, leansOnTape, measured } from "./figures.js";
+import { beside, inBothUnits, figures, leansOnTape, measured } from "./figures.js";
 import { complain, FieldProblem, onPress, onSubmit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
 import { gettext } from "./language.js";
@@ -214,13 +214,13 @@ function estimateWords(code, record) {
   const estimate = record.findings?.estimates[code];
   if (estimate) {
     const shown = figures(estimate.value_mm, estimate.low_mm, estimate.high_mm);
-    words.push(gettext("The photos say {cm} ({inches}).", { cm: shown.cm, inches: shown.in }));
+    words.push(gettext("The photos say {length}.", { length: beside(shown.cm, shown.in) }));
   }
   const held = record.measurements[code];
   if (held && leansOnTape(held)) {
     const shown = measured(held, estimate);
-    words.push(gettext("Estimated, using your tape readings: {cm} ({inches}).",
-      { cm: shown.cm, inches: shown.in }));
+    words.push(gettext("Estimated, using your tape readings: {length}.",
+      { length: beside(shown.cm, shown.in) }));
   }
   return words.join(" ");
 }

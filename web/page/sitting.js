@@ -3,6 +3,7 @@
 import { fetched, Refusal, whenClosed } from "./api.js";
 import { startCard } from "./card.js";
 import { byId, day, turns } from "./dom.js";
+import { showFirst } from "./figures.js";
 import { onPress } from "./forms.js";
 import { gettext } from "./language.js";
 import { startLastCard } from "./lastcard.js";
@@ -46,6 +47,7 @@ function showClosed(refusal, again = false) {
 
 function show(overview) {
   shown = true;
+  showFirst(overview.unit);
   byId("trial").hidden = !overview.trial;
   const { workroom, garment } = overview;
   byId("start-title").textContent = gettext("Measuring for {workroom}", { workroom });

@@ -113,7 +113,7 @@ async function detail(line, sitting) {
   }
   if (!current()) return;
   line.body.replaceChildren(...detailParts(found));
-  const beside = besideForm(sitting, all, kinds);
+  const beside = besideForm(sitting, all, kinds, found.record.unit);
   if (beside) line.body.append(beside);
 }
 

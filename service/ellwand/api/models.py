@@ -42,7 +42,7 @@ class Consent(Sent):
 
 
 class UnitChoice(Sent):
-    """The unit of numbers without one."""
+    """The unit of numbers without one, and the first where a length is told in both."""
 
     model_config = _example(unit="cm")
 
@@ -188,7 +188,7 @@ class Overview(Model):
     language: Language
     """Language of the page."""
     unit: SittingUnit
-    """Unit of numbers without one."""
+    """Unit of numbers without one, and the first where a length is told in both."""
     consent: bool
     """Whether she has stated her age and agreed to her photos being measured."""
     outline_on_card: bool
