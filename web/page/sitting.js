@@ -20,7 +20,7 @@ import { forgetTyped, keepTyped } from "./unsent.js";
 import { garmentWords } from "./words.js";
 
 const SCREENS = ["closed", "erased", "open"];
-const asking = turns();
+const [asking, showing] = [turns(), turns()];
 let kinds = [];
 let parts = [];
 // The link's secret: in memory only, and only until it has been spent.
@@ -36,6 +36,7 @@ function screen(name) {
 
 function showClosed(refusal, again = false) {
   asking.begin();
+  showing.begin();
   if (refusal) {
     byId("closed-why").textContent = refusal.title;
     byId("closed-advice").textContent = refusal.detail;
@@ -45,8 +46,9 @@ function showClosed(refusal, again = false) {
   byId("closed-title").focus();
 }
 
-function show(overview) {
-  shown = true;
+/** Show a sitting; where it is made for the first time, part by part, so that no tap waits for all. */
+async function show(overview) {
+  const current = showing.begin();
   showFirst(overview.unit);
   byId("trial").hidden = !overview.trial;
   const { workroom, garment } = overview;
@@ -58,14 +60,23 @@ function show(overview) {
     { day: day(overview.erase_at) });
   screen("open");
   for (const one of document.querySelectorAll(".opened")) one.hidden = false;
-  for (const part of parts) part.show(overview, kinds);
+  for (const part of parts) {
+    if (!shown) await breath();
+    if (!current()) return;
+    part.show(overview, kinds);
+  }
   keepTyped(byId("open"), overview.id);
+  shown = true;
 }
 
+const breath = () => new Promise((resolve) => {
+  setTimeout(resolve);
+});
+
 /** Show a sitting that is opened here, or go to the page in its language; whether it is shown. */
-function first(overview) {
+async function first(overview) {
   if (!shown && leadsTo(overview.language)) return false;
-  show(overview);
+  await show(overview);
   return true;
 }
 
@@ -73,7 +84,7 @@ function first(overview) {
 async function refresh() {
   const current = asking.begin();
   const overview = await fetched("GET", "/sitting");
-  if (current()) first(overview);
+  if (current()) await first(overview);
 }
 
 /** Look what has happened while the phone was locked or offline. */
@@ -120,7 +131,7 @@ async function enter() {
   try {
     const overview = await fetched("POST", "/entrance", { json: { token } });
     token = "";
-    if (current() && !first(overview)) return;
+    if (current() && !(await first(overview))) return;
     say(gettext("Your link is open. You can come back to this page in this browser."));
   } catch (refusal) {
     if (!(refusal instanceof Refusal)) throw refusal;
@@ -174,6 +185,7 @@ async function leave(wanted) {
 
 function erased() {
   asking.begin();
+  showing.begin();
   forgetTyped();
   for (const part of parts) part.forget();
   byId("open").replaceChildren();
