@@ -319,3 +319,19 @@ def test_a_camera_that_ends_is_said_and_can_be_opened_again(
         page.click("#camera-close")
         take(page, "front")
         assert complaints == []
+
+
+def test_a_camera_that_shows_nothing_is_not_waited_for(
+    service: RealService, browser: Browser
+) -> None:
+    with visiting(browser, permissions=["camera"]) as context:
+        context.add_init_script("""
+            HTMLMediaElement.prototype.play = () => new Promise(() => {});
+            Object.defineProperty(HTMLVideoElement.prototype, "videoWidth", { get: () => 0 });
+            delete window.ImageCapture;
+        """)
+        page, complaints = begun(context, service)
+        open_camera(page)
+        page.click("#camera-start")
+        page.wait_for_selector("#camera-words:has-text('No picture came from the camera.')")
+        assert complaints == []

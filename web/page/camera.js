@@ -9,7 +9,7 @@ import { prepared, sharpest } from "./darkroom.js";
 import { byId, el, turns } from "./dom.js";
 import { clearMarks, FieldProblem, onPress } from "./forms.js";
 import { gettext, ngettext } from "./language.js";
-import { alive, burst, closed, ENDED, looksBack, NoCamera, NOTHING, opened } from "./lens.js";
+import { alive, burst, closed, ENDED, looksBack, NoCamera, NOTHING, opened, watched } from "./lens.js";
 import { watchLevel } from "./level.js";
 import { watchLight } from "./light.js";
 import { REFUSED, STANCE, TAKEN, TITLES, USABLE } from "./photowords.js";
@@ -87,7 +87,7 @@ async function open(dialog, form, view) {
   }
   endings.push(watchLight(byId("camera-live"), (words) => tell("light", words)));
   stayAwake();
-  stage("ready", STANCE[view]);
+  stage("ready", alive(now.stream) ? STANCE[view] : ENDED);
 }
 
 function begin(view) {
@@ -112,11 +112,10 @@ async function look(dialog) {
     if (now.stream === stream && !now.photo) stop(ENDED);
   });
   const video = byId("camera-live");
-  video.srcObject = stream;
   // Her own side is shown as in a mirror; the photo is not.
   video.classList.toggle("mirror", back());
-  await video.play().catch(() => {});
-  return true;
+  await watched(stream, video);
+  return current();
 }
 
 async function turn(dialog) {

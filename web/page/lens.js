@@ -49,6 +49,12 @@ export async function opened(facing) {
   }
 }
 
+/** Show what it sees; one that gives no picture in time is not waited for. */
+export function watched(stream, video) {
+  video.srcObject = stream;
+  return Promise.race([video.play().catch(() => {}), pause(LONGEST_S)]);
+}
+
 /** Let go of it, so that its light goes out. */
 export function closed(stream) {
   for (const track of stream?.getTracks() ?? []) track.stop();
