@@ -56,13 +56,16 @@ def check_problem(answer: Any, status: int, code: str | None = None, private: An
     body = answer.json()
     assert (answer.status_code, body["status"]) == (status, status), body
     assert answer.headers["content-type"] == "application/problem+json"
-    assert MEMBERS <= set(body) <= MEMBERS | {"problems", "misfits"}
+    assert MEMBERS <= set(body) <= MEMBERS | {"problems", "entries", "misfits"}
     assert body["type"] == "about:blank"
     assert body["title"][0].isupper()
     assert body["title"].endswith(".")
     assert body["detail"].endswith(".")
     assert body["code"] in known_codes()
     assert code is None or body["code"] == code, body
+    for entry in body.get("entries", []):
+        assert {"where", "code", "title", "detail"} <= set(entry)
+        assert entry["code"] in known_codes()
     for misfit in body.get("misfits", []):
         assert set(misfit) == {"where", "why"}
     told = answer.text + str(dict(answer.headers))

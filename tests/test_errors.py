@@ -23,6 +23,7 @@ from ellwand.errors import (
     SittingProblem,
 )
 from ellwand.photo.problems import _ADVICE, PhotosRefused, Problem, problem
+from ellwand.sitting import EntriesRefused
 from ellwand.sizing import demo_block_toml
 
 from .running import ellwand as run
@@ -31,6 +32,7 @@ PACKAGE = Path(ellwand.__file__).parent
 EXIT_CODES = {
     EllwandError: 1,
     EntryProblem: 2,
+    EntriesRefused: 2,
     PhotoProblem: 3,
     PhotosRefused: 3,
     SittingProblem: 4,
@@ -64,7 +66,11 @@ class Raised(NamedTuple):
 
 def raised() -> list[Raised]:
     """Every place that makes an error of the hierarchy with a code of its own."""
-    names = {one.__name__ for one in EXIT_CODES} - {"PhotosRefused", "EllwandError"}
+    names = {one.__name__ for one in EXIT_CODES} - {
+        "PhotosRefused",
+        "EntriesRefused",
+        "EllwandError",
+    }
     return [
         Raised(f"{path.stem}:{node.lineno}", node.func.id, node.args)
         for path in sorted(PACKAGE.rglob("*.py"))

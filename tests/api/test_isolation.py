@@ -47,6 +47,7 @@ SENT: dict[str, dict[str, Any]] = {
     "photos-correct": {"json": {"undo": True}},
     "photos-send_photos": {"files": grey_pair(), "data": TYPED},
     "photos-check_photo": {"files": {"front": grey_pair()["front"]}, "data": TYPED},
+    "photos-check_setup": {"json": {"stature": "1,65", "reference": "stature"}},
     "workroom-put_block": {"content": block_file(), "headers": TOML},
     "workroom-check_block": {"content": block_file(), "headers": TOML},
     "workroom-invite": {"json": {"label": "of another"}},

@@ -10,12 +10,14 @@ from fastapi.testclient import TestClient
 
 from ellwand.sitting import Setup, set_up_of
 from ellwand.store import erasing, jobs, sittings
+from tests.problem_details import check_problem
 from tests.running import DEMO_IMAGES
 from tests.service import BASE, Service, begin
 
 from .measured import findings
 
 PHOTOS, CHECKS = f"{BASE}/sitting/photos", f"{BASE}/sitting/photo-checks"
+SETUP_CHECKS = f"{BASE}/sitting/setup-checks"
 TYPED = {"stature": "168 cm", "reference": "marker-sheets", "paper": "a4"}
 DEMO = DEMO_IMAGES / "sittings"
 
@@ -154,6 +156,58 @@ def test_what_cannot_be_read_is_named_and_no_photo_is_left(
     assert (answer.status_code, answer.json()["code"]) == (422, code)
     assert spool(service) == []
     assert service.announced == []
+
+
+WRONG = {
+    "stature": "1,65", "reference": "marker-sheets", "check_bars": ["149.6 mm", "238.9"],
+    "standoff_front": "30 m", "weight": "70",
+}  # fmt: skip
+WRONG_CODES = [
+    (["stature"], "stature-implausible"),
+    (["check_bars", 1], "check-bar-off"),
+    (["standoff_front"], "standoff-implausible"),
+    (["weight"], "weight-without-unit"),
+]
+
+
+def test_all_entries_that_cannot_be_used_are_named_in_one_answer(service: Service) -> None:
+    customer = service.customer(service.workroom())
+    refused = check_problem(send(customer, WRONG), 422, "stature-implausible")
+    assert [(one["where"], one["code"]) for one in refused["entries"]] == WRONG_CODES
+    assert refused["title"] == "Several entries cannot be used."
+    assert all(one["detail"] in refused["detail"] for one in refused["entries"])
+    assert spool(service) == []
+    assert customer.get(f"{BASE}/sitting").json()["record"]["setup"] is None
+
+
+class TestCheckingWhatIsTyped:
+    """What cannot be used is told before a photo is sent, and nothing of it is kept."""
+
+    def test_it_names_what_sending_the_photos_would(self, service: Service) -> None:
+        customer = service.customer(service.workroom(), consent=False)
+        before = customer.get(f"{BASE}/sitting").json()
+        told = customer.post(SETUP_CHECKS, json=WRONG).json()["refused"]
+        assert [(one["where"], one["code"]) for one in told] == WRONG_CODES
+        height, bar, standoff, _ = told
+        assert height["meant"] == {"text": "1,65 m", "mm": 1650.0}
+        assert bar["meant"] == {"text": "238.9 mm", "mm": 238.9}
+        assert standoff["meant"] is None
+        assert customer.get(f"{BASE}/sitting").json() == before
+
+    def test_a_bare_number_is_in_the_unit_of_the_sitting(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        sent = {"stature": "66", "reference": "stature"}
+        (told,) = customer.post(SETUP_CHECKS, json=sent).json()["refused"]
+        assert told["meant"]["text"] == "66 in"
+        customer.put(f"{BASE}/sitting/unit", json={"unit": "in"})
+        assert customer.post(SETUP_CHECKS, json=sent).json() == {"refused": []}
+
+    def test_it_is_said_in_the_language_that_is_asked_for(self, service: Service) -> None:
+        customer = service.customer(service.workroom())
+        sent, german = {"reference": "stature"}, {"Accept-Language": "de"}
+        (told,) = customer.post(SETUP_CHECKS, json=sent, headers=german).json()["refused"]
+        assert (told["where"], told["code"]) == (["stature"], "entry-empty")
+        assert told["title"] == "Diese Eingabe ist leer."
 
 
 def test_photos_are_not_taken_before_she_agrees(service: Service) -> None:

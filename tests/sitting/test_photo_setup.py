@@ -4,7 +4,14 @@ import pytest
 
 from ellwand.errors import EntryProblem
 from ellwand.girth.setup import SetUp
-from ellwand.sitting import Sitting, TypedSetup, set_up_of, with_typed_setup, without_weight
+from ellwand.sitting import (
+    EntriesRefused,
+    Sitting,
+    TypedSetup,
+    set_up_of,
+    with_typed_setup,
+    without_weight,
+)
 
 
 def noted(unit: str = "cm", **typed: object) -> Sitting:
@@ -145,6 +152,55 @@ def test_what_cannot_be_used_is_refused(typed: dict[str, object], code: str) -> 
     with pytest.raises(EntryProblem) as caught:
         noted(**typed)
     assert caught.value.code == code
+
+
+def test_all_that_cannot_be_used_is_named_at_once_and_nothing_is_noted() -> None:
+    with pytest.raises(EntriesRefused) as caught:
+        noted(stature="68", weight="70", standoff_front="3 m", standoff_side="3 m")
+    told = caught.value
+    assert [(one.where, one.problem.code) for one in told.entries] == [
+        (("stature",), "stature-implausible"),
+        (("standoff_front",), "standoff-implausible"),
+        (("standoff_side",), "standoff-implausible"),
+        (("weight",), "weight-without-unit"),
+    ]
+    assert told.sentence == "Several entries cannot be used."
+    # What is wrong with two of them alike is said once.
+    assert told.advice.startswith("Height: Photos cannot be measured")
+    assert "Standoff in the front photo and Standoff in the side photo: This" in told.advice
+    assert told.advice.count("This standoff is farther") == 1
+
+
+def test_two_bars_of_one_kind_are_a_matter_of_both_fields() -> None:
+    with pytest.raises(EntriesRefused) as caught:
+        noted(check_bars=("150 mm", "149 mm"))
+    assert [one.where for one in caught.value.entries] == [("check_bars",)]
+
+
+@pytest.mark.parametrize(
+    ("unit", "typed", "meant"),
+    [
+        ("cm", {"stature": "1,65"}, "1,65 m"),
+        ("cm", {"stature": "1.65 cm"}, "1.65 m"),
+        ("cm", {"stature": "1650"}, "1650 mm"),
+        ("cm", {"stature": "65 1/2"}, "65 1/2 in"),
+        ("in", {"stature": "165"}, "165 cm"),
+        ("cm", {"stature": "tall"}, None),
+        ("cm", {"stature": "16"}, None),
+        ("cm", {"stature": "9"}, None),
+        ("cm", {"check_bars": ("149.6",)}, "149.6 mm"),
+        ("cm", {"check_bars": ("5 7/8",)}, "5 7/8 in"),
+        ("cm", {"check_bars": ("160",)}, None),
+        ("cm", {"weight": "70"}, None),
+    ],
+)
+def test_the_unit_that_makes_sense_of_a_number_is_told(
+    unit: str, typed: dict[str, object], meant: str | None
+) -> None:
+    with pytest.raises(EntriesRefused) as caught:
+        noted(unit, **typed)
+    (one,) = caught.value.entries
+    assert (one.meant and one.meant.raw) == meant
 
 
 def test_a_set_up_without_height_gives_no_estimate() -> None:

@@ -157,7 +157,7 @@ PHOTOS_FORM = {
     "stature": "168 cm",
     "reference": "marker-sheets",
     "paper": "a4",
-    "check_bars": ["15 cm", "15 cm"],
+    "check_bars": ["15 cm", "24 cm"],
     "standoff_side": "0",
 }
 CHECK_FORM = {

@@ -5,12 +5,25 @@ from typing import Literal
 from pydantic import ConfigDict, Field, JsonValue, SecretStr, TypeAdapter
 
 from ellwand.api.base import Code, Entry, Model, Sent
-from ellwand.api.problems import PhotoProblemDetail, ProblemDetails, details_kept
+from ellwand.api.problems import (
+    PhotoProblemDetail,
+    ProblemDetails,
+    RefusedEntryDetail,
+    details_kept,
+)
 from ellwand.api.size_models import SizeView
 from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.language import Language
 from ellwand.photo.problems import said
-from ellwand.sitting import Measurement, QueryEntry, Sitting, SittingUnit
+from ellwand.sitting import (
+    Measurement,
+    PaperCode,
+    QueryEntry,
+    ReferenceKind,
+    Sitting,
+    SittingUnit,
+    TypedSetup,
+)
 from ellwand.store.jobs import Job, JobKind, JobStatus
 from ellwand.store.sittings import Held, Terms
 from ellwand.tape import MeasuredBy, Worn
@@ -94,6 +107,49 @@ class NewReadings(Sent):
     """Who held the tape for these; null as is said for the sitting."""
     worn: Worn | None = None
     """What lay under it for these; null as is said for the sitting."""
+
+
+class SetupToCheck(Sent):
+    """What is typed beside photos, as the form of photos has it."""
+
+    model_config = _example(stature="1,65", reference="marker-sheets", check_bars=["149.6 mm"])
+
+    stature: Entry = ""
+    """Her height."""
+    reference: ReferenceKind
+    """What of known size is in the photos."""
+    paper: PaperCode = "a4"
+    """Paper of the sheets."""
+    check_bars: list[Entry] = Field(default=[], max_length=2)
+    """Printed lengths of the check bars."""
+    standoff_front: Entry | None = None
+    """Standoff in the front photo; null when it hangs beside her."""
+    standoff_side: Entry | None = None
+    """Standoff in the side photo."""
+    focal_35mm: Entry | None = None
+    """Focal length equivalent to 35 mm film."""
+    weight: Entry | None = None
+    """Her weight, with its unit."""
+
+    def typed(self) -> TypedSetup:
+        """As the sitting takes it."""
+        return TypedSetup(
+            stature=self.stature,
+            reference=self.reference,
+            paper=self.paper,
+            check_bars=tuple(self.check_bars),
+            standoff_front=self.standoff_front,
+            standoff_side=self.standoff_side,
+            focal_35mm=self.focal_35mm,
+            weight=self.weight,
+        )
+
+
+class SetupChecked(Model):
+    """What cannot be used of it."""
+
+    refused: list[RefusedEntryDetail]
+    """All of it; nothing when the photos can be sent with it."""
 
 
 class NewKeep(Sent):

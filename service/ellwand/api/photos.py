@@ -7,14 +7,20 @@ from pydantic import JsonValue
 
 from ellwand.api.callers import AsCustomer, AsCustomerOnce, Customer, an_id
 from ellwand.api.examples import CHECK_FORM, PHOTOS_FORM, headers
-from ellwand.api.models import JobView
+from ellwand.api.models import JobView, SetupChecked, SetupToCheck
 from ellwand.api.photo_form import form, typed_setup
-from ellwand.api.problems import answer, documented
+from ellwand.api.problems import RefusedEntryDetail, answer, documented
 from ellwand.api.taking_in import take_in
 from ellwand.api.told import findings_told
 from ellwand.api.uploads import Received
 from ellwand.errors import ServiceProblem
-from ellwand.sitting import FindingsEntry, with_typed_setup, without_weight
+from ellwand.sitting import (
+    EntriesRefused,
+    FindingsEntry,
+    setup_typed,
+    with_typed_setup,
+    without_weight,
+)
 from ellwand.store import jobs
 from ellwand.store.sittings import Change
 
@@ -57,6 +63,20 @@ async def check_photo(request: Request, customer: AsCustomerOnce) -> Response:
     photos together show is not among it.
     """
     return await take_in(request, customer, "check", 1, _to_check)
+
+
+@router.post(
+    "/sitting/setup-checks",
+    summary="Check what is typed beside photos",
+    responses=documented(404),
+)
+def check_setup(sent: SetupToCheck, customer: AsCustomer) -> SetupChecked:
+    """Hear before any photo is sent what of the form cannot be used; nothing of it is kept."""
+    try:
+        setup_typed(sent.typed(), customer.held().record.unit)
+    except EntriesRefused as refused:
+        return SetupChecked(refused=[RefusedEntryDetail.of(one) for one in refused.entries])
+    return SetupChecked(refused=[])
 
 
 @router.get(

@@ -17,6 +17,7 @@ from ellwand.api.examples import CASES, HEADERS
 from ellwand.errors import EllwandError, ServiceProblem
 from ellwand.language import Noun, gettext, gettext_noop
 from ellwand.photo.problems import PhotosRefused, refusal, said
+from ellwand.sitting import EntriesRefused, RefusedEntry
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -32,6 +33,46 @@ class PhotoProblemDetail(BaseModel):
     """Whether the photo can be used."""
     advice: str
     """What is wrong with it and what to do."""
+
+
+class MeantLength(BaseModel):
+    """A length that may have been meant."""
+
+    model_config = ConfigDict(use_attribute_docstrings=True)
+
+    text: str
+    """The same number with another unit, to be sent in place of what was typed."""
+    mm: float
+    """Its value in millimetres."""
+
+
+class RefusedEntryDetail(BaseModel):
+    """An entry of a form that cannot be used."""
+
+    model_config = ConfigDict(use_attribute_docstrings=True)
+
+    where: list[str | int]
+    """Its field, and of several in one field its number, counted from 0."""
+    code: str
+    """Short name of the case."""
+    title: str
+    """What is wrong with it."""
+    detail: str
+    """What to do."""
+    meant: MeantLength | None = None
+    """What may be meant, where one other unit makes sense of the number."""
+
+    @classmethod
+    def of(cls, entry: RefusedEntry) -> "RefusedEntryDetail":
+        """As it is told, in the language spoken."""
+        problem, meant = entry.problem, entry.meant
+        return cls(
+            where=list(entry.where),
+            code=problem.code,
+            title=problem.sentence,
+            detail=problem.advice,
+            meant=MeantLength(text=meant.raw, mm=meant.mm) if meant else None,
+        )
 
 
 class Misfit(BaseModel):
@@ -75,6 +116,8 @@ class ProblemDetails(BaseModel):
     """Short name of the case, stable across versions."""
     problems: dict[Literal["front", "side"], list[PhotoProblemDetail]] | None = None
     """What speaks against the photos, by view."""
+    entries: list[RefusedEntryDetail] | None = None
+    """Each entry beside photos that cannot be used."""
     misfits: list[Misfit] | None = None
     """Parts of the request that are not as described."""
 
@@ -104,7 +147,9 @@ class _Kept(ProblemDetails):
 
 def details_of(error: EllwandError) -> ProblemDetails:
     """An error as problem details."""
-    problems = None
+    problems = entries = None
+    if isinstance(error, EntriesRefused):
+        entries = [RefusedEntryDetail.of(one) for one in error.entries]
     if isinstance(error, PhotosRefused):
         problems = {
             view: [
@@ -119,6 +164,7 @@ def details_of(error: EllwandError) -> ProblemDetails:
         detail=error.advice,
         code=error.code,
         problems=problems,
+        entries=entries,
     )
 
 

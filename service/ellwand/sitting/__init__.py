@@ -41,7 +41,13 @@ from ellwand.sitting.findings import entry_of, findings_of, without_outline
 from ellwand.sitting.freshness import FRESH_WEEKS, stale_words
 from ellwand.sitting.keeping import keep
 from ellwand.sitting.learning import learnt
-from ellwand.sitting.photo_setup import TypedSetup, set_up_of, with_typed_setup, without_weight
+from ellwand.sitting.photo_setup import (
+    TypedSetup,
+    set_up_of,
+    setup_typed,
+    with_typed_setup,
+    without_weight,
+)
 from ellwand.sitting.record import (
     EstimateEntry,
     FindingsEntry,
@@ -58,6 +64,7 @@ from ellwand.sitting.record import (
     Taking,
     View,
 )
+from ellwand.sitting.refused_entries import EntriesRefused, RefusedEntry
 from ellwand.sitting.taking import taken_of, with_taking, worn_warnings
 from ellwand.sitting.tightening import (
     Tightened,
@@ -76,6 +83,7 @@ __all__ = [
     "Decided",
     "Difference",
     "Editing",
+    "EntriesRefused",
     "EstimateEntry",
     "FindingsEntry",
     "KeepEntry",
@@ -86,6 +94,7 @@ __all__ = [
     "ReadResult",
     "ReadingEntry",
     "ReferenceKind",
+    "RefusedEntry",
     "Setup",
     "Side",
     "Sitting",
@@ -130,6 +139,7 @@ __all__ = [
     "repeatability",
     "save",
     "set_up_of",
+    "setup_typed",
     "side_of",
     "sides_compared",
     "sittings_compared",

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from ellwand.errors import EntryProblem
 from ellwand.language import Noun, gettext
 from ellwand.measurements import KINDS, Estimate
+from ellwand.quantity import Length
 from ellwand.shown import in_both_units
 from ellwand.sitting.findings import entry_of
 from ellwand.sitting.part import carried
@@ -92,17 +93,36 @@ def with_stature(record: Sitting, text: str) -> Sitting:
     Raises:
         EntryProblem: the text is not a height, or none that photos can be measured by.
     """
-    reading = enter(HEIGHT, text, record.unit)
-    low, high = KINDS[HEIGHT].plausible_mm
-    if not low <= reading.mm <= high:
+    reading = height_of_photos(text, record.unit)
+    if any(row.mm == reading.mm for row in active(record, HEIGHT)):
+        return record
+    return rejudged(_appended(_superseded(record, HEIGHT), [reading]))
+
+
+def height_of_photos(text: str, unit: SittingUnit) -> Reading:
+    """Read the height that photos are judged by.
+
+    Args:
+        text: what was typed.
+        unit: of a bare number.
+
+    Raises:
+        EntryProblem: the text is not a height, or none that photos can be measured by.
+    """
+    reading = enter(HEIGHT, text, unit)
+    if not is_a_height(reading):
         raise EntryProblem(
             "stature-implausible",
             "Photos cannot be measured by a height like this.",
             'Check the number and type it with its unit, like "168 cm" or "5 ft 6 in".',
         )
-    if any(row.mm == reading.mm for row in active(record, HEIGHT)):
-        return record
-    return rejudged(_appended(_superseded(record, HEIGHT), [reading]))
+    return reading
+
+
+def is_a_height(length: Length | Reading) -> bool:
+    """Whether adults are as tall as this."""
+    low, high = KINDS[HEIGHT].plausible_mm
+    return low <= length.mm <= high
 
 
 def with_findings(record: Sitting, findings: "Findings") -> Sitting:

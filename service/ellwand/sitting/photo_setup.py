@@ -4,12 +4,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING, Literal
+from functools import partial
+from typing import TYPE_CHECKING, Literal, NamedTuple, NoReturn
 
 from ellwand.errors import EntryProblem
 from ellwand.photo import sheets
 from ellwand.quantity import LargeUnit, Length, parse_length, parse_mass
-from ellwand.sitting.actions import with_setup, with_stature
+from ellwand.sitting.actions import height_of_photos, is_a_height, with_setup, with_stature
 from ellwand.sitting.record import (
     PaperCode,
     ReferenceKind,
@@ -17,8 +18,8 @@ from ellwand.sitting.record import (
     Sitting,
     SittingUnit,
 )
+from ellwand.sitting.refused_entries import Entries, in_another_unit
 from ellwand.sitting.typed import Typed, TypedWeight
-from ellwand.tape import enter
 
 if TYPE_CHECKING:
     from ellwand.geometry.sighting import View
@@ -79,27 +80,47 @@ def with_typed_setup(record: Sitting, typed: TypedSetup) -> Sitting:
         typed: the texts.
 
     Raises:
-        EntryProblem: a text is not what is asked for.
+        EntriesRefused: texts are not what is asked for; all of them are named.
     """
-    unit = record.unit
-    across, up = _check_bars(typed, unit)
-    front, front_bound = _standoff(typed.standoff_front, unit)
-    side, side_bound = _standoff(typed.standoff_side, unit)
-    stature = enter("stature", typed.stature, unit)
-    setup = Setup(
+    setup = setup_typed(typed, record.unit)
+    return with_setup(with_stature(record, typed.stature), setup)
+
+
+def setup_typed(typed: TypedSetup, unit: SittingUnit) -> Setup:
+    """Read what is typed beside photos.
+
+    Args:
+        typed: the texts.
+        unit: of bare lengths.
+
+    Raises:
+        EntriesRefused: texts are not what is asked for; all of them are named.
+    """
+    entries = Entries()
+    stature = entries.read(
+        ("stature",),
+        lambda: height_of_photos(typed.stature, unit),
+        lambda: in_another_unit(typed.stature, ("mm", "cm", "in", "m"), is_a_height, _FAR),
+    )
+    across, up = _check_bars(typed, unit, entries)
+    front = entries.read(("standoff_front",), lambda: _standoff(typed.standoff_front, unit))
+    side = entries.read(("standoff_side",), lambda: _standoff(typed.standoff_side, unit))
+    focal = entries.read(("focal_35mm",), lambda: _focal_35mm(typed.focal_35mm))
+    weight = entries.read(("weight",), lambda: _weight(typed.weight))
+    entries.check()
+    return Setup(
         reference=typed.reference,
         paper=typed.paper if typed.reference in ("marker-sheets", "plain-sheets") else None,
         check_bar_across=across,
         check_bar_up=up,
-        standoff_front=front,
-        standoff_front_bound=front_bound,
-        standoff_side=side,
-        standoff_side_bound=side_bound,
-        focal_35mm=_focal_35mm(typed.focal_35mm),
-        stature=Typed(raw=stature.raw, mm=stature.mm, unit=stature.unit),
-        weight=_weight(typed.weight),
+        standoff_front=front and front.distance,
+        standoff_front_bound=front and front.bound,
+        standoff_side=side and side.distance,
+        standoff_side_bound=side and side.bound,
+        focal_35mm=focal,
+        stature=Typed(raw=stature.raw, mm=stature.mm, unit=stature.unit) if stature else None,
+        weight=weight,
     )
-    return with_setup(with_stature(record, typed.stature), setup)
 
 
 def without_weight(record: Sitting) -> Sitting:
@@ -148,48 +169,78 @@ def set_up_of(setup: Setup) -> "SetUp":
     )
 
 
-def _check_bars(typed: TypedSetup, unit: SittingUnit) -> tuple[Typed | None, Typed | None]:
+def _check_bars(
+    typed: TypedSetup, unit: SittingUnit, entries: Entries
+) -> tuple[Typed | None, Typed | None]:
     """Tell the bar across from the bar up by their lengths."""
     if typed.check_bars and typed.reference != "marker-sheets":
-        raise EntryProblem(
-            "check-bar-without-sheet",
-            "Check bars are printed on marker sheets only.",
-            "Leave the check bar out, or say that the reference is marker-sheets.",
-        )
+        entries.read(("check_bars",), _refuse_bars)
+        return None, None
     found: dict[str, Typed] = {}
-    for text in typed.check_bars:
-        length = parse_length(text, unit)
-        bar = _nearest_bar(length.mm)
+    for number, text in enumerate(typed.check_bars):
+        length = entries.read(
+            ("check_bars", number),
+            partial(_check_bar, text, unit),
+            partial(in_another_unit, text, ("mm", "cm", "in"), lambda one: bool(_nearest_bar(one))),
+        )
+        if length is None:
+            continue
+        bar = _nearest_bar(length)
         if bar in found:
-            raise EntryProblem(
-                "check-bar-twice",
-                "Two lengths were given for the check bar across."
-                if bar == "across"
-                else "Two lengths were given for the check bar up.",
-                "Give one for the bar across and one for the bar up, each measured once.",
-            )
+            entries.read(("check_bars",), partial(_refuse_twice, bar))
         found[bar] = Typed.of(length)
     return found.get("across"), found.get("up")
 
 
-def _nearest_bar(length_mm: float) -> str:
-    for bar, nominal_mm in _BARS.items():
-        if abs(length_mm / nominal_mm - 1) <= MOST_PRINT_ERROR:
-            return bar
+def _refuse_bars() -> NoReturn:
     raise EntryProblem(
-        "check-bar-off",
-        "A check bar is more than 3 % off the length printed beside it: {across} mm across, {up} "
-        "mm up.",
-        'Measure it again and type it with the unit, like "149.6 mm"; if it stays so, print the '
-        "sheets again at 100 % (actual size).",
-        **{bar: f"{nominal_mm:.0f}" for bar, nominal_mm in _BARS.items()},
+        "check-bar-without-sheet",
+        "Check bars are printed on marker sheets only.",
+        "Leave the check bar out, or say that the reference is marker-sheets.",
     )
 
 
-def _standoff(text: str | None, unit: SittingUnit) -> tuple[Typed | None, Typed | None]:
+def _refuse_twice(bar: str) -> NoReturn:
+    raise EntryProblem(
+        "check-bar-twice",
+        "Two lengths were given for the check bar across."
+        if bar == "across"
+        else "Two lengths were given for the check bar up.",
+        "Give one for the bar across and one for the bar up, each measured once.",
+    )
+
+
+def _check_bar(text: str, unit: SittingUnit) -> Length:
+    length = parse_length(text, unit)
+    if not _nearest_bar(length):
+        raise EntryProblem(
+            "check-bar-off",
+            "A check bar is more than 3 % off the length printed beside it: {across} mm across, "
+            "{up} mm up.",
+            'Measure it again and type it with the unit, like "149.6 mm"; if it stays so, print '
+            "the sheets again at 100 % (actual size).",
+            **{bar: f"{nominal_mm:.0f}" for bar, nominal_mm in _BARS.items()},
+        )
+    return length
+
+
+def _nearest_bar(length: Length) -> str:
+    """The bar that a length is of; nothing when it is of neither."""
+    near = [bar for bar, mm in _BARS.items() if abs(length.mm / mm - 1) <= MOST_PRINT_ERROR]
+    return near[0] if near else ""
+
+
+class _Standoff(NamedTuple):
+    """A standoff and its error bound, where one was typed."""
+
+    distance: Typed
+    bound: Typed | None
+
+
+def _standoff(text: str | None, unit: SittingUnit) -> _Standoff | None:
     """Read a standoff such as "30 cm" or "30 cm ± 1 cm"."""
     if text is None:
-        return None, None
+        return None
     value, *bounds = _PLUS_MINUS.split(text.strip())
     standoff = _distance(value, unit)
     if standoff.mm > MOST_STANDOFF_MM:
@@ -200,7 +251,7 @@ def _standoff(text: str | None, unit: SittingUnit) -> tuple[Typed | None, Typed 
             'between the feet (side), like "30 cm".',
         )
     bound = _one_bound(bounds, unit)
-    return Typed.of(standoff), Typed.of(bound) if bound else None
+    return _Standoff(Typed.of(standoff), Typed.of(bound) if bound else None)
 
 
 def _one_bound(texts: Sequence[str], unit: SittingUnit) -> Length | None:
