@@ -27,6 +27,7 @@ NEEDS_NO_KEY = {
     "workroom-log_in": "makes a login of its own each time",
     "card-compare_card": "compares, and keeps nothing, not even its answer",
     "workroom-log_out": "ends the login that asks",
+    "photos-check_setup": "keeps nothing",
     "workroom-check_block": "keeps nothing",
     "workroom-put_block": "puts one file in the place of another",
 }

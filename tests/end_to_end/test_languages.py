@@ -117,9 +117,25 @@ def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContex
     }
     for summary in page.locator("#photo-form summary").all():
         summary.click()
+    # Told when she leaves the field, and no other one is blamed for being empty yet.
+    page.fill("#stature", "1,65")
+    page.press("#stature", "Tab")
+    page.wait_for_selector("#stature ~ .error >> text=Meinten Sie 1,65 m, also 165,0")
+    assert page.locator("#photo-form .error").count() == 1
+    page.fill("#weight", "70")
+    # All that is wrong is told at once, and nothing is sent.
     page.click("#send-photos")
-    page.wait_for_selector("#photo-form .error")
+    page.wait_for_selector("#stature:focus")
+    wrong = page.locator("#photo-form [aria-invalid]")
+    assert [one.get_attribute("id") for one in wrong.all()] == ["stature", "weight", "front", "side"]
+    for one in wrong.all():
+        described = (one.get_attribute("aria-describedby") or "").split()
+        assert page.locator(f"#{described[-1]}.error").is_visible()
     looked_at(page)
+    page.click("#stature ~ .error >> text=Ja, ich meinte 1,65 m")
+    page.wait_for_selector("#stature:not([aria-invalid])")
+    assert page.input_value("#stature") == "1,65 m"
+    page.fill("#weight", "")
     page.fill("#standoff-side", "etwa 35 cm")
     page.fill("#stature", "165 cm")
     page.set_input_files("#front", ADELA / "front.jpg")
@@ -145,7 +161,7 @@ def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContex
     page.press("#correcting .grip.height", "ArrowUp")
     assert "0,1 cm" in page.locator("#correcting-told").inner_text()
     looked_at(page)
-    # The entry that cannot be read was refused once, with the photo beside it.
+    # Where the photo was faster than the check of the field, it was refused once.
     assert [one for one in complaints if "422" not in one] == []
 
 

@@ -222,22 +222,6 @@ def test_all_answers_can_be_chosen_and_none_is_one_of_them(field: str, choices: 
     assert answers[1:] == [one for one in get_args(choices) if one != "untold"]
 
 
-@pytest.mark.parametrize(
-    "weight", ["70 kg", "70,5 Kilos", "70 Kilogramm", "154 lbs", "11 st 4\u00bd lb", "70"]
-)
-def test_a_sound_weight_is_not_blamed_for_another_entry(weight: str) -> None:
-    script = f"""
-        import {{ suspect }} from {json.dumps((PAGE / "forms.js").as_uri())};
-        import {{ readFileSync }} from "node:fs";
-        const odd = suspect(JSON.parse(readFileSync(0, "utf8")));
-        console.log(JSON.stringify(odd?.id ?? null));
-    """
-    sound = [{"id": "weight", "value": weight}, {"id": "stature", "value": "5 ft 6 in"}]
-    assert run(script, sound) is None
-    assert run(script, [*sound, {"id": "focal", "value": "70 kg"}]) == "focal"
-    assert run(script, [*sound[1:], {"id": "weight", "value": "70 cm"}]) == "weight"
-
-
 @pytest.mark.parametrize("length", ["92,5 Zentimeter", "36 3/8 Zoll", "1,68 Meter", "925 mm."])
 def test_a_sound_length_in_german_words_is_not_blamed_for_another_entry(length: str) -> None:
     script = f"""

@@ -25,6 +25,7 @@ export class Refusal extends Error {
     this.title = details.title;
     this.detail = details.detail;
     this.problems = details.problems ?? null;
+    this.entries = details.entries ?? null;
     this.retryAfterS = retryAfterS;
   }
 }

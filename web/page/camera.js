@@ -7,13 +7,13 @@ import { UNKNOWN } from "./checks.js";
 import { counted } from "./countdown.js";
 import { prepared, sharpest } from "./darkroom.js";
 import { byId, el, turns } from "./dom.js";
-import { clearMarks, FieldProblem, onPress } from "./forms.js";
+import { knownWrong } from "./entries.js";
+import { clearMarks, FieldProblem, onPress, refuse } from "./forms.js";
 import { gettext, ngettext } from "./language.js";
 import { alive, burst, closed, ENDED, looksBack, NoCamera, NOTHING, opened, watched } from "./lens.js";
 import { watchLevel } from "./level.js";
 import { watchLight } from "./light.js";
 import { REFUSED, STANCE, TAKEN, TITLES, USABLE } from "./photowords.js";
-import { check } from "./setup.js";
 import { checkShot, hasShot, useShot, VIEWS } from "./shots.js";
 import { say } from "./status.js";
 import { beep, hush, speak, speaks, unlock } from "./voice.js";
@@ -69,8 +69,8 @@ export function startCamera(form) {
 
 async function open(dialog, form, view) {
   clearMarks(form);
-  // The check needs it, and she would have to come back from the wall.
-  check(form);
+  // The check needs them, and she would have to come back from the wall.
+  refuse(knownWrong(form));
   // Sound and senses are given in a tap only.
   unlock();
   end();

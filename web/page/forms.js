@@ -7,18 +7,35 @@ import { say, warn } from "./status.js";
 
 let numbered = 0;
 
-/** Something that is wrong with one field. */
+/** Something that is wrong with one field; offer is a button that puts it right. */
 export class FieldProblem extends Error {
-  constructor(input, text) {
+  constructor(input, text, offer = null) {
     super(text);
     this.input = input;
+    this.offer = offer;
+    // What is said of it; that of several would be too much.
+    this.said = text;
   }
 }
 
+/** Refuse all that is wrong with a form at once; the first of it on the page gets the focus. */
+export function refuse(problems) {
+  if (!problems.length) return;
+  const follows = (one, other) =>
+    one.compareDocumentPosition(other) & Node.DOCUMENT_POSITION_FOLLOWING;
+  const [first, ...others] = [...problems].sort((one, other) =>
+    one.input === other.input ? 0 : follows(one.input, other.input) ? -1 : 1);
+  for (const { input, message, offer } of others) mark(input, message, offer);
+  if (others.length) first.said = gettext("Several entries cannot be used; what to do stands beside each.");
+  throw first;
+}
+
 /** Say at a field what is wrong with it. */
-export function mark(input, text) {
+export function mark(input, text, offer = null) {
   const near = input.closest(".field, fieldset") ?? input;
-  const error = el("p", { class: "error", id: `error-${(numbered += 1)}` }, text);
+  const error = el("p", { class: "error", id: `error-${(numbered += 1)}` }, text, offer && " ", offer);
+  const folded = input.closest("details:not([open])");
+  if (folded) folded.open = true;
   if (near === input) input.after(error);
   else near.append(error);
   input.setAttribute("aria-invalid", "true");
@@ -48,9 +65,9 @@ export function markForm(form, text) {
 /** Say what went wrong, at the field where it is known, and in the status line. */
 export function complain(form, problem, input = null) {
   if (problem instanceof FieldProblem) {
-    mark(problem.input, problem.message);
+    mark(problem.input, problem.message, problem.offer);
     problem.input.focus();
-    warn(problem.message);
+    warn(problem.said);
     return;
   }
   if (!(problem instanceof Refusal)) throw problem;
@@ -63,11 +80,9 @@ export function complain(form, problem, input = null) {
 
 // Wider than what the service reads: this only points, it refuses nothing.
 const LENGTH = /^(?:[\d\s.,/\u00b1+\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f"'\u2018-\u201f\u2032\u2033-]|mm|cm|m|in|inch|inches|ft|foot|feet|zoll|(?:milli|[cz]enti)?met(?:er[ns]?|res?))+$/i;
-const WEIGHT = /^(?:[\d\s.,/\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f-]|kgs?|kilos?|kilogram(?:m|me)?s?|lbs?|pounds?|st|stones?)+$/i;
 
-/** The field that looks least like its kind, because the service does not say which one it meant. */
-export const suspect = (inputs) =>
-  inputs.find(({ id, value }) => !(id === "weight" ? WEIGHT : LENGTH).test(value.trim()));
+/** The field that looks least like a length, because the service does not say which one it meant. */
+export const suspect = (inputs) => inputs.find(({ value }) => !LENGTH.test(value.trim()));
 
 /** An entry with its unit, because that of bare numbers may have changed since it was typed. */
 export const withUnit = ({ raw, unit }) => (/^[\d\s.,/]+$/.test(raw) ? `${raw} ${unit}` : raw);

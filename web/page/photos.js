@@ -2,14 +2,15 @@
 
 import { ended, fetched, newKey } from "./api.js";
 import { byId, turns } from "./dom.js";
-import { clearMarks, complain, FieldProblem, mark, onSubmit } from "./forms.js";
+import { problemsOf, refuseWrong, startEntries } from "./entries.js";
+import { clearMarks, complain, FieldProblem, mark, onSubmit, refuse } from "./forms.js";
 import { showFindings } from "./findings.js";
 import { gettext, language } from "./language.js";
 import { later } from "./later.js";
 import { SEE_BESIDE } from "./photowords.js";
-import { check, fillIn, formData, markFields, showOnlyWhatApplies } from "./setup.js";
+import { fillIn, formData, showOnlyWhatApplies } from "./setup.js";
 import {
-  advise, bothShots, clearAdvice, clearStates, forgetShots, hasShots, startShots, VIEWS,
+  advise, bothShots, clearAdvice, clearStates, forgetShots, hasShots, missingShots, startShots, VIEWS,
 } from "./shots.js";
 import { say, warn } from "./status.js";
 import { typedIsSent } from "./unsent.js";
@@ -39,6 +40,7 @@ export function startPhotos({ refresh, update }) {
     showOnlyWhatApplies(form);
   });
   startShots(form, another);
+  startEntries(form);
   // A phone in one language may show a page in another.
   for (const sheets of document.querySelectorAll("#photos a[href$='.pdf']")) {
     sheets.pathname = sheets.pathname.replace("/reference-sheets/", `/reference-sheets/${language}/`);
@@ -83,8 +85,8 @@ async function consent(update) {
 }
 
 async function send(form, refresh) {
-  check(form);
-  const photos = await bothShots();
+  await refuseWrong(form, await missingShots());
+  const photos = bothShots();
   clearAdvice();
   const data = formData(form, photos);
   const current = jobs.begin();
@@ -143,7 +145,6 @@ function refused(form, problem) {
     byId(which[0]).focus();
     return true;
   }
-  if (!markFields(form, problem)) return false;
-  warn(`${problem.title} ${problem.detail}`);
-  return true;
+  if (problem.entries) refuse(problemsOf(problem.entries));
+  return false;
 }

@@ -1,32 +1,19 @@
-// How the photos are taken, as it is typed: filled in, looked at, and put into the form that is sent.
+// How the photos are taken, as it is typed: filled in, and put into what is sent.
 
 import { byId } from "./dom.js";
-import { FieldProblem, mark, suspect, withUnit } from "./forms.js";
-import { decimal, gettext } from "./language.js";
+import { withUnit } from "./forms.js";
+import { decimal } from "./language.js";
 
-const LENGTHS = {
+// The names of the service, and the fields.
+const FIELDS = {
+  paper: "paper",
   stature: "stature",
   standoff_front: "standoff-front",
   standoff_side: "standoff-side",
+  focal_35mm: "focal",
+  weight: "weight",
 };
 const BARS = ["bar-across", "bar-up"];
-// Which field a problem is about, where its code tells.
-const FIELDS = {
-  "stature-implausible": ["stature"],
-  "check-bar-off": BARS,
-  "check-bar-twice": BARS,
-  "standoff-implausible": ["standoff-front", "standoff-side"],
-  "standoff-bound-unreadable": ["standoff-front", "standoff-side"],
-  "focal-implausible": ["focal"],
-  "weight-implausible": ["weight"],
-  "weight-without-unit": ["weight"],
-};
-const UNREADABLE = {
-  length: gettext("This cannot be read as a length. Type it with its unit, like 30 cm."),
-  weight: gettext("This cannot be read as a weight. Type it with its unit, like 70 kg, or leave it empty."),
-};
-// What the reader of entries takes at most; a bound may stand beside a standoff.
-const LONGEST = 45;
 
 const reference = (form) => form.querySelector("[name=reference]:checked").value;
 
@@ -58,53 +45,35 @@ function fill(id, typed, bound = null) {
   byId(id).value = withUnit(typed) + (bound ? ` ± ${withUnit(bound)}` : "");
 }
 
-/** Look at what would be refused for sure before megabytes are sent. */
-export function check(form) {
-  const height = byId("stature");
-  if (!height.value.trim()) {
-    throw new FieldProblem(height, gettext("Type your height, with its unit, like 168 cm or 5 ft 6 in."));
-  }
-  for (const input of form.querySelectorAll("input[type=text]")) {
-    const text = input.value.trim();
-    if (input.closest("[hidden]") || !text) continue;
-    if (!/\d/.test(text.normalize("NFKC")) || text.length > LONGEST) {
-      throw new FieldProblem(input, UNREADABLE[input.id] ?? UNREADABLE.length);
-    }
-  }
+/** What stands in a field; nothing where it does not apply. */
+const filled = (id) => (byId(id).closest("[data-for][hidden]") ? "" : byId(id).value.trim());
+
+const filledBars = () => BARS.filter(filled);
+
+/** What is typed, by the names of the service; what is empty is left out. */
+export function typedIn(form) {
+  const texts = Object.entries(FIELDS).map(([name, id]) => [name, filled(id)]);
+  return {
+    reference: reference(form),
+    ...Object.fromEntries(texts.filter(([, text]) => text)),
+    check_bars: filledBars().map(filled),
+  };
 }
 
-/** The form as it is sent, with photos by view; what is hidden does not apply. */
+/** The fields that something is about; where names one, and of several check bars which. */
+export function fieldsAt([name, number]) {
+  if (name !== "check_bars") return [byId(FIELDS[name])];
+  const bars = filledBars().map(byId);
+  return number === undefined ? bars : bars.slice(number, number + 1);
+}
+
+/** The form as it is sent, with photos by view. */
 export function formData(form, photos) {
   const data = new FormData();
-  const add = (name, id) => {
-    const text = byId(id).value.trim();
-    if (text && !byId(id).closest("[hidden]")) data.append(name, text);
-  };
-  data.append("reference", reference(form));
-  add("paper", "paper");
-  for (const [name, id] of Object.entries(LENGTHS)) add(name, id);
-  for (const id of BARS) add("check_bars", id);
-  add("focal_35mm", "focal");
-  add("weight", "weight");
+  for (const [name, typed] of Object.entries(typedIn(form))) {
+    for (const text of [typed].flat()) data.append(name, text);
+  }
   // A plain name: what the file is called on her phone is nobody's business.
   for (const [view, photo] of Object.entries(photos)) data.append(view, photo, view);
   return data;
-}
-
-/** Mark the fields that a problem is about, and go there; false when none is known to be. */
-export function markFields(form, problem) {
-  const filled = fieldsOf(form, problem);
-  for (const input of filled) mark(input, `${problem.title} ${problem.detail}`);
-  filled[0]?.focus();
-  return filled.length > 0;
-}
-
-/** The fields that a problem is about; none where that is not known. */
-export function fieldsOf(form, { code }) {
-  const typed = [...form.querySelectorAll("input[type=text]")].filter(
-    (input) => input.value.trim() && !input.closest("[hidden]"),
-  );
-  if (FIELDS[code]) return typed.filter(({ id }) => FIELDS[code].includes(id));
-  const odd = code?.startsWith("entry-") ? suspect(typed) : undefined;
-  return odd ? [odd] : [];
 }

@@ -3,10 +3,11 @@
 import { checked, UNKNOWN } from "./checks.js";
 import { prepared } from "./darkroom.js";
 import { byId, el, turns } from "./dom.js";
+import { knownWrong, problemsOf } from "./entries.js";
 import { clearMarks, FieldProblem } from "./forms.js";
 import { gettext } from "./language.js";
 import { LEADS, MISSING, SEE_BESIDE, USABLE } from "./photowords.js";
-import { check, fieldsOf, formData } from "./setup.js";
+import { formData } from "./setup.js";
 import { say, warn } from "./status.js";
 
 export const VIEWS = ["front", "side"];
@@ -30,14 +31,16 @@ export function startShots(ofForm, told) {
   }
 }
 
-/** Both photos as they are sent, once they have been made smaller. */
-export async function bothShots() {
+/** Which photos are missing, once those that are chosen have been made smaller. */
+export async function missingShots() {
   await Promise.all(Object.values(making));
-  for (const view of VIEWS) {
-    if (!shots[view]) throw new FieldProblem(byId(view), MISSING[view]);
-  }
-  return { ...shots };
+  return VIEWS.filter((view) => !shots[view]).map(
+    (view) => new FieldProblem(byId(view), MISSING[view]),
+  );
 }
+
+/** Both photos as they are sent. */
+export const bothShots = () => ({ ...shots });
 
 /** Whether there is a photo of a view, or this very one. */
 export const hasShot = (view, photo = shots[view]) => Boolean(photo) && shots[view] === photo;
@@ -86,11 +89,9 @@ function drop(view) {
 }
 
 function ask(view, photo, current) {
-  try {
-    check(form);
-  } catch (problem) {
-    if (!(problem instanceof FieldProblem)) throw problem;
-    tell(view, `${gettext("Chosen.")} ${LATER}`);
+  const wrong = knownWrong(form);
+  if (wrong.length) {
+    tell(view, notChecked(wrong));
     return;
   }
   tell(view, gettext("Chosen. It is being checked."));
@@ -129,7 +130,7 @@ function tell(view, text) {
 function showResult(view, result) {
   if (!result) return;
   advise(view, result.advice);
-  if (!result.known) tell(view, result.refusal ? notChecked(result.refusal) : UNKNOWN);
+  if (!result.known) tell(view, result.refusal ? notSaid(result.refusal) : UNKNOWN);
   else if (result.refused) warn(SEE_BESIDE[view]);
   else {
     tell(view, `✓ ${USABLE[view]}`);
@@ -137,12 +138,13 @@ function showResult(view, result) {
   }
 }
 
-/** Why a photo was not checked: for a field above, its name tells what the sentence is about. */
-function notChecked(refusal) {
-  // Her weight is not sent with a photo alone.
-  const field = fieldsOf(form, refusal).find(({ id }) => id !== "weight");
-  const about = field ? `${field.labels[0].textContent}: ` : "";
-  return `${about}${refusal.message} ${LATER}`;
+const notSaid = ({ entries, message }) =>
+  (entries ? notChecked(problemsOf(entries)) : `${message} ${LATER}`);
+
+/** Why a photo was not checked: the names of fields above tell what each sentence is about. */
+function notChecked(wrong) {
+  const told = wrong.map(({ input, message }) => `${input.labels[0].textContent}: ${message}`);
+  return [...told, LATER].join(" ");
 }
 
 /** Put what speaks against a photo beside it. */
