@@ -53,10 +53,10 @@ def test_a_customer_chooses_german_and_gets_it_right(
 ) -> None:
     page, complaints = opened(phone, f"{service.url}/sitting#{service.invite()}")
     page.wait_for_selector("#start-title:focus")
-    page.click("#start .languages >> text=Deutsch")
+    page.click(".top .languages >> text=Deutsch")
     page.wait_for_url("**/de/sitting#start")
     page.wait_for_selector("#start-title:focus")
-    assert page.locator("#start .languages [aria-current]").inner_text() == "Deutsch"
+    assert page.locator(".top .languages [aria-current]").inner_text() == "Deutsch"
     looked_at(page)
 
     go_to(page, "tape")
@@ -106,7 +106,7 @@ def test_a_customer_chooses_german_and_gets_it_right(
 
 def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContext) -> None:
     page, complaints = opened(phone, f"{service.url}/sitting#{service.invite()}")
-    page.click("#start .languages >> text=Deutsch")
+    page.click(".top .languages >> text=Deutsch")
     page.wait_for_url("**/de/sitting#start")
     go_to(page, "photos")
     looked_at(page)
@@ -141,6 +141,12 @@ def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContex
     page.set_input_files("#front", ADELA / "front.jpg")
     page.wait_for_selector("#front-state:has-text('Wand bis Mitte zwischen den Füßen')")
     looked_at(page)
+    # A photo that is not sent yet would be lost with the page, so that is asked about first.
+    page.click(".top .languages >> text=English")
+    page.wait_for_selector("#language-ask >> text=müssten neu ausgewählt werden")
+    looked_at(page)
+    page.click("#language-ask button[value=no]")
+    assert page.url == f"{service.url}/de/sitting#photos"
     send_photos(page)
     for view in ("front", "side"):
         assert page.locator(f"#{view}-state").inner_text() == ""
@@ -161,6 +167,11 @@ def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContex
     page.press("#correcting .grip.height", "ArrowUp")
     assert "0,1 cm" in page.locator("#correcting-told").inner_text()
     looked_at(page)
+    page.click(".top .languages >> text=English")
+    page.wait_for_selector("#language-ask >> text=noch nicht gespeichert")
+    assert "müssten" not in page.locator("#language-ask").inner_text()
+    page.click("#language-ask button[value=yes]")
+    page.wait_for_selector("#findings >> text=What the photos give")
     # Where the photo was faster than the check of the field, it was refused once.
     assert [one for one in complaints if "422" not in one] == []
 
@@ -169,18 +180,24 @@ def test_a_sitting_opens_in_its_own_language_at_the_step_that_was_asked_for(
     service: RealService, phone: BrowserContext
 ) -> None:
     page, _ = opened(phone, f"{service.url}/sitting#{service.invite()}")
-    page.click("#start .languages >> text=Deutsch")
+    page.click(".top .languages >> text=Deutsch")
     page.wait_for_url("**/de/sitting#start")
     page.goto(f"{service.url}/sitting#tape")
     page.wait_for_url("**/de/sitting#tape")
     page.wait_for_selector("section:not([hidden])#tape")
-    go_to(page, "start")
-    page.click("#start .languages >> text=English")
-    page.wait_for_url("**/sitting#start")
-    page.wait_for_selector("text=What will happen")
+    # At every step, and what is typed or chosen and not sent yet comes along.
+    page.fill("#stature-entry", "1,65 m")
+    go_to(page, "photos")
+    agree(page)
+    page.check("#ref-card")
+    page.click(".top .languages >> text=English")
+    page.wait_for_selector("#photos-title:focus >> text=Two photos")
+    assert page.is_checked("#ref-card")
+    assert not page.is_visible("#bar-across")
+    assert page.input_value("#stature-entry") == "1,65 m"
     page.reload()
-    page.wait_for_selector("#until >> text=What you enter is kept until")
-    assert page.url == f"{service.url}/sitting#start"
+    page.wait_for_selector("#until >> text=What you enter is kept until", state="attached")
+    assert page.url == f"{service.url}/sitting#photos"
 
 
 def test_a_link_that_is_not_spent_goes_along(service: RealService, phone: BrowserContext) -> None:
@@ -191,11 +208,11 @@ def test_a_link_that_is_not_spent_goes_along(service: RealService, phone: Browse
     assert page.url == f"{service.url}/sitting"
     # Nothing is reached: the page that holds the link stays.
     phone.set_offline(True)
-    page.click("#closed .languages >> text=Deutsch")
+    page.click(".top .languages >> text=Deutsch")
     page.wait_for_selector("#status.wrong >> text=The service was not reached.")
     assert page.url == f"{service.url}/sitting"
     phone.set_offline(False)
-    page.click("#closed .languages >> text=Deutsch")
+    page.click(".top .languages >> text=Deutsch")
     page.wait_for_selector("#closed-why >> text=Der Dienst ist nicht erreichbar.")
     phone.unroute("**/api/v1/entrance")
     page.click("#closed-again")

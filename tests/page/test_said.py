@@ -45,7 +45,8 @@ MEANT = {
 }  # fmt: skip
 # Never shown: an error of the page's own, fields that are kept, keys of the catalogue, classes.
 MEANT |= {
-    "no drawings", "input[type=text], select", "decimal mark", "sign of the inch",
+    "no drawings", "input[type=text], select, [name=reference]", "decimal mark",
+    "sign of the inch",
     "level other", "level halo",
 }  # fmt: skip
 

@@ -10,7 +10,8 @@ import { later } from "./later.js";
 import { SEE_BESIDE } from "./photowords.js";
 import { fillIn, formData, showOnlyWhatApplies } from "./setup.js";
 import {
-  advise, bothShots, clearAdvice, clearStates, forgetShots, hasShots, missingShots, startShots, VIEWS,
+  advise, bothShots, clearAdvice, clearStates, forgetShots, hasOtherShots, hasShots, missingShots,
+  startShots, VIEWS,
 } from "./shots.js";
 import { say, warn } from "./status.js";
 import { typedIsSent } from "./unsent.js";
@@ -23,6 +24,8 @@ const TOLD = {
 };
 const jobs = turns();
 let sent = {};
+// Photos that the service has taken in, as long as it has not refused them.
+let arrived = {};
 let shown = false;
 let key = "";
 
@@ -63,13 +66,15 @@ export function startPhotos({ refresh, update }) {
       shown = true;
     },
     typed: hasShots,
+    unsent: () => hasOtherShots(arrived)
+      && gettext("Your photos are not sent yet, and would have to be chosen again."),
     // What is open over the page would hide that the sitting is closed.
     closed: closeCamera,
     forget() {
       jobs.begin();
       closeCamera();
       forgetShots();
-      sent = {};
+      [sent, arrived] = [{}, {}];
     },
   };
 }
@@ -96,6 +101,7 @@ async function send(form, refresh) {
     const job = await uploaded("/sitting/photos", data, key, showSent);
     if (!current()) return;
     key = "";
+    arrived = photos;
     await follow(form, job.id, refresh, photos, current);
   } catch (refusal) {
     // Everything was erased meanwhile: nothing is left to be said.
@@ -120,6 +126,7 @@ async function follow(form, id, refresh, photos = {}, current = jobs.begin()) {
   );
   if (!current() || !job) return;
   if (job.status === "done") sent = photos;
+  else arrived = {};
   await refresh();
   if (job.status === "done") {
     clearMarks(form);

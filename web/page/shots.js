@@ -48,6 +48,10 @@ export const hasShot = (view, photo = shots[view]) => Boolean(photo) && shots[vi
 /** Whether there is anything here that would be lost with the page. */
 export const hasShots = () => VIEWS.some((view) => hasShot(view));
 
+/** Whether there is one that is not among these. */
+export const hasOtherShots = (those) =>
+  VIEWS.some((view) => hasShot(view) && shots[view] !== those[view]);
+
 /** Let go of both. */
 export function forgetShots() {
   for (const view of VIEWS) choosing[view].begin();

@@ -2,7 +2,7 @@
 
 import { fetched, Refusal, whenClosed } from "./api.js";
 import { startCard } from "./card.js";
-import { byId, day, turns } from "./dom.js";
+import { agreed, byId, day, turns } from "./dom.js";
 import { showFirst } from "./figures.js";
 import { onPress } from "./forms.js";
 import { gettext } from "./language.js";
@@ -112,6 +112,7 @@ function correctingLater() {
     part.show(...latest);
     return part;
   });
+  const typed = () => correcting.part()?.typed() ?? false;
   return {
     show(...seen) {
       latest = seen;
@@ -119,7 +120,8 @@ function correctingLater() {
       if (correcting.part()) correcting.part().show(...latest);
       else if (record.findings) correcting.fetch();
     },
-    typed: () => correcting.part()?.typed() ?? false,
+    typed,
+    unsent: () => typed() && gettext("The line that you moved is not saved yet, and would be put back."),
     forget: () => correcting.part()?.forget(),
   };
 }
@@ -178,6 +180,9 @@ async function begin() {
 /** Before the page in another language: the sitting is told, or the link that is not spent goes along. */
 async function leave(wanted) {
   await opening;
+  const lost = parts.map((part) => part.unsent?.()).filter(Boolean);
+  byId("language-ask-words").textContent = lost.join(" ");
+  if (lost.length && !(await agreed(byId("language-ask")))) return null;
   if (byId("open").hidden) return token || window.location.hash.slice(1);
   await fetched("PUT", "/sitting/language", { json: { language: wanted } });
   return window.location.hash.slice(1);
@@ -189,6 +194,8 @@ function erased() {
   forgetTyped();
   for (const part of parts) part.forget();
   byId("open").replaceChildren();
+  // In another language the page would no longer say that all is erased.
+  document.querySelector(".top .languages").hidden = true;
   window.history.replaceState(null, "", window.location.pathname);
   byId("trial").hidden = true;
   screen("erased");

@@ -2,7 +2,8 @@
 // is closed, or a lost connection takes nothing away.
 
 const PLACE = "ellwand-unsent";
-const FIELDS = "input[type=text], select";
+// Of what is chosen, only that which is sent with the photos and not at once.
+const FIELDS = "input[type=text], select, [name=reference]";
 let owner = "";
 let fields = {};
 
@@ -14,10 +15,11 @@ export function keepTyped(root, sitting) {
   [owner, fields] = [sitting, before?.sitting === sitting ? before.fields : {}];
   for (const [id, text] of Object.entries(fields)) {
     const field = document.getElementById(id);
-    if (field && root.contains(field)) field.value = text;
+    if (field && root.contains(field)) put(field, text);
   }
   root.addEventListener("input", ({ target }) => {
     if (!target.id || !target.matches(FIELDS)) return;
+    if (target.type === "radio") forget(target.closest("fieldset"));
     if (target.value) fields[target.id] = target.value;
     else delete fields[target.id];
     store();
@@ -25,10 +27,23 @@ export function keepTyped(root, sitting) {
   store();
 }
 
+function put(field, text) {
+  if (field.type !== "radio") field.value = text;
+  else {
+    field.checked = true;
+    // What does not go with it is hidden.
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+}
+
 /** Forget what stood in an element, because it is sent. */
 export function typedIsSent(element) {
-  for (const { id } of element.querySelectorAll(FIELDS)) delete fields[id];
+  forget(element);
   store();
+}
+
+function forget(element) {
+  for (const { id } of element.querySelectorAll(FIELDS)) delete fields[id];
 }
 
 /** Forget all of it. */
