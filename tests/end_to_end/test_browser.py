@@ -257,7 +257,7 @@ def test_more_can_be_measured_than_is_asked_for_and_a_typed_number_keeps_its_uni
     assert "Together they count as" in page.locator("#high_hip-part").inner_text()
 
 
-def test_a_value_that_is_kept_is_not_to_be_measured_again(
+def test_a_value_that_is_kept_is_done_and_can_be_changed_after_all(
     service: RealService, context: BrowserContext
 ) -> None:
     page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
@@ -266,11 +266,29 @@ def test_a_value_that_is_kept_is_not_to_be_measured_again(
     read_in(page, "full_bust", ["79", "79.5"])
     asked = page.locator("#full_bust-part .queries").text_content() or ""
     assert "Measure the full bust again" in asked
+    # One way at a time, and what is typed on another one stays.
+    take_way(page, "full_bust", "Measure once more")
+    page.fill("#full_bust-entry", "79,2")
     take_way(page, "full_bust", "Keep it as it is")
+    assert not page.is_visible("#full_bust-entry")
     page.fill("#full_bust-reason", "measured by a friend")
     page.press("#full_bust-reason", "Enter")
     page.wait_for_selector("#full_bust-part .standing.kept")
-    told = page.locator("#full_bust-part .queries").text_content() or ""
+    page.wait_for_selector("#full_bust-part .onward button:focus")
+    # Nothing is asked any more; what was, and the ways on, are folded away.
+    part = page.locator("#full_bust-part")
+    assert part.locator("form:visible, .queries li, .ways button:visible").count() == 0
+    assert "measured by a friend" in part.inner_text()
+    part.get_by_text("Change it after all").click()
+    told = part.locator(".answered").inner_text()
     assert "most likely between" in told
     assert "again" not in told
+    take_way(page, "full_bust", "Measure once more")
+    assert page.input_value("#full_bust-entry") == "79,2"
+    for entry, standing in (("99,5", "read"), ("99,7", "confirmed")):
+        page.fill("#full_bust-entry", entry)
+        page.press("#full_bust-entry", "Enter")
+        page.wait_for_selector(f"#full_bust-part .standing.{standing}")
+    assert part.locator(".ways").is_visible()
+    assert not part.get_by_text("Change it after all").is_visible()
     assert complaints == []

@@ -33,7 +33,10 @@ export function measurement(kind, { refresh, goOn }) {
     estimate: el("p", { class: "soft" }),
     readings: el("ul", { class: "readings" }),
     queries: el("ul", { class: "queries" }),
+    answered: el("ul", { class: "answered" }),
   };
+  // A value that is kept is done: what was asked and the ways on are folded away.
+  const reopen = el("details", { hidden: true }, el("summary", {}, gettext("Change it after all")), parts.answered);
   const next = el("button", { type: "button" });
   const onward = el("p", { class: "onward" }, next);
   const how = howTo(kind);
@@ -45,6 +48,7 @@ export function measurement(kind, { refresh, goOn }) {
   );
   let again = false;
   let anew = false;
+  let resting = false;
   let before = [];
 
   async function read(entries, instead, taking) {
@@ -65,6 +69,13 @@ export function measurement(kind, { refresh, goOn }) {
     anew = instead;
     form.hidden = false;
     field.input.focus();
+  }
+
+  /** Measure no more; what is typed in the field stays there. */
+  function rest() {
+    again = false;
+    anew = false;
+    form.hidden = resting;
   }
 
   /** To say with one tap that the query is right about what was meant. */
@@ -103,14 +114,24 @@ export function measurement(kind, { refresh, goOn }) {
       measureAgain(true);
       say(gettext("The next reading takes the place of those before."), { stays: true });
     },
+    rest,
     async kept() {
-      typedIsSent(element);
+      typedIsSent(ways.element);
       await refresh();
       focusOnward();
     },
   });
+  function fold(kept) {
+    // What is moved loses the focus, so nothing is moved twice.
+    if (kept === reopen.contains(ways.element)) return;
+    if (kept) reopen.append(ways.element);
+    else reopen.after(ways.element);
+    reopen.open = false;
+    reopen.hidden = !kept;
+  }
+
   parts.queries.tabIndex = -1;
-  element.append(onward, ways.element, how.details);
+  element.append(onward, reopen, ways.element, how.details);
   drawing.startWhenOpened(element);
   onSubmit(form, async () => {
     field.check();
@@ -145,7 +166,8 @@ export function measurement(kind, { refresh, goOn }) {
       // A height needs one reading; of all else the first must not sway the second.
       const once = state === "read" && counting.length === 1 && code !== HEIGHT;
       field.show(timeWords(code, state, counting.length), unit);
-      form.hidden = !again && (this.settled || state === "queried");
+      resting = this.settled || state === "queried";
+      form.hidden = !again && resting;
       parts.note.textContent = once ? AGAIN : "";
       covered.hidden = !once;
       if (once) covered.append(parts.readings);
@@ -155,7 +177,12 @@ export function measurement(kind, { refresh, goOn }) {
         ...middle(held, counting),
         ...keptWords(held),
       );
-      parts.queries.replaceChildren(...(once ? [] : held?.queries ?? []).map(query(state, yes)));
+      const asked = once ? [] : held?.queries ?? [];
+      const answered = asked.filter(({ blocks }) => blocks && state === "kept");
+      parts.answered.replaceChildren(...answered.map(query(state, yes)));
+      parts.queries.replaceChildren(
+        ...asked.filter((one) => !answered.includes(one)).map(query(state, yes)));
+      fold(state === "kept");
       // A query says by itself what was to be expected.
       const words = counting.length && state !== "queried" ? estimateWords(code, record) : "";
       parts.estimate.replaceChildren(...(words ? [el("span", {}, words)] : []));

@@ -13,14 +13,16 @@ export const typeIt = (name) => gettext("Type what the tape shows for the {name}
  * The ways on, of which one is open at a time.
  *
  * read sends entries that take the place of all earlier ones; again leads to the field for one
- * more reading, anew for one that takes the place of those before; kept hears that a value was kept.
+ * more reading, anew for one that takes the place of those before, rest away from it; kept hears that
+ * a value was kept.
  */
-export function waysOn({ code, name }, { read, again, anew, kept }) {
+export function waysOn({ code, name }, { read, again, anew, rest, kept }) {
   const correct = correctForm(code, name, read);
   const keep = keepForm(code, name, kept);
   const forms = [correct.element, keep.element];
   const only = (open) => {
     for (const form of forms) form.hidden = form !== open;
+    if (open) rest();
     open?.querySelector("input")?.focus();
   };
   const way = (words, act) => el("button", { type: "button", class: "plain", onclick: act }, words);
