@@ -4,6 +4,7 @@ import pytest
 
 from ellwand.errors import EntryProblem
 from ellwand.girth.setup import SetUp
+from ellwand.language import speaking
 from ellwand.sitting import (
     EntriesRefused,
     Sitting,
@@ -201,6 +202,15 @@ def test_the_unit_that_makes_sense_of_a_number_is_told(
         noted(unit, **typed)
     (one,) = caught.value.entries
     assert (one.meant and one.meant.raw) == meant
+
+
+def test_inches_that_are_meant_are_written_as_the_language_does() -> None:
+    with speaking("de"), pytest.raises(EntriesRefused) as caught:
+        noted(stature="65 1/2")
+    meant = caught.value.entries[0].meant
+    assert meant is not None
+    assert meant.raw == "65 1/2 Zoll"
+    assert noted(stature=meant.raw).readings["stature"][0].mm == 1663.7
 
 
 def test_a_set_up_without_height_gives_no_estimate() -> None:

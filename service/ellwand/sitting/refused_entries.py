@@ -9,6 +9,7 @@ from ellwand.errors import EntryProblem
 from ellwand.language import gettext, gettext_noop
 from ellwand.listing import listed
 from ellwand.quantity import LargeUnit, Length, Unit, parse_length
+from ellwand.shown import sign_of
 
 T = TypeVar("T")
 
@@ -122,7 +123,8 @@ def in_another_unit(
         also: larger units that such an entry may have.
     """
     number = _UNIT_TYPED.sub("", text.strip())
-    found = [one for unit in units if (one := _readable(f"{number} {unit}", also)) and fits(one)]
+    texts = [f"{number} {sign_of(unit)}" for unit in units]
+    found = [one for text in texts if (one := _readable(text, also)) and fits(one)]
     return found[0] if len(found) == 1 else None
 
 
