@@ -29,31 +29,40 @@ export function entryField(id, code) {
     el("option", { value: "" }, "0"), fractions().map((one) => el("option", { value: one }, one)));
   const label = el("label", { for: id });
   const hint = el("p", { class: "hint", id: `${id}-hint` });
+  // The unit of what is typed here, where it is not the sitting's: kept with what is typed.
+  const own = el("input", { type: "hidden", id: `${id}-unit`, oninput: fit });
   const turn = el("button", { type: "button", class: "plain small", onclick: () => {
-    used = OTHER[used];
-    fit();
+    use(OTHER[used()]);
     input.focus();
   } });
-  let [sittings, used] = ["cm", "cm"];
+  let sittings = "cm";
+
+  const used = () => own.value || sittings;
+
+  function use(unit) {
+    own.value = unit === sittings ? "" : unit;
+    own.dispatchEvent(new Event("input", { bubbles: true }));
+  }
 
   function fit() {
-    part.hidden = height || used !== "in";
+    const unit = used();
+    part.hidden = height || unit !== "in";
     // The number pad of a phone has no letters, which feet and inches need.
-    input.setAttribute("inputmode", height && used === "in" ? "text" : "decimal");
-    hint.textContent = HINTS[used][height ? "height" : "length"];
-    turn.textContent = TURNS[used];
+    input.setAttribute("inputmode", height && unit === "in" ? "text" : "decimal");
+    hint.textContent = HINTS[unit][height ? "height" : "length"];
+    turn.textContent = TURNS[unit];
   }
 
   return {
     input,
-    element: el("div", { class: "field" }, label, el("div", { class: "entry" }, input, part, turn), hint),
+    element: el("div", { class: "field" }, label, el("div", { class: "entry" }, input, part, own, turn), hint),
     show(words, unit) {
       label.textContent = words;
       if (unit === sittings && hint.textContent) return;
-      sittings = unit;
       // What stands there was typed in the unit that the field had.
-      if (!input.value) used = unit;
-      fit();
+      const wanted = input.value ? used() : unit;
+      sittings = unit;
+      use(wanted);
     },
     /** Refuse two parts of an inch, or a part alone: neither can be what a tape shows. */
     check() {
@@ -67,7 +76,7 @@ export function entryField(id, code) {
       const fraction = part.hidden ? "" : part.value;
       const typed = [input.value.trim(), fraction].filter(Boolean).join(" ");
       // Her own unit goes without saying; the other one, and letters of hers, do not.
-      return typed && used !== sittings && !/[a-z"'′″’”]/i.test(typed) ? `${typed} ${signOf(used)}` : typed;
+      return typed && own.value && !/[a-z"'′″’”]/i.test(typed) ? `${typed} ${signOf(own.value)}` : typed;
     },
     write(text) {
       input.value = text;
@@ -75,8 +84,7 @@ export function entryField(id, code) {
     },
     clear() {
       this.write("");
-      used = sittings;
-      fit();
+      use(sittings);
     },
   };
 }

@@ -8,6 +8,7 @@ import { gettext } from "./language.js";
 import { measurement } from "./measuring.js";
 import { say } from "./status.js";
 import { startTaking } from "./taking.js";
+import { unsentFields } from "./unsent.js";
 
 const rows = new Map();
 const chosen = new Set();
@@ -49,6 +50,8 @@ function show(overview, kinds) {
   showTaking(record);
   // Who has begun has read them; they stay at hand.
   if (Object.keys(record.readings).length) byId("beforehand").firstElementChild.after(byId("tape-cautions"));
+  const unsent = unsentFields(overview.id);
+  for (const { code } of kinds) if (unsent.includes(`${code}-entry`)) chosen.add(code);
   const wanted = new Set([...asked, ...needed, ...Object.keys(record.readings), ...chosen]);
   latest = [overview, kinds];
   for (const kind of kinds.filter(({ code }) => wanted.has(code))) {

@@ -2,10 +2,16 @@
 // is closed, or a lost connection takes nothing away.
 
 const PLACE = "ellwand-unsent";
-// Of what is chosen, only that which is sent with the photos and not at once.
-const FIELDS = "input[type=text], select, [name=reference]";
+// With the unit of a number; of what is chosen, only that which is sent and not done at once.
+const FIELDS = "input[type=text], input[type=hidden], select:not(#more, #correct-level), [name=reference]";
 let owner = "";
 let fields = {};
+
+/** Names of the fields in which something was typed for a sitting and not sent. */
+export function unsentFields(sitting) {
+  const before = stored();
+  return Object.keys(before?.sitting === sitting ? before.fields : {});
+}
 
 /** Keep what is typed in an element for a sitting, and fill in what was typed before. */
 export function keepTyped(root, sitting) {
@@ -28,12 +34,10 @@ export function keepTyped(root, sitting) {
 }
 
 function put(field, text) {
-  if (field.type !== "radio") field.value = text;
-  else {
-    field.checked = true;
-    // What does not go with it is hidden.
-    field.dispatchEvent(new Event("input", { bubbles: true }));
-  }
+  if (field.type === "radio") field.checked = true;
+  else field.value = text;
+  // What does not go with it is hidden.
+  field.dispatchEvent(new Event("input", { bubbles: true }));
 }
 
 /** Forget what stood in an element, because it is sent. */
