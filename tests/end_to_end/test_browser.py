@@ -247,7 +247,7 @@ def test_more_can_be_measured_than_is_asked_for_and_a_typed_number_keeps_its_uni
     go_to(page, "start")
     page.check("#unit-in")
     page.wait_for_selector("#waist-entry-part:not([hidden])", state="attached")
-    # Typed when the field was in centimetres, it is read as centimetres; on a page loaded anew, too.
+    # Typed when the field was in centimetres, it is read so; on a page loaded anew, too.
     page.reload()
     page.wait_for_selector("#start-title:focus")
     assert page.input_value("#high_hip-entry") == "97"

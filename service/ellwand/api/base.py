@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, JsonValue
 
 from ellwand.measurements import KINDS
 
@@ -23,3 +23,8 @@ class Sent(Model):
     """A part of a request: what it does not know is refused."""
 
     model_config = ConfigDict(extra="forbid")
+
+
+def example(**sent: JsonValue) -> ConfigDict:
+    """A body that is accepted, for the description."""
+    return ConfigDict(json_schema_extra={"examples": [sent]})

@@ -2,9 +2,9 @@
 
 from typing import Literal
 
-from pydantic import ConfigDict, Field, JsonValue, SecretStr, TypeAdapter
+from pydantic import Field, SecretStr, TypeAdapter
 
-from ellwand.api.base import Code, Entry, Model, Sent
+from ellwand.api.base import Code, Entry, Model, Sent, example
 from ellwand.api.problems import (
     PhotoProblemDetail,
     ProblemDetails,
@@ -25,19 +25,14 @@ from ellwand.sitting import (
     TypedSetup,
 )
 from ellwand.store.jobs import Job, JobKind, JobStatus
-from ellwand.store.sittings import Held, Terms
+from ellwand.store.sittings import Held
 from ellwand.tape import MeasuredBy, Worn
-
-
-def _example(**sent: JsonValue) -> ConfigDict:
-    """A body that is accepted, for the description."""
-    return ConfigDict(json_schema_extra={"examples": [sent]})
 
 
 class LinkToken(Sent):
     """What opens a link."""
 
-    model_config = _example(token="gT0cP3q7vXy1mBz5nKd8rWf2hLs6jUa9eQo4iCxYtRk")  # noqa: S106
+    model_config = example(token="gT0cP3q7vXy1mBz5nKd8rWf2hLs6jUa9eQo4iCxYtRk")  # noqa: S106
 
     token: SecretStr = Field(min_length=20, max_length=100)
     """The part of the link behind the #."""
@@ -46,7 +41,7 @@ class LinkToken(Sent):
 class Consent(Sent):
     """What she states before her photos are taken in."""
 
-    model_config = _example(adult=True, photos=True)
+    model_config = example(adult=True, photos=True)
 
     adult: Literal[True]
     """She is an adult."""
@@ -57,7 +52,7 @@ class Consent(Sent):
 class UnitChoice(Sent):
     """The unit of numbers without one, and the first where a length is told in both."""
 
-    model_config = _example(unit="cm")
+    model_config = example(unit="cm")
 
     unit: SittingUnit
     """From now on; what was typed before stays."""
@@ -66,7 +61,7 @@ class UnitChoice(Sent):
 class LanguageChoice(Sent):
     """The language of page, sentences and card."""
 
-    model_config = _example(language="de")
+    model_config = example(language="de")
 
     language: Language
     """From now on; what is in doubt and what was decided are said anew."""
@@ -75,7 +70,7 @@ class LanguageChoice(Sent):
 class TakingChoice(Sent):
     """How tape entries are taken; one out of a few answers each, so that no name is in it."""
 
-    model_config = _example(measured_by="herself", worn="bra")
+    model_config = example(measured_by="herself", worn="bra")
 
     measured_by: MeasuredBy
     """Who holds the tape: she herself, or somebody with her."""
@@ -86,7 +81,7 @@ class TakingChoice(Sent):
 class OutlineChoice(Sent):
     """Whether her outline is on the card."""
 
-    model_config = _example(on_card=False)
+    model_config = example(on_card=False)
 
     on_card: bool
     """Neck to thighs, without a photo; the workroom sees it there and nowhere else."""
@@ -95,7 +90,7 @@ class OutlineChoice(Sent):
 class NewReadings(Sent):
     """Tape entries of one measurement."""
 
-    model_config = _example(code="waist", entries=["74", "29 1/8 in"])
+    model_config = example(code="waist", entries=["74", "29 1/8 in"])
 
     code: Code
     """What was measured."""
@@ -112,7 +107,7 @@ class NewReadings(Sent):
 class SetupToCheck(Sent):
     """What is typed beside photos, as the form of photos has it."""
 
-    model_config = _example(stature="1,65", reference="marker-sheets", check_bars=["149.6 mm"])
+    model_config = example(stature="1,65", reference="marker-sheets", check_bars=["149.6 mm"])
 
     stature: Entry = ""
     """Her height."""
@@ -155,7 +150,7 @@ class SetupChecked(Model):
 class NewKeep(Sent):
     """That a value stands although it is queried."""
 
-    model_config = _example(code="waist", reason="measured by a friend, three times")
+    model_config = example(code="waist", reason="measured by a friend, three times")
 
     code: Code
     """Of which measurement."""
@@ -166,7 +161,7 @@ class NewKeep(Sent):
 class DecisionRequest(Sent):
     """For which garment the size is decided."""
 
-    model_config = _example(garment=None)
+    model_config = example(garment=None)
 
     garment: str | None = Field(default=None, max_length=80)
     """One of the block's; null takes the one of the invitation."""
@@ -175,7 +170,7 @@ class DecisionRequest(Sent):
 class MailTo(Sent):
     """Where the card is to go, as it was shown to her."""
 
-    model_config = _example(address="cards@loft.example")
+    model_config = example(address="cards@loft.example")
 
     address: str = Field(max_length=254)
     """The workroom's address; where it is another one by now, nothing is sent."""
@@ -295,138 +290,6 @@ class Checks(Model):
     """What may be estimated, but is better taped."""
     repeats: Scatter | None
     """How far her repeats scatter; null while nothing was repeated."""
-
-
-class Login(Sent):
-    """A workroom's login."""
-
-    model_config = _example(login="mara", password="two words and a button")  # noqa: S106
-
-    login: str = Field(max_length=200)
-    """As she was taken in."""
-    password: SecretStr = Field(max_length=1000)
-    """Her password."""
-
-
-class BlockView(Model):
-    """A block as far as it is understood."""
-
-    name: str
-    """What the workroom calls it."""
-    sizes: list[str]
-    """Its sizes."""
-    garments: list[str]
-    """Its garments."""
-    problem: str | None = None
-    """Why a file that was kept by an earlier version has to be corrected before it can be used;
-    it has neither sizes nor garments then."""
-
-
-class BlockChecked(Model):
-    """What a block's file says."""
-
-    understood: list[str]
-    """In words, line by line."""
-
-
-class WorkroomOverview(Model):
-    """A workroom as it sees itself."""
-
-    name: str
-    """As customers see it."""
-    blocks: list[str]
-    """Names of its blocks."""
-    keys: list["KeyView"]
-    """Keys of its programs."""
-    mails: bool
-    """Whether cards are sent by e-mail from here."""
-    demo: BlockView
-    """The demo block, which an invitation without a block takes."""
-
-
-class NewInvitation(Sent, Terms):
-    """What the workroom asks of a customer."""
-
-    model_config = _example(
-        label="blouse for the summer party",
-        asked=["stature", "high_bust", "full_bust", "waist", "full_hip", "arm_length"],
-        address="cards@loft.example",
-        unit="cm",
-    )
-
-
-class Invitation(Model):
-    """A new link for a customer."""
-
-    id: str
-    """Of the sitting."""
-    link: str
-    """To be sent to the customer; shown this once."""
-    link_ends_at: float
-    """When it ends if it is not opened, seconds since 1970."""
-
-
-class SittingLine(Model):
-    """A sitting in the workroom's list."""
-
-    id: str
-    """Its id."""
-    terms: Terms
-    """What was asked."""
-    opened: bool
-    """Whether the customer has opened her link."""
-    link_open: bool
-    """Whether the link can still be opened."""
-    confirmed: list[Code]
-    """What is confirmed."""
-    needed: list[Code]
-    """What is still to be confirmed."""
-    queries: int
-    """How many queries are open."""
-    decided: bool
-    """Whether the size is decided."""
-    created_at: float
-    """When she was invited, seconds since 1970."""
-    erase_at: float
-    """When all of it is erased."""
-
-
-class SittingOfWorkroom(SittingLine):
-    """A sitting as the workroom sees it."""
-
-    size: SizeView | None
-    """The size decision to be read; null while there is none."""
-    record: Sitting
-    """Everything there is, but that she alone sees her weight and the points of her outline."""
-
-
-class NewKey(Sent):
-    """A key for a program."""
-
-    model_config = _example(label="order book")
-
-    label: str = Field(min_length=1, max_length=80)
-    """What it is for."""
-
-
-class KeyView(Model):
-    """A key of a program."""
-
-    id: str
-    """By which it is ended."""
-    label: str
-    """What it is for."""
-    created_at: float
-    """Seconds since 1970."""
-
-
-class KeyMade(Model):
-    """A new key."""
-
-    id: str
-    """By which it is ended."""
-    key: str
-    """To be sent as `Authorization: Bearer`; shown this once."""
 
 
 class Alive(Model):

@@ -20,7 +20,11 @@ from ellwand.api.callers import (
 from ellwand.api.customer import needed
 from ellwand.api.desk import AtDesk, base_url
 from ellwand.api.examples import block_file, headers
-from ellwand.api.models import (
+from ellwand.api.models import queries_of
+from ellwand.api.problems import documented
+from ellwand.api.size_models import SizeView
+from ellwand.api.told import record_told
+from ellwand.api.workroom_models import (
     BlockChecked,
     BlockView,
     Invitation,
@@ -32,11 +36,7 @@ from ellwand.api.models import (
     SittingLine,
     SittingOfWorkroom,
     WorkroomOverview,
-    queries_of,
 )
-from ellwand.api.problems import documented
-from ellwand.api.size_models import SizeView
-from ellwand.api.told import record_told
 from ellwand.block_screen import block_lines
 from ellwand.errors import BlockProblem, ServiceProblem
 from ellwand.sitting import confirmed, without_outline, without_weight
