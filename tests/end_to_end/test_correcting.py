@@ -159,6 +159,31 @@ def test_keys_alone_correct_a_line(phone: tuple[Page, list[str]]) -> None:
     assert complaints == []
 
 
+def test_a_page_that_is_loaded_anew_follows_a_correction_that_goes_on(
+    service: RealService, phone: tuple[Page, list[str]]
+) -> None:
+    page, complaints = phone
+    before = waist(page)
+    correct(page, "waist")
+    grip(page, "Right end of the waist in the front photo").press("PageUp")
+    # They work it out, and hold nothing of the database meanwhile.
+    detectors = service.processes("spawn_main")
+    for one in detectors:
+        one.suspend()
+    try:
+        with page.expect_response("**/sitting/corrections") as accepted:
+            page.click("#correct-save")
+        assert accepted.value.status == 202
+        page.reload()
+        page.wait_for_selector("#status:has-text('being worked out anew')")
+    finally:
+        for one in detectors:
+            one.resume()
+    page.wait_for_selector("#status:has-text('Saved.')")
+    assert waist(page) > before
+    assert complaints == []
+
+
 def test_what_cannot_be_is_said_and_what_was_moved_stays(phone: tuple[Page, list[str]]) -> None:
     page, _ = phone
     correct(page, "underbust")
