@@ -7,7 +7,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from ellwand.card import digest_of_json, grouped
-from tests.browsing import LONGEST_MS, opened
+from tests.browsing import LONGEST_MS, opened, parted
 from tests.real_service import LOGIN, PASSWORD, RealService
 from tests.running import DEMO_IMAGES
 
@@ -76,6 +76,28 @@ def test_the_card_is_seen_on_the_smallest_phone_in_a_tab_of_its_own(
     objections = Axe().run(card).response["violations"]
     assert [one["id"] for one in objections] == []
     assert complaints == []
+    phone.close()
+
+
+@pytest.mark.parametrize(("language", "larger"), [("en", "200%"), ("de", "100%"), ("de", "200%")])
+def test_no_word_of_its_measurements_is_parted_on_the_smallest_phone(
+    service: RealService, browser: Browser, language: str, larger: str
+) -> None:
+    phone = browser.new_context(viewport={"width": 320, "height": 640})
+    phone.set_default_timeout(LONGEST_MS)
+    page, _ = opened(phone, f"{service.url}/sitting#{service.invite('--language', language)}")
+    # The longest names of German, and one of two words.
+    measured(page, READINGS | {"underbust": ["79", "79.3"], "high_hip": ["92", "92.4"]})
+    card = phone.new_page()
+    card.goto(f"{service.url}/api/v1/sitting/card.html")
+    assert card.get_attribute("html", "lang") == language
+    card.evaluate("size => { document.documentElement.style.fontSize = size; }", larger)
+    assert card.locator(".measurements tbody tr").count() == 7
+    assert parted(card) == []
+    assert card.evaluate("document.documentElement.scrollWidth") <= 320
+    # The same would be noticed.
+    card.evaluate("document.querySelector('.measurements tbody th').style.width = '2rem'")
+    assert parted(card)
     phone.close()
 
 
