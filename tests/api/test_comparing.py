@@ -101,12 +101,6 @@ def test_a_waist_that_grew_is_a_change_and_told_in_words(twice: Twice) -> None:
     ]
 
 
-def test_words_are_in_the_unit_that_she_has_chosen(twice: Twice) -> None:
-    assert twice.later.put(f"{BASE}/sitting/unit", json={"unit": "in"}).status_code == 200
-    told = {row["code"]: row for row in twice.compared().json()["measurements"]}
-    assert told["waist"]["numbers"] == "Before 31 1/2 in, now 32 5/8 in; over 99 % sure"
-
-
 def test_nothing_of_it_is_kept_and_the_day_of_erasing_stays(twice: Twice) -> None:
     before = twice.later.get(f"{BASE}/sitting").content
     twice.service.clock.now += 1000

@@ -49,8 +49,10 @@ async function compare() {
       { figures: found.figures });
   byId("compared-parts").replaceChildren(...comparisonParts(found, kinds));
   byId("compared").hidden = false;
-  byId("compared-title").focus();
-  say(gettext("Compared; nothing of the earlier card is kept."));
+  // Read out on arrival, and what follows is in sight: no message may lie over it.
+  say("");
+  byId("compared").scrollIntoView();
+  byId("compared-title").focus({ preventScroll: true });
 }
 
 async function read(field) {
