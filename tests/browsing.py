@@ -92,6 +92,22 @@ def _is_own(url: str, host: str) -> bool:
     return url.startswith(("blob:", "data:")) or url.split("/", 3)[2] == host
 
 
+def parted(page: Page) -> list[str]:
+    """Words of a table of measurements that stand in two lines, parted anywhere."""
+    found: list[str] = page.evaluate(
+        """() => [...document.querySelectorAll(":is(.estimates, .measurements) tbody :is(th, td)")]
+          .filter((cell) => cell.checkVisibility())
+          .flatMap((cell) => [...cell.firstChild.data.matchAll(/\\S+/g)].map((word) => {
+            const range = document.createRange();
+            range.setStart(cell.firstChild, word.index);
+            range.setEnd(cell.firstChild, word.index + word[0].length);
+            return [word[0], new Set([...range.getClientRects()].map(({ top }) => top)).size];
+          }))
+          .filter(([, lines]) => lines > 1).map(([word]) => word)"""
+    )
+    return found
+
+
 def go_to(page: Page, step: str) -> None:
     """Go to a step by its link on the strip of tape, in whatever language it is written."""
     page.click(f"#steps a[href='#{step}']")

@@ -15,7 +15,13 @@ from ellwand.card import (
     digest_of_json,
     side_of_card,
 )
-from ellwand.compare_screen import cautions, comparison_json, comparison_lines
+from ellwand.compare_screen import (
+    cautions,
+    comparison_json,
+    comparison_lines,
+    difference_words,
+    numbers_words,
+)
 from ellwand.language import speaking
 from ellwand.sitting import (
     Measurement,
@@ -60,71 +66,95 @@ NEW = sized(
 )  # fmt: skip
 
 
-def groups(lines: list[str]) -> dict[str, list[str]]:
-    """Lines under their headings, folded lines joined."""
-    found: dict[str, list[str]] = {}
-    heading = ""
-    for line in lines:
-        if line.startswith("    "):
-            found[heading][-1] += f" {line.strip()}"
-        elif line.startswith("  "):
-            found[heading].append(line.strip())
-        else:
-            heading = line
-            found.setdefault(heading, [])
+def parts(lines: list[str]) -> list[list[str]]:
+    """Lines of each part that blank lines set off, folded lines joined."""
+    found: list[list[str]] = []
+    for part in "\n".join(lines).split("\n\n"):
+        joined: list[str] = []
+        for line in part.splitlines():
+            # What goes on begins as far in as the line before, or farther; a sentence has ended.
+            if joined and not joined[-1].endswith((".", ":")) and not line.startswith("  "):
+                joined[-1] += f" {line}"
+            else:
+                joined.append(line.strip())
+        found.append(joined)
     return found
+
+
+def test_what_has_changed_stands_first_and_what_has_not_in_one_line_at_the_end() -> None:
+    summary, rows, unchanged, *only = parts(comparison_lines(sittings_compared(OLD, NEW)))
+    assert summary == ["1 measurement has changed for sure."]
+    assert rows == [
+        "Waist: 3.0 cm (1 1/8 in) more than 9 weeks before; that is more than the doubt of the "
+        "tape.",
+        "Before 80.0 cm (31 1/2 in), now 83.0 cm (32 5/8 in); over 99 % sure.",
+        "Full hip: 1.5 cm (5/8 in) more than 9 weeks before; that may be only the doubt of the "
+        "tape: measure again to be sure.",
+        "Before 107.0 cm (42 1/8 in), now 108.5 cm (42 3/4 in); 84 % sure.",
+    ]
+    assert unchanged == ["No difference that the tape could show: height, high bust and full bust."]
+    assert only[:2] == [
+        ["Only in the earlier sitting: hand."],
+        ["Only in the later sitting: wrist."],
+    ]
+    assert only[2][0].startswith("The percentage tells")
 
 
 def test_the_same_is_told_in_german() -> None:
     found = sittings_compared(OLD, NEW)
     with speaking("de"):
-        told, document = groups(comparison_lines(found)), json.loads(comparison_json(found))
-    assert told["Verändert, um mehr als die Unsicherheit der Messung:"] == [
-        "Taillenumfang: 80,0 cm (31 1/2 Zoll); jetzt 83,0 cm (32 5/8 Zoll): 3,0 cm (1 1/8 Zoll) "
-        "mehr, über 99 %; im Abstand von 9 Wochen gemessen"
+        told, document = parts(comparison_lines(found)), json.loads(comparison_json(found))
+    assert told[0] == ["1 Maß hat sich mit Sicherheit verändert."]
+    assert told[1][:2] == [
+        "Taillenumfang: 3,0 cm (1 1/8 Zoll) mehr als 9 Wochen zuvor; das ist mehr als die "
+        "Unsicherheit des Maßbands.",
+        "Vorher 80,0 cm (31 1/2 Zoll); jetzt 83,0 cm (32 5/8 Zoll); zu über 99 % sicher.",
     ]
-    assert "Nur in der früheren Sitzung: Handumfang." in told
-    assert [one for one in told if one.startswith("Jeder Prozentwert sagt")]
+    assert told[2] == [
+        "Kein Unterschied, den das Maßband zeigen könnte: Körpergröße, Oberbrustumfang und "
+        "Brustumfang."
+    ]
+    assert ["Nur in der früheren Sitzung: Handumfang."] in told
     # Codes, names and numbers are for programs.
     assert document == json.loads(comparison_json(found))
     with speaking("de"):
-        assert comparison_lines(sittings_compared(NEW, OLD))[-2:] == [
-            "Bitte beachten: Ablesungen der späteren Sitzung sind älter als die der früheren; "
-            "nennen Sie die", "frühere Datei zuerst.",
-        ]  # fmt: skip
+        (mind,) = parts(comparison_lines(sittings_compared(NEW, OLD)))[-1]
+    assert mind == (
+        "Bitte beachten: Ablesungen der späteren Sitzung sind älter als die der früheren; "
+        "nennen Sie die frühere Datei zuerst."
+    )
 
 
-def test_each_measurement_is_told_under_what_it_comes_to() -> None:
-    told = groups(comparison_lines(sittings_compared(OLD, NEW)))
-    assert told["Changed, by more than the doubt of what was measured:"] == [
-        "waist: 80.0 cm (31 1/2 in), now 83.0 cm (32 5/8 in): 3.0 cm (1 1/8 in) more, over 99 %; "
-        "measured 9 weeks apart"
-    ]
-    assert told["Perhaps changed; measure again to be sure:"] == [
-        "full hip: 107.0 cm (42 1/8 in), now 108.5 cm (42 3/4 in): 1.5 cm (5/8 in) more, 84 %; "
-        "measured 9 weeks apart"
-    ]
-    assert told["Within the doubt of the tape:"] == [
-        "height: 168.0 cm (66 1/8 in), now 168.0 cm (66 1/8 in): the same, 0 %; "
-        "measured 9 weeks apart",
-        "high bust: 92.0 cm (36 1/4 in), now 92.0 cm (36 1/4 in): the same, 0 %; "
-        "measured 9 weeks apart",
-        "full bust: 99.0 cm (39 in), now 99.5 cm (39 1/8 in): 0.5 cm (1/4 in) more, 36 %; "
-        "measured 9 weeks apart",
-    ]
-    assert "Only in the earlier sitting: hand." in told
-    assert "Only in the later sitting: wrist." in told
+def test_a_line_begins_with_a_capital_in_either_language() -> None:
+    for language in ("en", "de"):
+        with speaking(language):
+            high = comparison_lines(
+                sittings_compared(measured(high_hip=("95", "95")), measured(high_hip=("99", "99")))
+            )
+            told = [line for part in parts([*high, "", *comparison_lines(
+                sittings_compared(OLD, NEW))]) for line in part]  # fmt: skip
+        assert [line for line in told if line[:1].islower()] == []
+        assert any(line.startswith(("High hip: ", "Hoher Hüftumfang: ")) for line in told)
+
+
+def test_one_unit_is_told_where_she_has_chosen_one() -> None:
+    waist = next(row for row in sittings_compared(OLD, NEW).differences if row.code == "waist")
+    assert difference_words(waist, "cm").startswith("Waist: 3.0 cm more than 9 weeks before")
+    assert numbers_words(waist, "in") == "Before 31 1/2 in, now 32 5/8 in; over 99 % sure"
 
 
 def test_the_size_decision_is_told_where_it_differs() -> None:
-    told = groups(comparison_lines(sittings_compared(OLD, NEW)))["Size decision:"]
-    assert told[0] == "sewing cup: before C, perhaps B; now C"
+    told = parts(comparison_lines(sittings_compared(OLD, NEW)))[-1]
+    assert told[:2] == ["Size decision:", "Sewing cup: before C, perhaps B; now C"]
     assert (
-        "full bust adjustment at the full bust: before 2.0 cm (3/4 in); now 2.5 cm (1 in)" in told
+        "Full bust adjustment at the full bust: before 2.0 cm (3/4 in); now 2.5 cm (1 in)" in told
     )
-    assert "grading at the full hip: size 6; not needed before" in told
-    back = groups(comparison_lines(sittings_compared(NEW, OLD)))["Size decision:"]
-    assert "grading at the full hip: no longer needed; before size 6" in back
+    assert "Grading at the full hip: size 6; not needed before" in told
+    back = next(
+        part for part in parts(comparison_lines(sittings_compared(NEW, OLD)))
+        if part[0] == "Size decision:"
+    )  # fmt: skip
+    assert "Grading at the full hip: no longer needed; before size 6" in back
     assert len(back) == len(told)
 
 
@@ -149,32 +179,41 @@ def test_what_there_is_nothing_to_say_of_is_said(old: Sitting, new: Sitting, lin
 @pytest.mark.parametrize(
     ("later", "words"),
     [
-        (SPRING, "measured on the same day"),
-        (date(2026, 3, 3), "measured 1 day apart"),
-        (date(2026, 3, 8), "measured 6 days apart"),
-        (date(2026, 3, 9), "measured 1 week apart"),
-        (date(2026, 3, 22), "measured 2 weeks apart"),
+        (SPRING, "earlier on the same day"),
+        (date(2026, 3, 3), "1 day before"),
+        (date(2026, 3, 8), "6 days before"),
+        (date(2026, 3, 9), "1 week before"),
+        (date(2026, 3, 22), "2 weeks before"),
+        # In the wrong order, which is told besides.
+        (date(2026, 2, 22), "before"),
     ],
 )
 def test_the_time_between_is_told_in_days_and_then_in_weeks(later: date, words: str) -> None:
-    text = "\n".join(comparison_lines(sittings_compared(measured(), measured(later))))
-    assert text.count(words) == len(BEFORE)
+    _, rows, *_ = parts(
+        comparison_lines(sittings_compared(measured(), measured(later, waist=("90", "90"))))
+    )
+    assert f" more than {words}; that is" in rows[0]
 
 
 def test_estimates_and_unsettled_readings_are_said_to_be_such() -> None:
     photos = with_findings(Sitting(), findings())
     once = read(Sitting(), "high_bust", ["92"]).record
     kept = Sitting(measurements={"waist": Measurement(value_mm=765, u_mm=7, standing="kept")})
-    told = groups(comparison_lines(sittings_compared(photos, kept)))
-    assert told["Within the doubt of the photos:"] == [
-        "waist: 76.0 cm (29 7/8 in) estimated from photos, now 76.5 cm (30 1/8 in) kept: "
-        "0.5 cm (1/4 in) more, 18 %"
+    told = parts(comparison_lines(sittings_compared(photos, kept)))
+    assert told[1] == ["No difference that the photos could show: waist."]
+    far = Sitting(measurements={"waist": Measurement(value_mm=865, u_mm=7, standing="kept")})
+    assert parts(comparison_lines(sittings_compared(photos, far)))[1] == [
+        "Waist: 10.5 cm (4 1/8 in) more than before; that is more than the doubt of the photos.",
+        "Before 76.0 cm (29 7/8 in) estimated from photos, now 86.5 cm (34 in) kept; over 99 % "
+        "sure.",
     ]
-    told = groups(comparison_lines(sittings_compared(once, photos)))
-    assert told["Not settled by the tape in both sittings, so no judgement:"] == [
-        "high bust: 92.0 cm (36 1/4 in) read once, now 90.0 cm (35 3/8 in) estimated from photos: "
-        "2.0 cm (3/4 in) less"
+    told = parts(comparison_lines(sittings_compared(once, photos)))
+    assert told[1] == [
+        "High bust: 2.0 cm (3/4 in) less than before; not judged, because not both are settled.",
+        "Before 92.0 cm (36 1/4 in) read once, now 90.0 cm (35 3/8 in) estimated from photos.",
     ]
+    # There is no percentage to be explained.
+    assert not any("percentage" in line for part in told for line in part)
 
 
 def test_a_limit_is_not_reached_by_rounding() -> None:
@@ -183,10 +222,10 @@ def test_a_limit_is_not_reached_by_rounding() -> None:
         return Sitting(measurements={"waist": held})
 
     # 1.959 u are 94.99 %, 1.96 u 95.00 %.
-    for mm, told in ((19.59, "less, 94 %"), (19.6, "less, 95 %")):
+    for mm, told in ((19.59, "; 94 % sure"), (19.6, "; 95 % sure")):
         text = "\n".join(comparison_lines(sittings_compared(waist(800), waist(800 - mm))))
         assert told in text
-        assert ("Perhaps changed" in text) == (told == "less, 94 %")
+        assert ("may be only the doubt" in text) == (told == "; 94 % sure")
 
 
 def test_another_height_and_files_in_the_wrong_order_make_doubtful() -> None:

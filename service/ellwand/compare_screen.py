@@ -2,28 +2,42 @@
 
 import json
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import asdict
 from textwrap import wrap
 
 from ellwand.language import Noun, gettext, gettext_noop, ngettext
+from ellwand.listing import capital, listed
 from ellwand.measurements import KINDS
-from ellwand.shown import in_both_units
+from ellwand.quantity import Unit
+from ellwand.shown import in_both_units, in_unit
 from ellwand.sitting import Difference, Measurement, SittingsCompared, Standing, Verdict
-from ellwand.sizing import Redecided, listed
+from ellwand.sizing import Redecided
 
 COMPARISON_FORMAT, COMPARISON_VERSION = "ellwand-comparison", 1
 
-_HEADINGS: dict[Verdict, str] = {
-    "changed": gettext_noop("Changed, by more than the doubt of what was measured:"),
-    "perhaps": gettext_noop("Perhaps changed; measure again to be sure:"),
-    "within doubt": gettext_noop("Within the doubt of the tape:"),
-    "not settled": gettext_noop("Not settled by the tape in both sittings, so no judgement:"),
+# What was confirmed by tape on one day and is an estimate on the other is a matter of the photos.
+_MEANT: dict[tuple[Verdict, bool], str] = {
+    ("changed", False): gettext_noop("{apart}; that is more than the doubt of the tape"),
+    ("changed", True): gettext_noop("{apart}; that is more than the doubt of the photos"),
+    ("perhaps", False): gettext_noop(
+        "{apart}; that may be only the doubt of the tape: measure again to be sure"
+    ),
+    ("perhaps", True): gettext_noop(
+        "{apart}; that may be only the doubt of the photos: measure with the tape to be sure"
+    ),
+    ("within doubt", False): gettext_noop("no difference that the tape could show"),
+    ("within doubt", True): gettext_noop("no difference that the photos could show"),
 }
-# What comes from photos is no matter of the tape.
-_PHOTOS_WITHIN = gettext_noop("Within the doubt of the photos:")
+_NOT_SETTLED = gettext_noop("{apart}; not judged, because not both are settled")
+_UNCHANGED = {
+    False: gettext_noop("No difference that the tape could show: {names}."),
+    True: gettext_noop("No difference that the photos could show: {names}."),
+}
+# What has changed for sure stands first; what has not is told last, and together.
+_TOLD_APART: tuple[Verdict, ...] = ("changed", "perhaps", "not settled")
 NOTE = gettext_noop(
-    "Each percentage tells how often doubt alone would put two values of the same body less far "
+    "The percentage tells how often doubt alone would put two values of the same body less far "
     "apart. An error that the same hands make every time is counted in both sittings, although it "
     "cancels: where the same hands measured, a change is rather passed over than made up."
 )
@@ -46,30 +60,82 @@ def comparison_lines(found: SittingsCompared) -> list[str]:
     Args:
         found: two sittings beside each other.
     """
-    lines = []
-    for verdict, heading in _HEADINGS.items():
-        rows = [row for row in found.differences if row.verdict == verdict]
-        for one in dict.fromkeys((gettext(heading), gettext(_PHOTOS_WITHIN))):
-            lines += _group(one, [row for row in rows if heading_of(row) == one])
-    if not found.differences:
-        lines += [gettext("The two sittings have no measurement in common."), ""]
-    elif not any(row.verdict == "changed" for row in found.differences):
-        lines += [gettext("No measurement has changed for sure.")]
-        lines += [*wrap(gettext(NOTE), _WIDTH), ""]
-    else:
-        lines += [*wrap(gettext(NOTE), _WIDTH), ""]
-    if found.old_only:
-        told = gettext("Only in the earlier sitting: {names}.", names=_names(found.old_only))
-        lines += [*wrap(told, _WIDTH), ""]
-    if found.new_only:
-        told = gettext("Only in the later sitting: {names}.", names=_names(found.new_only))
-        lines += [*wrap(told, _WIDTH), ""]
-    lines += _decision_lines(found)
-    return lines + [
-        line
-        for one in cautions(found)
-        for line in wrap(gettext("Mind: {caution}", caution=one), _WIDTH)
+    parts = [
+        [summary_words(found)],
+        [line for row in told_apart(found) for line in _row_lines(row)],
+        *([words] for words in unchanged_words(found)),
+        [gettext("Only in the earlier sitting: {names}.", names=_names(found.old_only))]
+        if found.old_only
+        else [],
+        [gettext("Only in the later sitting: {names}.", names=_names(found.new_only))]
+        if found.new_only
+        else [],
+        [note] if (note := note_words(found)) else [],
+        _decision_lines(found),
+        *([gettext("Mind: {caution}", caution=one)] for one in cautions(found)),
     ]
+    lines: list[str] = []
+    for part in filter(None, parts):
+        lines += [""] if lines else []
+        for text in part:
+            indent = text[: len(text) - len(text.lstrip())]
+            lines += wrap(text, _WIDTH, subsequent_indent=f"{indent}  " if indent else "")
+    return lines
+
+
+def summary_words(found: SittingsCompared) -> str:
+    """What matters most: how many measurements have changed.
+
+    Args:
+        found: two sittings beside each other.
+    """
+    if not found.differences:
+        return gettext("The two sittings have no measurement in common.")
+    changed = sum(row.verdict == "changed" for row in found.differences)
+    if not changed:
+        return gettext("No measurement has changed for sure.")
+    return ngettext(
+        "{number} measurement has changed for sure.",
+        "{number} measurements have changed for sure.",
+        changed,
+    )
+
+
+def told_apart(found: SittingsCompared) -> list[Difference]:
+    """The measurements that have a line of their own, those that changed for sure first.
+
+    Args:
+        found: two sittings beside each other.
+    """
+    rows = [row for row in found.differences if row.verdict in _TOLD_APART]
+    return sorted(rows, key=lambda row: _TOLD_APART.index(row.verdict))
+
+
+def unchanged_words(found: SittingsCompared) -> list[str]:
+    """The measurements that show no difference, together: those of the tape, then of photos.
+
+    Args:
+        found: two sittings beside each other.
+    """
+    rows = [row for row in found.differences if row.verdict == "within doubt"]
+    codes = {
+        estimated: [row.code for row in rows if row.estimated == estimated]
+        for estimated in _UNCHANGED
+    }
+    return [
+        gettext(text, names=_names(codes[estimated]))
+        for estimated, text in _UNCHANGED.items()
+        if codes[estimated]
+    ]
+
+
+def note_words(found: SittingsCompared) -> str:
+    """What the percentages mean; empty where none is told.
+
+    Args:
+        found: two sittings beside each other.
+    """
+    return gettext(NOTE) if any(row.p_two_sided is not None for row in told_apart(found)) else ""
 
 
 def _names(codes: Iterable[str]) -> str:
@@ -130,78 +196,80 @@ def cautions(found: SittingsCompared) -> list[str]:
     return told
 
 
-def _group(heading: str, rows: Sequence[Difference]) -> list[str]:
-    return [heading, *_listed_lines(_row(row) for row in rows), ""] if rows else []
+def _row_lines(row: Difference) -> list[str]:
+    return [f"{difference_words(row)}.", f"    {numbers_words(row)}."]
 
 
-def _listed_lines(texts: Iterable[str]) -> list[str]:
-    return [
-        line
-        for text in texts
-        for line in wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
-    ]
+def difference_words(row: Difference, unit: Unit | None = None) -> str:
+    """What has become of a measurement, what matters first.
+
+    Args:
+        row: the measurement on both days.
+        unit: of the length that is told; None for both.
+
+    Returns:
+        For instance "Waist: 3.0 cm more than 9 weeks before; that is more than the doubt of the
+        tape".
+    """
+    text = _MEANT.get((row.verdict, row.estimated), _NOT_SETTLED)
+    meant = gettext(text, apart=_apart(row, unit))
+    return capital(gettext("{name}: {words}", name=Noun(KINDS[row.code].name), words=meant))
 
 
-def heading_of(row: Difference) -> str:
-    """What a difference comes to, ending with a colon."""
-    within_photos = row.verdict == "within doubt" and row.estimated
-    return gettext(_PHOTOS_WITHIN if within_photos else _HEADINGS[row.verdict])
+def numbers_words(row: Difference, unit: Unit | None = None) -> str:
+    """Both values of a measurement, and how sure it is that they differ.
+
+    Args:
+        row: the measurement on both days.
+        unit: of the lengths; None for both.
+
+    Returns:
+        For instance "Before 80.0 cm, now 83.0 cm; over 99 % sure".
+    """
+    values = {"old": _value(row.old, unit), "new": _value(row.new, unit)}
+    if row.p_two_sided is None:
+        return gettext("Before {old}, now {new}", **values)
+    return gettext("Before {old}, now {new}; {share} sure", share=_sure(row.p_two_sided), **values)
 
 
-def apart_words(row: Difference) -> str:
-    """What lies between two values: how much, how surely, and how long."""
-    amount = [_apart(row.difference_mm)]
-    if row.p_two_sided is not None:
-        amount.append(_confidence(row.p_two_sided))
-    parts = [", ".join(amount)]
-    if row.days_apart is not None:
-        parts.append(_time_apart(row.days_apart))
-    return "; ".join(parts)
+def _value(held: Measurement, unit: Unit | None) -> str:
+    return gettext(_STANDINGS[held.standing], value=_length(held.value_mm, unit))
 
 
-def _row(row: Difference) -> str:
-    """One measurement, old and new, with what lies between."""
-    return gettext(
-        "{name}: {old}, now {new}: {apart}",
-        name=Noun(KINDS[row.code].name),
-        old=_value(row.old),
-        new=_value(row.new),
-        apart=apart_words(row),
-    )
+def _length(mm: float, unit: Unit | None) -> str:
+    return in_unit(mm, unit) if unit else in_both_units(mm)
 
 
-def _value(held: Measurement) -> str:
-    return gettext(_STANDINGS[held.standing], value=in_both_units(held.value_mm))
+def _apart(row: Difference, unit: Unit | None) -> str:
+    amount, then = _length(abs(row.difference_mm), unit), _then(row.days_apart)
+    if amount == _length(0, unit):
+        return gettext("the same as {then}", then=then)
+    if row.difference_mm > 0:
+        return gettext("{amount} more than {then}", amount=amount, then=then)
+    return gettext("{amount} less than {then}", amount=amount, then=then)
 
 
-def _apart(difference_mm: float) -> str:
-    amount = in_both_units(abs(difference_mm))
-    if amount == in_both_units(0):
-        return gettext("the same")
-    if difference_mm > 0:
-        return gettext("{amount} more", amount=amount)
-    return gettext("{amount} less", amount=amount)
+def _then(days: int | None) -> str:
+    """When the earlier one of two was measured."""
+    if days is None or days < 0:
+        return gettext("before")
+    if days == 0:
+        return gettext("earlier on the same day")
+    if weeks := days // _WEEK_DAYS:
+        return ngettext("{number} week before", "{number} weeks before", weeks)
+    return ngettext("{number} day before", "{number} days before", days)
 
 
-def _confidence(p_two_sided: float) -> str:
+def _sure(p_two_sided: float) -> str:
     """In whole per cent, rounded down, so that a limit is never reached by rounding."""
     sure = 1 - p_two_sided
     return gettext("over 99 %") if sure > _TELLABLE else f"{math.floor(100 * sure)} %"
 
 
-def _time_apart(days: int) -> str:
-    if days == 0:
-        return gettext("measured on the same day")
-    weeks, size = abs(days) // _WEEK_DAYS, abs(days)
-    if weeks:
-        return ngettext("measured {number} week apart", "measured {number} weeks apart", weeks)
-    return ngettext("measured {number} day apart", "measured {number} days apart", size)
-
-
 def _decision_lines(found: SittingsCompared) -> list[str]:
     if not found.redecided:
         return decision_words(found)
-    return [gettext("Size decision:"), *_listed_lines(decision_words(found))]
+    return [gettext("Size decision:"), *(f"  {words}" for words in decision_words(found))]
 
 
 def decision_words(found: SittingsCompared) -> list[str]:
@@ -214,7 +282,7 @@ def decision_words(found: SittingsCompared) -> list[str]:
         case "neither":
             return [gettext("Neither sitting has a size decision.")]
         case "both":
-            told = [_redecided(row) for row in found.redecided]
+            told = [capital(_redecided(row)) for row in found.redecided]
             return told or [gettext("The size decision is the same.")]
         case "old only":
             return [

@@ -97,8 +97,11 @@ def _work(arguments: argparse.Namespace) -> int:
 def _workroom(arguments: argparse.Namespace) -> int:
     from ellwand.serving.commands import take_in
 
-    take_in(_settings(arguments), arguments.login, _password(), arguments.name)
-    print("The workroom can log in now; its earlier logins and keys have ended.")
+    known = take_in(_settings(arguments), arguments.login, _password(), arguments.name)
+    if known:
+        print("The workroom has a new password and name; its earlier logins and keys have ended.")
+    else:
+        print("The workroom can log in now.")
     return 0
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from textwrap import wrap
 
+from ellwand.listing import capital
 from ellwand.measurements import KINDS
 from ellwand.shown import in_both_units
 from ellwand.sitting import TriedOn, TryOnEntry
@@ -45,7 +46,7 @@ def tryon_lines(tried: TriedOn) -> list[str]:
     lines += _wrapped(remark) if remark else []
     told: set[str] = set()
     for one in tried.examined:
-        lines += ["", f"{finding_words(one.finding)[0].upper()}{finding_words(one.finding)[1:]}"]
+        lines += ["", capital(finding_words(one.finding))]
         lines += _finding(one, told)
     return [*lines, "", *_wrapped(f"The next order starts from {_next_order(tried)}.")]
 
@@ -129,4 +130,4 @@ def _item(title: str, text: str) -> list[str]:
 
 
 def _wrapped(text: str) -> list[str]:
-    return wrap(text[0].upper() + text[1:], _WIDTH)
+    return wrap(capital(text), _WIDTH)

@@ -90,10 +90,15 @@ def test_a_waist_that_grew_is_a_change_and_told_in_words(twice: Twice) -> None:
     told = {row["code"]: row for row in twice.compared().json()["measurements"]}
     # 3 cm are 2.86 u of two equal readings each; see tests/test_compare.py.
     assert told["waist"]["verdict"] == "changed"
-    assert told["waist"]["heading"] == "Changed, by more than the doubt of what was measured:"
-    assert told["waist"]["words"] == ("3.0 cm (1 1/8 in) more, over 99 %; measured 9 weeks apart")
+    assert told["waist"]["words"] == (
+        "Waist: 3.0 cm more than 9 weeks before; that is more than the doubt of the tape"
+    )
+    assert told["waist"]["numbers"] == "Before 80.0 cm, now 83.0 cm; over 99 % sure"
     assert told["full_hip"]["verdict"] == "within doubt"
-    assert told["full_hip"]["words"].startswith("the same, 0 %")
+    assert twice.compared().json()["summary"] == "1 measurement has changed for sure."
+    assert twice.compared().json()["unchanged"] == [
+        "No difference that the tape could show: height, high bust, full bust and full hip."
+    ]
 
 
 def test_nothing_of_it_is_kept_and_the_day_of_erasing_stays(twice: Twice) -> None:

@@ -69,7 +69,7 @@ def test_all_that_her_sitting_says_has_inches_first(service: Service) -> None:
     assert CM_FIRST.search(page.replace("\N{NO-BREAK SPACE}", " ")) is None
 
 
-def test_what_has_changed_is_told_in_inches_first_to_her_and_to_the_workroom(
+def test_what_has_changed_is_told_in_inches_to_her_and_to_the_workroom(
     service: Service,
 ) -> None:
     workroom = service.workroom()
@@ -82,8 +82,9 @@ def test_what_has_changed_is_told_in_inches_first_to_her_and_to_the_workroom(
     new, old = (one.get(SITTING).json()["id"] for one in (later, earlier))
     path = f"{BASE}/workroom/sittings/{new}/comparison/{old}"
     for told in (hers, workroom.get(path).json()):
-        (waist,) = [row["words"] for row in told["measurements"] if row["code"] == "waist"]
-        assert waist.startswith("1 3/8 in (3.5 cm) more")
+        (waist,) = [row for row in told["measurements"] if row["code"] == "waist"]
+        assert waist["words"].startswith("Waist: 1 3/8 in more")
+        assert re.fullmatch(r"Before \d\d.* in, now 30 1/2 in; over 99 % sure", waist["numbers"])
 
 
 def test_another_unit_says_anew_why_the_size_is_what_it_is(

@@ -90,13 +90,13 @@ def test_on_paper() -> None:
         "DER GRUNDSCHNITT Blusen-Grundschnitt zum Probieren: Erfundene Zahlen",
         "Maß cm ± Zoll ± Stand",
         "Oberbrustumfang 90,2 ± 1,5",
-        "fraglich: mit dem Maßband, kann falsch sein",
+        "Fraglich: mit dem Maßband, kann falsch sein",
         "OFFENE RÜCKFRAGEN Hoher Hüftumfang: ",
         "TROTZ RÜCKFRAGE BEIBEHALTEN Handumfang: „eine breite Hand“",
         "Maßband, 2 Ablesungen, am 27. November 2026: ",
         "MAẞSTAB DER FOTOS Er beruht auf",
         "Mit dem Maßband gemessen am 27. November 2026. Nach 8 Wochen neu messen.",
-        "NACH DER ANPROBE GEÄNDERT Brustumfang Taillenumfang hoher Hüftumfang",
+        "NACH DER ANPROBE GEÄNDERT Brustumfang Taillenumfang Hoher Hüftumfang",
         "Der Schnitt-Cup ist nicht der BH-Cup.",
     ):
         assert words in text

@@ -10,13 +10,15 @@ from ellwand.card import CardContent, CardRow, Linked, card_page, digest_of, gro
 from ellwand.card.drawing import body_drawing
 from ellwand.card.letter import PAGE, letter_of
 from ellwand.card.wording import FINE_PRINT, OUTLINE_WORDS, STANDING_WORDS
+from ellwand.language import speaking
+from ellwand.listing import capital
 from ellwand.sizing import ease_strips
 
 from ..html_read import Read
 from ..page.colours import EDGE_CONTRAST, TEXT_CONTRAST, contrast, schemes
 from .test_drawing import record
 from .test_letter import CONTENTS, expected, flat, numbers
-from .test_measurement_card import nothing, plain
+from .test_measurement_card import nothing, overfull, plain
 
 LINKED = Linked("/page/card.css", "/page/icon.svg")
 EVERY = pytest.mark.parametrize("content", CONTENTS.values(), ids=CONTENTS)
@@ -40,7 +42,7 @@ def test_it_says_every_word_of_the_message_but_those_of_a_message(content: CardC
     words = flat(" ".join(Read(card_page(content, LINKED)).words))
     letter = letter_of(content, PAGE)
     for row in letter.rows:
-        for told in (row.name, row.cm, row.inches, row.standing, row.how):
+        for told in (row.name, row.cm, row.inches, capital(row.standing), capital(row.how)):
             assert flat(told) in words
     for part in letter.parts:
         assert part.heading in words
@@ -64,7 +66,7 @@ def test_its_measurements_are_a_table_with_heads_and_a_caption(content: CardCont
     shown = {row[0][2]: [flat(cell[2]) for cell in row[1:4]] for row in rows}
     assert all(row[0][:2] == ("th", "row") for row in rows)
     for one in content.rows:
-        assert [*expected(one), one.standing] in shown.values()
+        assert [*expected(one), capital(one.standing)] in shown.values()
 
 
 @EVERY
@@ -183,3 +185,24 @@ def test_its_colours_are_those_of_the_page() -> None:
 def test_each_standing_has_a_sign_of_its_own_that_is_not_read_out() -> None:
     signs = re.findall(r'::before \{ content: "(\\25\w\w)\\a0"; content: "\1\\a0" / ""; \}', STYLE)
     assert len(signs) == len(set(signs)) == len(STANDING_WORDS)
+
+
+def begins_small(words: str) -> bool:
+    """Whether a text begins with a small letter."""
+    return words[:1].islower()
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_no_line_and_no_lead_begins_with_a_small_letter(language: str) -> None:
+    with speaking(language):
+        letter, page = letter_of(overfull(), PAGE), card_page(overfull(), LINKED)
+    leads = [lead or text for part in letter.parts for lead, text in part.items]
+    assert [lead for lead in leads if begins_small(lead)] == []
+    firsts = [table.rows[1:] for table in Read(page).tables]
+    # What a size is called is the block's own word.
+    assert [row[0][2] for rows in firsts for row in rows if begins_small(row[0][2])] == []
+    assert [row[-1][2] for row in firsts[1] if begins_small(row[-1][2])] == []
+    items = re.findall(r"<(?:li|p|dt|caption|h\d)[^>]*>(?:<strong>)?([^<])", page)
+    assert len(items) > len(leads)
+    figures = grouped(digest_of(overfull()))[0]
+    assert [one for one in items if begins_small(one) and one != figures] == []

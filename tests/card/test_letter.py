@@ -19,6 +19,7 @@ from ellwand.card.as_text import card_text
 from ellwand.card.letter import OPENING, letter_of
 from ellwand.card.passages import passages
 from ellwand.card.wording import FINE_PRINT, STANDING_WORDS
+from ellwand.listing import capital
 from ellwand.measurements import KINDS
 from ellwand.sitting import Sitting, keep, read, sized, with_findings
 from ellwand.sizing import demo_block, ease_strips
@@ -97,10 +98,10 @@ def test_figures_worked_out_by_hand() -> None:
     # 98.2 ± 0.98 cm: 38.66 in is nearest to 38 5/8; its bound of 0.386 in reaches 0.42 in beyond.
     row = CardRow("full_bust", 982.0, 972.2, 991.8, "confirmed", "tape, 2 readings")
     assert expected(row) == ("98.2 ± 1.0 cm", "38 5/8 ± 1/2 in")
-    line = "- full bust: 98.2 ± 1.0 cm (38 5/8 ± 1/2 in), confirmed; tape, 2 readings\n"
+    line = "- Full bust: 98.2 ± 1.0 cm (38 5/8 ± 1/2 in), confirmed; tape, 2 readings\n"
     assert line in text_of(CardContent((row,)))
     bare = replace(row, low_mm=None, high_mm=None, standing="read")
-    assert "- full bust: 98.2 cm (38 5/8 in), read; tape, 2 readings\n" in text_of(
+    assert "- Full bust: 98.2 cm (38 5/8 in), read; tape, 2 readings\n" in text_of(
         CardContent((bare,))
     )
 
@@ -113,7 +114,7 @@ def test_how_it_was_taken_stands_at_the_measurement_in_text_and_table() -> None:
     content = CardContent((row,))
     assert f"confirmed; {how}\n" in text_of(content)
     (table,) = [one for one in html_of(content).tables if one.caption.startswith("Measurements")]
-    assert ("td", None, how) in [cell for cells in table.rows for cell in cells]
+    assert ("td", None, capital(how)) in [cell for cells in table.rows for cell in cells]
 
 
 @EVERY
@@ -129,14 +130,14 @@ def test_every_measurement_stands_in_text_and_table(content: CardContent) -> Non
             assert [cell[:2] for cell in others] == [("td", None)] * 4
             told[first[2]] = [cell[2] for cell in others]
     assert list(told) == [
-        KINDS[code].name for code in KINDS if code in {row.code for row in content.rows}
+        capital(KINDS[code].name) for code in KINDS if code in {row.code for row in content.rows}
     ]
     for row in content.rows:
         cm, inches = expected(row)
-        name = KINDS[row.code].name
-        assert told[name][:3] == [cm, inches, row.standing]
+        name = capital(KINDS[row.code].name)
+        assert told[name][:3] == [cm, inches, capital(row.standing)]
         assert f"- {name}: {cm} ({inches}), {row.standing}; {row.how}" in text
-        assert told[name][3].startswith(row.how)
+        assert told[name][3].startswith(capital(row.how))
         for words in (text, " ".join(html.words)):
             assert STANDING_WORDS[row.standing] in words
         if row.reason:
@@ -164,9 +165,9 @@ def test_decision_queries_and_cautions_stand_in_both(content: CardContent) -> No
     (table,) = [one for one in html_of(content).tables if one.caption == "The size decision"]
     answers = {row[0][2]: row[1][2] for row in table.rows[1:]}
     for title, choice in (
-        ("size", decision.size),
-        ("sewing cup", decision.cup),
-        ("length class", decision.length_class),
+        ("Size", decision.size),
+        ("Sewing cup", decision.cup),
+        ("Length class", decision.length_class),
     ):
         answer = choice.name if choice.alternative is None else (
             f"{choice.name}, perhaps {choice.alternative}"

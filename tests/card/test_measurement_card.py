@@ -19,6 +19,7 @@ from ellwand.card.pdf import CARD_TEMPLATE
 from ellwand.card.typeset import typeset_png
 from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, glued, shortened
 from ellwand.girth.joint import interval_95
+from ellwand.listing import capital
 from ellwand.measurements import KINDS, Estimate
 from ellwand.sizing import Decision, decide, demo_block, ease_strips
 from ellwand.tape import Confirmed, Taken
@@ -133,17 +134,17 @@ def test_every_measurement_stands_on_the_card_in_both_units_with_its_bound(
     assert {row.code for row in content.rows} == set(KINDS)
     text = text_of(content, pages)
     for row, shown in zip(content.rows, card_data(content)["rows"], strict=True):  # type: ignore[call-overload]
-        start = text.index(f"{KINDS[row.code].name} {shown['cm']}")
+        start = text.index(f"{capital(KINDS[row.code].name)} {shown['cm']}")
         line = text[start : start + 80]
         for part in (*shown["inches"], shown["bound_cm"], *shown["bound_inches"], row.standing):
             assert part in line
-    assert "waist 92.5 ± 4.0 36 3/8 ± 1 5/8 estimated" in text
+    assert "Waist 92.5 ± 4.0 36 3/8 ± 1 5/8 estimated" in text
 
 
 @pytest.mark.parametrize("standing", STANDINGS)
 def test_each_standing_is_explained(standing: str) -> None:
     words = {str(name): words for name, words in STANDING_WORDS.items()}
-    assert f"{standing}: {words[standing]}" in text_of(plain())
+    assert f"{capital(standing)}: {words[standing]}" in text_of(plain())
 
 
 def test_the_card_holds_doubts_decision_and_cautions() -> None:
@@ -175,7 +176,7 @@ def test_far_too_much_goes_on_cleanly_behind() -> None:
     assert text.count(f"“{LONG_REASON}”") == len(VALUES)
     assert "Warning number 11 of a long list." in text
     assert text.count(FINE_PRINT) == 1
-    assert "more on page 2" in text
+    assert "More on page 2" in text
     assert "page 3 of 3" in text
 
 
@@ -249,7 +250,7 @@ def test_numbers_and_size_lie_in_the_first_quarter(make: Make) -> None:
     page.extract_text(visitor_text=visit)
     quarter = " ".join("".join(there).split())
     for row in content.rows:
-        assert f"{KINDS[row.code].name} {row.value_mm / 10:.1f}" in quarter
+        assert f"{capital(KINDS[row.code].name)} {row.value_mm / 10:.1f}" in quarter
     if content.decision is None:
         assert "No size yet" in quarter
     else:
@@ -313,7 +314,7 @@ def test_words_of_the_customer_are_never_markup() -> None:
 def test_rows_stand_in_the_order_of_the_names() -> None:
     data = card_data(CardContent(tuple(reversed(plain().rows))))
     names = [row["name"] for row in data["rows"]]  # type: ignore[attr-defined]
-    assert names == [kind.name for kind in KINDS.values()]
+    assert names == [capital(kind.name) for kind in KINDS.values()]
 
 
 def test_very_long_words_are_cut_with_a_mark() -> None:
@@ -415,8 +416,8 @@ def test_the_seamstress_has_a_line_for_every_level_that_has_ease() -> None:
     text = text_of(plain())
     after = text[text.index("CHANGED AFTER THE TRY-ON") :]
     for level in made.ease:
-        assert KINDS[level.level].name in after
-    assert "sleeve length" in after
+        assert capital(KINDS[level.level].name) in after
+    assert "Sleeve Length" in after
     assert "CHANGED AFTER" not in text_of(nothing())
 
 

@@ -15,6 +15,7 @@ from tests.browsing import (
     decide,
     go_to,
     opened,
+    parted,
     read_in,
     send_photos,
     take_way,
@@ -169,7 +170,9 @@ def test_the_narrowest_phone_shows_everything_also_in_letters_of_twice_the_size(
     )
     page.wait_for_selector("#start-title")
     page.evaluate("size => { document.documentElement.style.fontSize = size; }", larger)
-    assert told_at_every_state(page, too_wide, f"320 pixels, letters {larger}") == {}
+    way = f"320 pixels, letters {larger}"
+    told = told_at_every_state(page, lambda page: [*too_wide(page), *parted(page)], way)
+    assert told == {}
 
 
 def tab_to(page: Page, selector: str) -> None:

@@ -1,9 +1,10 @@
 """A workroom and a customer in a real browser, on the real service, with real images."""
 
+import re
 from typing import Literal
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.tape import HOW_TOS
@@ -79,7 +80,7 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     assert complaints == []
     page.click(".foot >> text=Erase everything")
     page.click("#erase-all")
-    page.click("text=Erase all of it")
+    page.click("#erase-ask button[value=yes]")
     page.wait_for_selector("#erased:not([hidden])")
     assert phone.cookies() == []
     room.click("#look-again")
@@ -171,7 +172,7 @@ def test_what_is_typed_outlives_a_closed_page_and_a_lost_connection_until_it_is_
     assert page.evaluate("localStorage.length") == 1
     page.click(".foot >> text=Erase everything")
     page.click("#erase-all")
-    page.click("text=Erase all of it")
+    page.click("#erase-ask button[value=yes]")
     page.wait_for_selector("#erased:not([hidden])")
     assert page.evaluate("localStorage.length") == 0
 
@@ -294,4 +295,85 @@ def test_a_value_that_is_kept_is_done_and_can_be_changed_after_all(
         page.wait_for_selector(f"#full_bust-part .standing.{standing}")
     assert part.locator(".ways").is_visible()
     assert not part.get_by_text("Change it after all").is_visible()
+    assert complaints == []
+
+
+def test_what_is_wrong_is_shown_once_and_read_out_once(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    read_in(page, "high_bust", [])
+    status, words = page.locator("#status"), "Type what the tape shows for the high bust."
+    # She stands in the field already: nothing but the status can tell her ears.
+    page.press("#high_bust-entry", "Enter")
+    page.wait_for_selector(f"#high_bust-part .error >> text={words}")
+    expect(status).to_have_text(words)
+    expect(status).to_have_class("wrong unseen")
+    # From a button she is led to the field, where its mark is read out: the status adds nothing.
+    page.click("#high_bust-part form button[type=submit]")
+    page.wait_for_selector("#high_bust-entry:focus")
+    expect(status).to_be_empty()
+    expect(page.locator("#high_bust-entry")).to_have_accessible_description(re.compile(words))
+    # What is not shown on this step any more is shown in the status.
+    page.evaluate(
+        """async () => {
+          const { complain, FieldProblem } = await import("/page/forms.js");
+          const field = document.getElementById("stature");
+          complain(field.form, new FieldProblem(field, "Far away."));
+        }"""
+    )
+    expect(status).to_have_text("Far away.")
+    expect(status).to_have_class("wrong")
+
+
+def test_a_message_lies_over_nothing_at_the_end_of_a_page_and_is_said_once(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    page.wait_for_selector("#start-title:focus")
+    page.check("#unit-in")
+    page.wait_for_selector("#status >> text=is in inches.")
+    # There is no reading yet that could stay as it is.
+    assert "read in before" not in page.locator("#status").inner_text()
+    foot = page.locator(".foot a")
+    page.evaluate("window.scrollTo(0, document.documentElement.scrollHeight)")
+    below, above = foot.bounding_box(), page.locator("#status").bounding_box()
+    assert below is not None
+    assert above is not None
+    assert below["y"] + below["height"] <= above["y"]
+    said = page.evaluate(
+        """async () => {
+          const { say } = await import("/page/status.js");
+          const line = document.getElementById("status");
+          let said = 0;
+          const heard = new MutationObserver((seen) => { said += seen.length; });
+          heard.observe(line, { childList: true });
+          say("Being measured.", { stays: true });
+          await Promise.resolve();
+          say("Being measured.", { stays: true });
+          await new Promise((resolve) => setTimeout(resolve));
+          return said;
+        }"""
+    )
+    assert said == 1
+
+
+def test_once_everything_is_erased_there_is_nothing_to_go_back_to(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
+    read_in(page, "stature", ["168"])
+    page.click(".foot >> text=Erase everything")
+    page.click("#erase-all")
+    # Who presses Enter without reading keeps everything.
+    page.wait_for_selector("#erase-ask button[value=no]:focus")
+    page.keyboard.press("Enter")
+    expect(page.locator("#erase-ask")).to_be_hidden()
+    page.click("#erase-all")
+    page.click("#erase-ask button[value=yes]")
+    page.wait_for_selector("#erased-title:focus")
+    page.go_back()
+    expect(page.locator("#erased-title")).to_be_visible()
+    expect(page.locator("#status")).to_be_empty()
+    assert page.locator("main h1:visible").all_inner_texts() == ["All is erased"]
     assert complaints == []

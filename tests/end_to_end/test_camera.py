@@ -201,7 +201,7 @@ def test_without_a_camera_there_are_the_other_ways(
     ):
         page, complaints = begun(context, service)
         page.click("#front-camera")
-        page.wait_for_selector(f"#status.wrong:has-text('{words}')")
+        page.wait_for_selector(f".error:has-text('{words}')")
         assert page.locator("#camera[open]").count() == 0
         assert page.locator("#front:focus").count() == 1
         assert "camera app" in page.inner_text(".error")
@@ -227,7 +227,7 @@ def test_a_page_without_https_says_why_it_has_no_camera(play: Playwright, tmp_pa
         agree(page)
         type_setup(page)
         page.click("#front-camera")
-        page.wait_for_selector("#status.wrong:has-text('A page without https gets no camera.')")
+        page.wait_for_selector(".error:has-text('A page without https gets no camera.')")
 
 
 def test_what_was_not_sent_is_still_there_when_the_line_is(

@@ -33,10 +33,10 @@ def test_all_that_is_looked_up_stands_in_brackets(monkeypatch: pytest.MonkeyPatc
             here=Noun("waist"),
             taken="twice",
         )
-        counted = ngettext("measured {number} day apart", "measured {number} days apart", 2)
+        counted = ngettext("{number} day before", "{number} days before", 2)
     assert said == "⟦Measure the ⟧⟦waist⟧⟦ again, ⟧twice⟦, and type what the tape shows.⟧"
     assert not_said(said) == ["twice"]
-    assert counted == "⟦measured ⟧2⟦ days apart⟧"
+    assert counted == "2⟦ days before⟧"
 
 
 def test_what_german_lacks_comes_out_bare(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -45,6 +45,16 @@ def test_a_workroom_that_is_taken_in_can_log_in(data: Path) -> None:
     assert answer.json()["name"] == "Loft room"
 
 
+def test_logins_that_have_ended_are_told_of_only_where_there_were_some(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "data"
+    assert take_in(folder, monkeypatch, WORDS).out == "The workroom can log in now.\n"
+    assert take_in(folder, monkeypatch, "three words and a button").out == (
+        "The workroom has a new password and name; its earlier logins and keys have ended.\n"
+    )
+
+
 def test_what_is_kept_is_readable_by_its_owner_only(data: Path) -> None:
     for path in (data, *data.iterdir()):
         assert stat.S_IMODE(path.stat().st_mode) & 0o077 == 0, path.name

@@ -7,8 +7,8 @@ import { onSubmit } from "./forms.js";
 import { gettext } from "./language.js";
 import { say } from "./status.js";
 
-/** A choice of earlier sittings for one, and what has changed since, in its unit; null where there is none. */
-export function besideForm({ id, created_at: created }, sittings, kinds, unit) {
+/** A choice of earlier sittings for one, and what has changed since; null where there is none. */
+export function besideForm({ id, created_at: created }, sittings, kinds) {
   const earlier = sittings.filter((one) =>
     one.id !== id && one.created_at <= created && one.confirmed.length);
   if (!earlier.length) return null;
@@ -28,7 +28,7 @@ export function besideForm({ id, created_at: created }, sittings, kinds, unit) {
     const path = `/workroom/sittings/${encodeURIComponent(id)}/comparison/${encodeURIComponent(field.value)}`;
     const compared = await fetched("GET", path);
     if (!current()) return;
-    found.replaceChildren(...comparisonParts(compared, unit, kinds, "h4"));
+    found.replaceChildren(...comparisonParts(compared, kinds, "h4"));
     found.focus();
     say(gettext("The two sittings stand beside each other."));
   });

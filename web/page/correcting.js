@@ -290,5 +290,5 @@ async function follow(id, done) {
     return;
   }
   await refresh();
-  if (current()) say(`${done} ${changedWords(before, findings.estimates, kinds)}`, { stays: true });
+  if (current()) say(`${done} ${changedWords(before, findings.estimates, kinds)}`);
 }

@@ -27,9 +27,9 @@ function filled(element, attributes, children) {
   return element;
 }
 
-const WITHIN_A_LENGTH = new RegExp(`(\\d) (?=\\d+/\\d|(?:mm|cm|${inchSign})\\b)|(±) (?=\\d)`, "g");
+const WITHIN_A_LENGTH = new RegExp(`(\\d) (?=\\d+/\\d|(?:mm|cm|${inchSign})\\b|%)|(±) (?=\\d)`, "g");
 
-/** A text in which no line ends within a length or a bound: "36 3/8 in", "± 1 in". */
+/** A text in which no line ends within a length, a bound or a share: "36 3/8 in", "± 1 in", "84 %". */
 function glued(text) {
   return text.replace(WITHIN_A_LENGTH, "$1$2\u00a0");
 }

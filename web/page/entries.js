@@ -7,7 +7,7 @@ import { inBothUnits } from "./figures.js";
 import { clearMarks, FieldProblem, mark, refuse } from "./forms.js";
 import { gettext } from "./language.js";
 import { fieldsAt, typedIn } from "./setup.js";
-import { say, warn } from "./status.js";
+import { say } from "./status.js";
 
 const HEIGHT = "stature";
 const TEXTS = "input[type=text]";
@@ -65,7 +65,8 @@ async function look(form, target) {
   const told = wrong.filter(({ input }) => left.has(input));
   for (const one of told) mark(one.input, one.message, one.offer);
   const here = told.find(({ input }) => input === target);
-  if (here) warn(here.message);
+  // It stands at the field that she has just left: only to be heard.
+  if (here) say(here.message, { wrong: true, unseen: true });
   else if (before) say("");
 }
 

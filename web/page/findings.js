@@ -110,10 +110,9 @@ function warnings({ front, side, outside }) {
 const ownFigures = ({ value_mm, low_mm, high_mm }) => figures(value_mm, low_mm, high_mm);
 
 function row({ name }, shown) {
-  const plain = (text) => text.slice(0, text.lastIndexOf(" "));
   return el("tr", {},
     el("th", { scope: "row" }, capital(name)),
-    ...inOrder(shown.cm, shown.in).map((text) => el("td", {}, plain(text))),
+    ...inOrder(shown.cm, shown.in).map((text) => el("td", {}, text)),
   );
 }
 

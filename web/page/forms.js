@@ -30,7 +30,7 @@ export function refuse(problems) {
   throw first;
 }
 
-/** Say at a field what is wrong with it. */
+/** Say at a field what is wrong with it; the element that says so. */
 export function mark(input, text, offer = null) {
   const near = input.closest(".field, fieldset") ?? input;
   const error = el("p", { class: "error", id: `error-${(numbered += 1)}` }, text, offer && " ", offer);
@@ -41,6 +41,7 @@ export function mark(input, text, offer = null) {
   input.setAttribute("aria-invalid", "true");
   const described = input.getAttribute("aria-describedby") ?? "";
   input.setAttribute("aria-describedby", `${described} ${error.id}`.trim());
+  return error;
 }
 
 /** Take all marks of a form away. */
@@ -57,25 +58,34 @@ export function clearMarks(form) {
   }
 }
 
-/** Say below a form what went wrong with it as a whole. */
-export function markForm(form, text) {
-  form.append(el("p", { class: "error" }, text));
+/** Have read out what stands at a place of the page; the status line shows it only if that is hidden. */
+export function readOut(error) {
+  // Without the button that may stand behind it.
+  say(error.firstChild.textContent, { wrong: true, unseen: error.checkVisibility() });
+  error.scrollIntoView({ block: "nearest" });
 }
 
-/** Say what went wrong, at the field where it is known, and in the status line. */
-export function complain(form, problem, input = null) {
-  if (problem instanceof FieldProblem) {
-    mark(problem.input, problem.message, problem.offer);
-    problem.input.focus();
-    warn(problem.said);
+/** Go to a field with a mark, which is read out on arrival; who is there already has to hear it. */
+export function leadTo(input, error) {
+  const arrives = document.activeElement !== input;
+  input.focus();
+  if (arrives && document.activeElement === input) say("");
+  else readOut(error);
+}
+
+/** Say what went wrong, once: at the field where it is known, else below the form. */
+export function complain(form, problem, input = problem.input ?? null) {
+  if (!(problem instanceof FieldProblem || problem instanceof Refusal)) throw problem;
+  if (input) {
+    const error = mark(input, problem.message, problem.offer);
+    leadTo(input, error);
+    // That there are others stands nowhere else.
+    if (problem.said && problem.said !== problem.message) warn(problem.said);
     return;
   }
-  if (!(problem instanceof Refusal)) throw problem;
-  if (input) {
-    mark(input, problem.message);
-    input.focus();
-  } else markForm(form, problem.message);
-  warn(problem.message);
+  const error = el("p", { class: "error" }, problem.message);
+  form.append(error);
+  readOut(error);
 }
 
 // Wider than what the service reads: this only points, it refuses nothing.

@@ -11,7 +11,6 @@ import { say } from "./status.js";
 const LARGEST_BYTES = 250_000;
 const asking = turns();
 let kinds = [];
-let unit = "cm";
 // What was compared: a later change of the sitting makes it old.
 let basis = "";
 let present = "";
@@ -22,9 +21,8 @@ export function startLastCard() {
   return { show, forget: clear };
 }
 
-function show({ record, unit: hers }, all) {
+function show({ record, unit }, all) {
   kinds = all;
-  unit = hers;
   present = JSON.stringify([record.measurements, record.decision, unit]);
   if (basis && basis !== present) clear();
 }
@@ -49,10 +47,12 @@ async function compare() {
     ? gettext("The file says what the printed card says.")
     : gettext("The file has the figures {figures}. If the paper card has others, the file was changed.",
       { figures: found.figures });
-  byId("compared-parts").replaceChildren(...comparisonParts(found, unit, kinds));
+  byId("compared-parts").replaceChildren(...comparisonParts(found, kinds));
   byId("compared").hidden = false;
-  byId("compared-title").focus();
-  say(gettext("Compared; nothing of the earlier card is kept."));
+  // Read out on arrival, and what follows is in sight: no message may lie over it.
+  say("");
+  byId("compared").scrollIntoView();
+  byId("compared-title").focus({ preventScroll: true });
 }
 
 async function read(field) {

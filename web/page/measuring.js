@@ -96,7 +96,7 @@ export function measurement(kind, { refresh, goOn }) {
       say(gettext("The first reading is in. Now the second."));
       field.input.focus();
     } else if (doubts) {
-      say(gettext("The page asks back; what to do stands at the measurement."), { stays: true });
+      say(gettext("The page asks back; what to do stands at the measurement."));
       parts.queries.focus();
     } else {
       say(SETTLED.includes(held.standing)
@@ -112,7 +112,7 @@ export function measurement(kind, { refresh, goOn }) {
     again: () => measureAgain(false),
     anew() {
       measureAgain(true);
-      say(gettext("The next reading takes the place of those before."), { stays: true });
+      say(gettext("The next reading takes the place of those before."));
     },
     rest,
     async kept() {

@@ -3,7 +3,7 @@
 import { ended, fetched, newKey } from "./api.js";
 import { byId, turns } from "./dom.js";
 import { problemsOf, refuseWrong, startEntries } from "./entries.js";
-import { clearMarks, complain, FieldProblem, mark, onSubmit, refuse } from "./forms.js";
+import { clearMarks, complain, FieldProblem, mark, onSubmit, readOut, refuse } from "./forms.js";
 import { showFindings } from "./findings.js";
 import { gettext, language } from "./language.js";
 import { later } from "./later.js";
@@ -135,8 +135,7 @@ async function follow(form, id, refresh, photos = {}, current = jobs.begin()) {
     say(gettext("Your photos are measured, and deleted. The estimates are below."));
     byId("findings-title").focus();
   } else if (!refused(form, job.problem)) {
-    mark(byId("send-photos"), `${job.problem.title} ${job.problem.detail}`);
-    warn(job.problem.title);
+    readOut(mark(byId("send-photos"), `${job.problem.title} ${job.problem.detail}`));
   }
 }
 

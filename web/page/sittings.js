@@ -113,7 +113,7 @@ async function detail(line, sitting) {
   }
   if (!current()) return;
   line.body.replaceChildren(...detailParts(found));
-  const beside = besideForm(sitting, all, kinds, found.record.unit);
+  const beside = besideForm(sitting, all, kinds);
   if (beside) line.body.append(beside);
 }
 

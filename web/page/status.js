@@ -3,16 +3,20 @@
 import { byId } from "./dom.js";
 
 // Long enough to be read twice (judged); what went wrong stays until something else happens.
-const SHOWN_MS = 12_000;
+const LEAST_MS = 6000;
+const LETTER_MS = 130;
 let leaving = 0;
 
-/** Say how it goes on. */
-export function say(text, { stays = false, wrong = false } = {}) {
+/** Say how it goes on; unseen is for what stands elsewhere on the page, and is only read out. */
+export function say(text, { stays = false, wrong = false, unseen = false } = {}) {
   const line = byId("status");
   clearTimeout(leaving);
-  line.textContent = text;
+  // The same once more would be read out once more.
+  if (line.textContent !== text) line.textContent = text;
   line.classList.toggle("wrong", wrong);
-  if (text && !stays && !wrong) leaving = setTimeout(() => say(""), SHOWN_MS);
+  line.classList.toggle("unseen", unseen);
+  if (!text || stays || (wrong && !unseen)) return;
+  leaving = setTimeout(() => say(""), Math.max(LEAST_MS, text.length * LETTER_MS));
 }
 
 /** Say what went wrong. */

@@ -9,13 +9,16 @@ let current = "";
 
 /** Start showing steps; show() says how far each is, and where she left off. */
 export function startSteps() {
-  window.addEventListener("hashchange", () => {
-    const named = asked();
-    if (!named) return;
-    say("");
-    step(named);
-  });
-  return { show, goTo, forget() {} };
+  window.addEventListener("hashchange", follow);
+  // Once everything is erased there is no step to go back to.
+  return { show, goTo, forget: () => window.removeEventListener("hashchange", follow) };
+}
+
+function follow() {
+  const named = asked();
+  if (!named) return;
+  say("");
+  step(named);
 }
 
 /** Lead to a step. */

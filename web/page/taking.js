@@ -36,6 +36,12 @@ export function sharedTaking(readings) {
   return { measured_by: shared("measured_by"), worn: shared("worn") };
 }
 
+/** Say what holds from now on, and of readings, if there are any, that it does not change them. */
+export function sayFromNowOn(words, { readings }) {
+  const kept = gettext("What was read in before stays as it is.");
+  say(Object.keys(readings).length ? `${words} ${kept}` : words);
+}
+
 /** Save each choice at once; where two follow fast, the last one is saved last. */
 export function startTaking(page) {
   const form = byId("taking");
@@ -52,9 +58,9 @@ export function startTaking(page) {
       unsaved = false;
       page.update(overview);
       const taken = takenWords(overview.record.taking);
-      say(taken
-        ? gettext("From now on you measure {taken}. What was read in before stays as it is.", { taken })
-        : gettext("From now on nothing is noted of how you measure. What was read in before stays as it is."));
+      sayFromNowOn(taken
+        ? gettext("From now on you measure {taken}.", { taken })
+        : gettext("From now on nothing is noted of how you measure."), overview.record);
     } catch (problem) {
       complain(form, problem);
     }

@@ -6,10 +6,13 @@ import { clearMarks, complain } from "./forms.js";
 import { startBeforehand } from "./howto.js";
 import { gettext } from "./language.js";
 import { measurement } from "./measuring.js";
-import { say } from "./status.js";
-import { startTaking } from "./taking.js";
+import { sayFromNowOn, startTaking } from "./taking.js";
 import { unsentFields } from "./unsent.js";
 
+const IN_UNIT = {
+  cm: gettext("From now on a number without a unit is in centimetres."),
+  in: gettext("From now on a number without a unit is in inches."),
+};
 const rows = new Map();
 const chosen = new Set();
 let page = {};
@@ -26,8 +29,9 @@ export function startTape(given) {
     clearMarks(unit);
     const chosen = unit.querySelector(":checked").value;
     try {
-      page.update(await fetched("PUT", "/sitting/unit", { json: { unit: chosen } }));
-      say(gettext("From now on a number without a unit is taken so. What was read in before stays."));
+      const overview = await fetched("PUT", "/sitting/unit", { json: { unit: chosen } });
+      page.update(overview);
+      sayFromNowOn(IN_UNIT[chosen], overview.record);
     } catch (problem) {
       complain(unit, problem);
     }

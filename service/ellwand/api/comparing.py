@@ -10,9 +10,16 @@ from ellwand.api.base import Code, Model, Sent
 from ellwand.api.callers import AsCustomer, AsWorkroom, SittingId, an_id
 from ellwand.api.problems import documented
 from ellwand.card import check_same, content_from_json, digest_of_json, grouped, side_of_card
-from ellwand.compare_screen import NOTE, apart_words, cautions, decision_words, heading_of
-from ellwand.language import gettext
-from ellwand.shown import showing_first
+from ellwand.compare_screen import (
+    cautions,
+    decision_words,
+    difference_words,
+    note_words,
+    numbers_words,
+    summary_words,
+    unchanged_words,
+)
+from ellwand.shown import showing_first, shown_first
 from ellwand.sitting import (
     Decided,
     Difference,
@@ -89,14 +96,14 @@ class DifferenceView(Model):
     """Whether one of the two comes from photos."""
     days_apart: int | None
     """From the earlier reading to the later one; null where a day is not known."""
-    heading: str
-    """What it comes to, in words, ending with a colon."""
     words: str
-    """How much lies between, how surely, and how long, in both units, that of the sitting first."""
+    """What has become of it, in words: how much more or less, and whether that is doubt alone."""
+    numbers: str
+    """Both values and how sure the difference is, in words."""
 
     @classmethod
     def of(cls, row: Difference) -> "DifferenceView":
-        """A difference as it is shown."""
+        """A difference as it is shown, in her unit."""
         return cls(
             code=row.code,
             old=ComparedValue.of(row.old),
@@ -108,8 +115,8 @@ class DifferenceView(Model):
             verdict=row.verdict,
             estimated=row.estimated,
             days_apart=row.days_apart,
-            heading=heading_of(row),
-            words=apart_words(row),
+            words=difference_words(row, shown_first()),
+            numbers=numbers_words(row, shown_first()),
         )
 
 
@@ -118,8 +125,12 @@ class ComparisonView(Model):
 
     figures: str | None
     """Figures of the earlier card as it was sent, which stand on its paper if it is unchanged."""
+    summary: str
+    """What matters most, in a sentence: how many measurements have changed."""
     measurements: list[DifferenceView]
     """What both have, changed or not."""
+    unchanged: list[str]
+    """What shows no difference, together: a sentence for the tape, and one for photos."""
     old_only: list[Code]
     """What only the earlier one has."""
     new_only: list[Code]
@@ -131,20 +142,22 @@ class ComparisonView(Model):
     cautions: list[str]
     """What makes it doubtful that the two are what they are taken for."""
     note: str
-    """What the percentages mean."""
+    """What the percentages mean; empty where there is none."""
 
     @classmethod
     def of(cls, found: SittingsCompared, figures: str | None = None) -> "ComparisonView":
-        """A comparison as it is shown."""
+        """A comparison as it is shown, in her unit."""
         return cls(
             figures=figures,
+            summary=summary_words(found),
             measurements=[DifferenceView.of(row) for row in found.differences],
+            unchanged=unchanged_words(found),
             old_only=list(found.old_only),
             new_only=list(found.new_only),
             decided=found.decided,
             decision=decision_words(found),
             cautions=cautions(found),
-            note=gettext(NOTE),
+            note=note_words(found),
         )
 
 

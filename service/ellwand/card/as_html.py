@@ -15,6 +15,7 @@ from itertools import zip_longest
 from ellwand.card.letter import NOTHING_MEASURED, Letter, LetterPart
 from ellwand.card.wording import TITLE
 from ellwand.language import gettext, gettext_noop, spoken_language
+from ellwand.listing import capital
 
 _CELL = ' style="border:1px solid #c9d0d4;padding:4px 8px;text-align:left;vertical-align:top"'
 
@@ -79,7 +80,10 @@ def measurements(letter: Letter, look: Look) -> Iterator[str]:
     if not letter.rows:
         yield paragraph(gettext(NOTHING_MEASURED))
         return
-    rows = [(row.name, row.cm, row.inches, row.standing_name, row.how) for row in letter.rows]
+    rows = [
+        (row.name, row.cm, row.inches, capital(row.standing_name), capital(row.how))
+        for row in letter.rows
+    ]
     kinds = [row.standing for row in letter.rows] if look.by_standing else []
     caption = gettext("Measurements with their 95 % error bounds")
     yield from _table(caption, [gettext(head) for head in _HEADS], rows, look, kinds)

@@ -15,6 +15,7 @@ from ellwand.card.wording import (
     shortened,
 )
 from ellwand.language import gettext, gettext_noop
+from ellwand.listing import capital
 from ellwand.shown import sign_of
 from ellwand.sitting import Standing
 from ellwand.sizing import block_words, ease_strips, fabric_words, garment_words, note_words
@@ -49,7 +50,7 @@ class LetterRow:
     """One measurement.
 
     Args:
-        name: as on the card.
+        name: as on the card, where it begins a line.
         cm: value and bound in centimetres, such as "92.5 ± 1.6 cm".
         inches: the same in inches, such as "36 3/8 ± 3/4 in".
         standing: how far it can be relied on.
@@ -71,7 +72,8 @@ class LetterPart:
 
     Args:
         heading: what they are about.
-        items: each with the words that it starts with, which may be empty, and its text.
+        items: each with the words that it starts with, which may be empty, and its text; the first
+            of both has a capital.
     """
 
     heading: str
@@ -136,7 +138,7 @@ def letter_of(content: CardContent, frame: Frame = MESSAGE) -> Letter:
         whom=", ".join(part for part in whom if part),
         rows=tuple(_row(row) for row in rows),
         legend=tuple(
-            (gettext(STANDING_NAMES[standing]), gettext(words))
+            (capital(gettext(STANDING_NAMES[standing])), gettext(words))
             for standing, words in STANDING_WORDS.items()
             if standing in standings
         ),
@@ -161,7 +163,7 @@ def _row(row: CardRow) -> LetterRow:
     if row.reason is not None:
         how.append(gettext("kept because “{reason}”", reason=shortened(row.reason)))
     return LetterRow(
-        name=name_of(row.code),
+        name=capital(name_of(row.code)),
         cm=f"{_bounded(shown.cm, shown.bound_cm)} cm",
         inches=f"{_bounded(in_line(shown.inches), bound_inches)} {sign_of('in')}",
         standing=row.standing,
@@ -188,7 +190,7 @@ def _decision(content: CardContent) -> tuple[tuple[str, str], ...]:
         (gettext("cloth"), fabric_words(decision.fabric)),
         (gettext("block"), block),
     ]
-    return tuple((title, _line(answer)) for title, answer in rows)
+    return tuple((capital(title), _line(answer)) for title, answer in rows)
 
 
 def _ease(content: CardContent) -> list[LetterPart]:
@@ -217,7 +219,8 @@ def _parts(content: CardContent) -> list[LetterPart]:
     """The passages of the card, those of one heading together."""
     parts: list[LetterPart] = []
     for passage in passages(content):
-        item = (_line(passage.lead), _line(passage.text))
+        lead, text = _line(passage.lead), _line(passage.text)
+        item = (capital(lead), text if lead else capital(text))
         if passage.heading or not parts:
             parts.append(LetterPart(_line(passage.heading), (item,)))
         else:

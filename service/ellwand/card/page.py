@@ -22,6 +22,7 @@ from ellwand.card.wording import (
     shortened,
 )
 from ellwand.language import gettext, gettext_noop, spoken_language
+from ellwand.listing import capital
 from ellwand.photo.sheets import PAPERS
 from ellwand.shown import sign_of
 from ellwand.sizing import (
@@ -71,7 +72,7 @@ def card_data(content: CardContent) -> dict[str, object]:
         "legend": [
             {
                 "standing": standing,
-                "name": gettext(STANDING_NAMES[standing]),
+                "name": capital(gettext(STANDING_NAMES[standing])),
                 "words": gettext(words),
             }
             for standing, words in STANDING_WORDS.items()
@@ -95,12 +96,12 @@ def _fixed_words() -> dict[str, str]:
     return {
         "title": gettext(TITLE),
         "no_size": gettext("No size yet."),
-        "measurement": gettext("measurement"),
+        "measurement": gettext("Measurement"),
         "inches": sign_of("in"),
-        "standing": gettext("standing"),
+        "standing": gettext("Standing"),
         "ease_unit": gettext("cm of ease"),
         "ease_signs": gettext(
-            "hatched: it strains · grey: least to drafted ease · line: as drafted · black: yours"
+            "Hatched: it strains · grey: least to drafted ease · line: as drafted · black: yours"
         ),
         "code": gettext(CODE_WORDS),
         "digest": gettext(
@@ -110,7 +111,7 @@ def _fixed_words() -> dict[str, str]:
         "changed": gettext(CHANGED_LATER),
         # Only the template knows the numbers of pages; it puts them in.
         "page": gettext("page {number} of {count}"),
-        "goes_on": gettext("more on page 2"),
+        "goes_on": gettext("More on page 2"),
     }
 
 
@@ -119,7 +120,7 @@ def _row(row: CardRow) -> dict[str, object]:
         raise ValueError(f"{row.code} is not a finite length")
     shown = figures(row.value_mm, row.low_mm, row.high_mm)
     return {
-        "name": name_of(row.code),
+        "name": capital(name_of(row.code)),
         "cm": shown.cm,
         "inches": shown.inches,
         "bound_cm": shown.bound_cm,
@@ -132,8 +133,8 @@ def _row(row: CardRow) -> dict[str, object]:
 def _passage(part: Passage) -> dict[str, object]:
     return {
         "heading": part.heading,
-        "lead": glued(part.lead),
-        "text": glued(part.text),
+        "lead": glued(capital(part.lead)),
+        "text": glued(part.text if part.lead else capital(part.text)),
     }
 
 
@@ -147,7 +148,7 @@ def _headline(decision: Decision) -> dict[str, object]:
     bra = decision.designation.bra
     if bra:
         cup["below"].append(gettext("bra cup: {cup}", cup=bra))
-    garment = shortened(garment_words(decision.garment), 40)
+    garment = capital(shortened(garment_words(decision.garment), 40))
     return {
         "choices": [size, cup, length],
         "garment": f"{garment}, {fabric_words(decision.fabric)}",
@@ -168,4 +169,4 @@ def _chosen(title: str, choice: Choice, named: Callable[[str], str] = str) -> di
 def notes(decision: Decision) -> list[str]:
     """What a seamstress may change after the try-on, each with a line to write on."""
     levels = (name_of(row.level) for row in decision.ease)
-    return [*levels, *(gettext(one) for one in _CHANGED_ELSEWHERE)]
+    return [capital(one) for one in (*levels, *map(gettext, _CHANGED_ELSEWHERE))]

@@ -7,8 +7,11 @@ from ellwand.store.inviting import Inviter
 from ellwand.store.sittings import Terms
 
 
-def take_in(settings: Settings, login: str, password: str, name: str) -> None:
+def take_in(settings: Settings, login: str, password: str, name: str) -> bool:
     """Take a workroom in, or give it a new password and name.
+
+    Returns:
+        Whether it was there before; then its logins and keys have ended.
 
     Raises:
         ServiceProblem: a word cannot be used, or the data folder cannot be opened.
@@ -16,7 +19,9 @@ def take_in(settings: Settings, login: str, password: str, name: str) -> None:
     store = open_store(settings)
     store.migrate()
     with store.writing() as session:
+        known = workrooms.is_known(store, session, login)
         workrooms.add_workroom(store, session, login, password, name)
+    return known
 
 
 def invite(settings: Settings, login: str, terms: Terms, base_url: str) -> str:

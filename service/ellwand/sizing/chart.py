@@ -52,7 +52,7 @@ def ease_chart(decision: Decision) -> str:
 
 def _legend() -> str:
     return gettext(
-        "hatched: it strains · grey: least to drafted ease · line: as drafted · black: yours"
+        "Hatched: it strains · grey: least to drafted ease · line: as drafted · black: yours"
     )
 
 

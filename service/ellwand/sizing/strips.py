@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from ellwand.language import decimal, gettext
+from ellwand.listing import capital
 from ellwand.measurements import KINDS
 from ellwand.shown import in_both_units
 from ellwand.sizing.decision import Decision, LevelEase
@@ -18,7 +19,7 @@ class Strip:
     """One level; places run from 0, at the left, to 1.
 
     Args:
-        name: of the level.
+        name: of the level, as it begins a line.
         least: the least ease.
         drafted: the drafted ease.
         start: hers at the upper end of a bound, where least is left.
@@ -82,7 +83,7 @@ def ease_strips(decision: Decision) -> Strips:
 
     rows = tuple(
         Strip(
-            name=gettext(KINDS[row.level].name),
+            name=capital(gettext(KINDS[row.level].name)),
             least=at(row.least_mm),
             drafted=at(row.drafted_mm),
             start=at(row.ease_at_high_mm),
@@ -92,7 +93,7 @@ def ease_strips(decision: Decision) -> Strips:
         for row in decision.ease
     )
     steps = range(math.ceil(low / _STEP_MM), math.floor(high / _STEP_MM) + 1)
-    told = "; ".join(f"{row.name} {row.words}" for row in rows)
+    told = "; ".join(f"{gettext(KINDS[row.level].name)} {_ease(row)}" for row in decision.ease)
     return Strips(
         heading=gettext("Ease, garment less body, before any change"),
         rows=rows,

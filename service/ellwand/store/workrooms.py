@@ -144,6 +144,11 @@ def lock(session: Session, owner: Workroom) -> None:
     session.get_one(WorkroomRow, owner.id, with_for_update=True)
 
 
+def is_known(store: Store, session: Session, login: str) -> bool:
+    """Whether a workroom has this login."""
+    return _row_of_login(store, session, login) is not None
+
+
 def password_hash_of(store: Store, session: Session, login: str) -> tuple[str | None, str]:
     """Id of a workroom and what its password is checked against.
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from ellwand.language import Noun, decimal, gettext, gettext_noop, ngettext
-from ellwand.listing import listed
+from ellwand.listing import capital, listed
 from ellwand.measurements import KINDS
 from ellwand.quantity import MM_PER, Unit
 from ellwand.shown import in_both_units, in_unit, sign_of
@@ -336,6 +336,5 @@ def _fill(text: str, why: Explanation, reading: Reading) -> str:
 
 
 def _name(code: str) -> str:
-    """The measurement's name at the start of a sentence; German has capitals inside, too."""
-    name = f"{Noun(KINDS[code].name)}"
-    return name[:1].upper() + name[1:]
+    """The measurement's name at the start of a sentence."""
+    return capital(f"{Noun(KINDS[code].name)}")
