@@ -40,6 +40,7 @@ from .tape_trials import (
     IN_ONE,
     NO_PHOTOS,
     NO_SLIP,
+    OF_ANOTHER,
     ONCE,
     SEED,
     SLIPS,
@@ -257,6 +258,8 @@ def try_fold(setting: Setting, most: int | None, fold: tuple[list[Woman], list[W
 
 def again_of(name: str) -> float:
     """How often a slip, once it has happened, spoils every repeat alike."""
+    if name == OF_ANOTHER:
+        return slips.TYPED_TWICE.again
     return slips.SLIPS[SLIPS[name][1] or slips.COUNTED].again
 
 

@@ -126,8 +126,10 @@ SLIPS: dict[str, tuple[Slip, str | None, bool | None]] = {
         _to(lambda mm, rng: mm + rng.uniform(20, 60)), "tape crooked or loose", None),
     "5 cm too much": (_to(lambda mm, _: mm + 50), "tape crooked or loose", None),
     "1 inch too much": (_to(lambda mm, _: mm + 25.4), None, None),
+    # Of a girth that is drawn by `slip_in`.
+    "number of another girth": (_to(lambda mm, _: mm), "fields exchanged", None),
 }  # fmt: skip
-EXCHANGED, BAND = "fields exchanged", "bra band typed"
+EXCHANGED, BAND, OF_ANOTHER = "fields exchanged", "bra band typed", "number of another girth"
 
 
 @dataclass(frozen=True)
@@ -247,9 +249,13 @@ def slip_in(
 ) -> tuple[Readings, set[str]] | None:
     """What she reads with a slip at a girth, and the codes that it spoils; None where it cannot."""
     readings = read_soundly(woman, setting)
-    if name == EXCHANGED:
+    if name in (EXCHANGED, OF_ANOTHER):
         other = rng.choice([one for one in setting.codes if one != code])
         here, there = readings[code], readings[other]
+        if name == OF_ANOTHER:
+            copied = there[0].raw
+            readings[code] = read(woman, setting, code, lambda *_: (copied, "cm"), rng)
+            return readings, {code}
         readings[code] = [replace(one, code=code) for one in there]
         readings[other] = [replace(one, code=other) for one in here]
         return readings, {code, other}

@@ -49,6 +49,14 @@ def test_exchanged_fields_are_in_doubt_together() -> None:
     assert in_doubt(turned) == {"waist": "fields exchanged", "full_hip": "fields exchanged"}
 
 
+@pytest.mark.parametrize("photos", [True, False])
+def test_a_number_typed_for_two_girths_is_doubted_where_it_does_not_belong(photos: bool) -> None:
+    slip = "fields exchanged"
+    for code, other in (("waist", "full_hip"), ("full_hip", "waist"), ("waist", "full_bust")):
+        twice = {**SOUND, code: f"{SOUND[other]}|{SOUND[other]}"}
+        assert in_doubt(twice, photos) == {code: slip}
+
+
 def test_two_slips_are_each_named() -> None:
     assert in_doubt({**SOUND, "full_bust": "59", "full_hip": "39 3/4"}) == {
         "full_bust": "digits swapped",

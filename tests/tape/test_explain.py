@@ -6,11 +6,14 @@ from ellwand.measurements import Estimate
 from ellwand.tape import SlipName
 from ellwand.tape.doubt import Limits
 from ellwand.tape.explain import Explanation
-from ellwand.tape.slips import SLIPS, SOUND_RATE
+from ellwand.tape.slips import COPIED, COPIED_STEP_MM, SLIPS, SOUND_RATE, TYPED_TWICE
 
 from .figures import PHOTOS, doubts, entered, estimate
 
 NO_LIMIT = Limits(2.0, 2.0, 2.0)
+# A full bust whose number is neither 10 cm nor a swap of digits away from the waist.
+WIDER = {"full_bust": estimate("full_bust", 990.0, 40.0), "waist": estimate("waist", 760.0, 40.0)}
+EXCHANGED_WITH_BUST = ("fields exchanged", "full_bust", True)
 
 
 def ways(
@@ -100,6 +103,53 @@ def test_exchanged_fields_are_seen_from_both_sides() -> None:
 def test_a_value_of_another_field_is_seen_before_that_field_is_entered() -> None:
     best = ways({"waist": "101.4"}, "waist")[0]
     assert (best.slip, best.other, best.corrected_mm) == ("fields exchanged", "full_hip", None)
+
+
+def test_the_number_of_a_girth_that_was_read_is_seen_at_another_one() -> None:
+    found = ways({"full_bust": "99", "waist": "99"}, "waist", WIDER)
+    assert (found[0].slip, found[0].other, found[0].copied) == EXCHANGED_WITH_BUST
+    assert found[0].corrected_mm is None
+    # The full bust is right where it stands, so it has no part in the slip.
+    assert found[0].partner is None
+    assert doubts(entered({"full_bust": "99", "waist": "99"}), WIDER).known.sound == {"full_bust"}
+
+
+def test_bayes_rule_by_hand_for_a_copied_number() -> None:
+    # Photos say 760, u 40. Sound: N(760, 40^2 + 10^2) at 990. Typed in whole centimetres, a copy
+    # has the density 1 / 10 mm; measured once more at the bust it is N(990, ...), conditioned on
+    # photos (990, u 40) and the tape (990, sd 10): variance 100 * 1600 / 1700, and 10^2 again.
+    found = ways({"full_bust": "99", "waist": "99"}, "waist", WIDER)
+    (sound,) = (way.probability for way in found if way.sound)
+    (copy,) = (way.probability for way in found if way.copied)
+    spread = math.sqrt(2 * math.pi)
+    expected = math.hypot(40, 10)
+    as_sound = SOUND_RATE * math.exp(-0.5 * (230 / expected) ** 2) / (expected * spread)
+    again = 1 / (math.sqrt(100 * 1600 / 1700 + 100) * spread)
+    as_copy = TYPED_TWICE.rate * (COPIED / COPIED_STEP_MM + (1 - COPIED) * again)
+    assert copy / sound == pytest.approx(as_copy / as_sound, rel=1e-6)
+
+
+@pytest.mark.parametrize(("texts", "reading"), [("99|99", None), ("99|76", 0), ("76|99", 1)])
+def test_of_repeats_the_one_with_another_girths_number_is_told(
+    texts: str, reading: int | None
+) -> None:
+    best = ways({"full_bust": "99|99.5", "waist": texts}, "waist", WIDER)[0]
+    assert (best.slip, best.other, best.copied) == EXCHANGED_WITH_BUST
+    assert best.reading == reading
+
+
+def test_a_number_near_that_of_another_girth_is_its_number_but_not_copied() -> None:
+    best = ways({"full_bust": "99", "waist": "99.7"}, "waist", WIDER)[0]
+    assert (best.slip, best.other, best.copied) == (*EXCHANGED_WITH_BUST[:2], False)
+
+
+@pytest.mark.parametrize("number", ["84", "84.5", "84.3"])
+def test_two_girths_that_fit_may_have_the_same_number(number: str) -> None:
+    photos = {code: estimate(code, 835.0, 25.0) for code in ("underbust", "waist")}
+    for texts in (number, f"{number}|{number}"):
+        best = ways({"underbust": texts, "waist": texts}, "waist", photos)[0]
+        assert best.sound
+        assert best.probability > 0.9
 
 
 def test_of_two_readings_the_one_that_slipped_is_told() -> None:

@@ -79,6 +79,15 @@ def test_repeats_apart_are_told_in_german() -> None:
     )
 
 
+def test_a_number_typed_before_is_told_in_german() -> None:
+    with speaking("de"):
+        (query,) = judged({"full_bust": "97,2", "waist": "97,2"}, PHOTOS)["waist"].queries
+    assert query.sentence.endswith(
+        "97,2 cm haben Sie auch für den Brustumfang eingegeben; vielleicht ist die Zahl aus "
+        "Versehen hierher geraten."
+    )
+
+
 def test_exchanged_numbers_stand_in_the_form_that_german_asks_for() -> None:
     with speaking("de"):
         found = judged({"high_hip": "80.5", "underbust": "92"}, PHOTOS)

@@ -94,6 +94,19 @@ def test_exchanged_numbers_are_told_at_both_fields() -> None:
     assert waist.advice.startswith("Measure the waist again and read it in as the waist; then")
 
 
+def test_a_number_typed_before_is_said_to_be_that_of_the_other_girth() -> None:
+    for texts in ("38 1/4 in", "38 1/4 in|38 1/4 in"):
+        found = judged({"full_bust": "38 1/4 in", "waist": texts}, PHOTOS)
+        (query,) = found["waist"].queries
+        assert query.sentence.endswith(
+            "38 1/4 in is what you typed for the full bust, too; perhaps it got here by mistake."
+        )
+        assert query.advice.startswith("Measure the waist again, where a")
+        assert (query.slip, query.against, query.corrected_mm) == (
+            "fields exchanged", "full_bust", None)  # fmt: skip
+        assert found["full_bust"].queries == ()
+
+
 def test_a_second_slip_nearly_as_likely_is_told_too() -> None:
     # Half of 100 cm and the other end of 150 cm both show 50.
     query = the_query("full_hip", "50.3")

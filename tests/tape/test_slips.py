@@ -6,7 +6,15 @@ from hypothesis import strategies as st
 
 from ellwand.quantity import Length, Unit
 from ellwand.tape import Reading, SlipName, enter
-from ellwand.tape.slips import NAMELESS_SD_MM, SLIPS, SOUND_RATE, UNDO, Undone, undo_all
+from ellwand.tape.slips import (
+    NAMELESS_SD_MM,
+    SLIPS,
+    SOUND_RATE,
+    TYPED_TWICE,
+    UNDO,
+    Undone,
+    undo_all,
+)
 from tests.typed import typed
 
 
@@ -133,5 +141,7 @@ def test_a_doubled_tape_shows_half_or_twice_and_twice_seldom_beyond_its_length(m
 def test_slips_are_rare_against_sound_readings() -> None:
     assert set(SLIPS) == {*UNDO, "fields exchanged"}
     assert SOUND_RATE > 0.85
-    assert all(0 < habit.rate < 0.05 and 0 <= habit.again <= 1 for habit in SLIPS.values())
+    assert all(
+        0 < habit.rate < 0.05 and 0 <= habit.again <= 1 for habit in (*SLIPS.values(), TYPED_TWICE)
+    )
     assert sum(share for share, _ in NAMELESS_SD_MM) == pytest.approx(1)

@@ -115,7 +115,7 @@ def weigh(
         worst = max(over, key=over.__getitem__)
         if over[worst] < 1:
             break
-        sound -= {worst, _wrong(ways[worst])[0].other}
+        sound -= {worst, _wrong(ways[worst])[0].partner}
     if len(sound) == len(readings):
         return Doubts(known(sound), ways, limits)
     for code in sorted(within - misread - sound):

@@ -5,22 +5,29 @@ and each other; by how often it happens; by how much it stretches lengths (the d
 transformed variable); and by how well the typed number goes with it.
 """
 
+import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ellwand.measurements import LEVELS
+from ellwand.quantity import MM_PER
 from ellwand.tape.expect import Expected
+from ellwand.tape.form import look_at
 from ellwand.tape.readings import Reading, SlipName
-from ellwand.tape.repeats import COMMON_SD_MM, REPEAT_SD_MM, Taped, summarise
+from ellwand.tape.repeats import COMMON_SD_MM, REPEAT_SD_MM, ROUNDING_MM, Taped, summarise
 from ellwand.tape.slips import (
+    COPIED,
+    COPIED_STEP_MM,
     COUNTED,
+    EXCHANGED,
     FULL_BUST,
     NAMELESS,
     NAMELESS_SD_MM,
     SIZE_TYPED,
     SLIPS,
     SOUND_RATE,
+    TYPED_TWICE,
     Habit,
     Undone,
     undo_all,
@@ -70,6 +77,7 @@ class Explanation:
         corrected_mm: its value with the slip undone, None when the slip leaves none to compute.
         other: code that the reading belongs to when fields are exchanged.
         probability: given all explanations considered; they sum to 1.
+        copied: whether the number is one that was typed for the other girth.
     """
 
     sound: bool
@@ -78,6 +86,12 @@ class Explanation:
     corrected_mm: float | None
     other: str | None
     probability: float
+    copied: bool = False
+
+    @property
+    def partner(self) -> str | None:
+        """Code of the girth whose readings are wrong as well, because they belong here."""
+        return None if self.corrected_mm is None else self.other
 
 
 # A second slip is told when it is at least so many times as likely as the first (judged).
@@ -96,7 +110,9 @@ def explain(code: str, known: Known) -> tuple[Explanation, ...]:
     Returns:
         All explanations, likeliest first.
     """
-    ways = _own(code, known, known.without(code))
+    given = known.without(code)
+    ways = _own(code, known, given)
+    ways += _typed_twice(code, known, given)
     ways += _exchanges(code, known, _log_sum([weight for _, weight in ways]))
     total = _log_sum([weight for _, weight in ways])
     explained = [replace(way, probability=math.exp(weight - total)) for way, weight in ways]
@@ -201,7 +217,7 @@ def _exchanges(code: str, known: Known, own: float) -> Iterator[Weighed]:
     codes = [other for other in known.expected.joint.codes if other in LEVELS]
     if code not in codes or len(codes) == 1:
         return
-    rate = math.log(SLIPS["fields exchanged"].rate / (len(codes) - 1))
+    rate = math.log(SLIPS[EXCHANGED].rate / (len(codes) - 1))
     here = [Undone(row.mm) for row in known.readings[code]]
     for other in codes:
         if other == code:
@@ -221,7 +237,49 @@ def _exchanges(code: str, known: Known, own: float) -> Iterator[Weighed]:
         else:
             weight = _log_density(here, other, rest)
         corrected = known.taped[other].value_mm if there else None
-        yield Explanation(False, "fields exchanged", None, corrected, other, 0.0), rate + weight
+        yield Explanation(False, EXCHANGED, None, corrected, other, 0.0), rate + weight
+
+
+def _typed_twice(code: str, known: Known, given: Expected) -> Iterator[Weighed]:
+    """Weigh that readings are of another girth, whose own readings are right where they stand.
+
+    She measured the other girth once more, or she copied its number. The first reading that slipped
+    is then any number of the other girth's to the step in which it is typed itself; the rest follow
+    it as repeats do, because who copies a number often copies it for all.
+
+    Args:
+        code: the measurement.
+        known: what it is judged against.
+        given: what is expected once all other sound readings are known.
+    """
+    if code not in LEVELS:
+        return
+    rows = known.readings[code]
+    others = [other for other in LEVELS if other != code and other in known.readings]
+    once, count = 1 - TYPED_TWICE.again, len(rows)
+    cases: list[tuple[int | None, float]] = [(None, 1.0 if count == 1 else TYPED_TWICE.again)]
+    cases += [(k, once / count) for k in range(count) if count > 1]
+    for other, (reading, share) in itertools.product(others, cases):
+        first, there = rows[reading or 0], known.readings[other]
+        moved = [
+            Undone(row.mm, of=other if reading in (None, k) else None) for k, row in enumerate(rows)
+        ]
+        measured = _log_density(moved, code, given)
+        weights = [math.log(1 - COPIED) + measured]
+        if density := _copied_density(first, there):
+            rest = measured - _log_density([Undone(first.mm, of=other)], code, given)
+            weights.append(math.log(COPIED * density) + rest)
+        copied = any(abs(row.mm - first.mm) <= ROUNDING_MM for row in there)
+        rate = math.log(TYPED_TWICE.rate * share / len(others))
+        way = Explanation(False, EXCHANGED, reading, None, other, 0.0, copied)
+        yield way, rate + _log_sum(weights)
+
+
+def _copied_density(reading: Reading, others: Sequence[Reading]) -> float:
+    """Density of a reading, per mm, that is one of some others, rounded to its own step."""
+    half_mm = look_at(reading.raw).half_step * float(MM_PER[reading.unit])
+    near = [row for row in others if abs(row.mm - reading.mm) <= half_mm + ROUNDING_MM]
+    return len(near) / len(others) / max(2 * half_mm, COPIED_STEP_MM)
 
 
 def _log_density(rows: Sequence[Undone], code: str, given: Expected) -> float:

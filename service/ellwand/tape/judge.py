@@ -163,7 +163,7 @@ def _order(rule: OrderRule, doubts: Doubts) -> tuple[Query, ...]:
     z = (excess - allowance) / math.hypot(smaller.u_mm, larger.u_mm)
     pair = {rule.smaller: rule.larger, rule.larger: rule.smaller}
     worst = max(pair, key=doubts.chance)
-    exchanged = doubts.likeliest(worst).other == pair[worst]
+    exchanged = doubts.likeliest(worst).partner == pair[worst]
     return tuple(
         replace(
             _query("order", told, known.readings[code], doubts.wrong(code), z),

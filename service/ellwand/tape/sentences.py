@@ -238,7 +238,13 @@ def slip_clause(ways: Sequence[Explanation], rows: Sequence[Reading], *, named: 
     """
     reading = rows[ways[0].reading or 0]
     causes = [_cause(way, reading) for way in ways]
-    if named:
+    if ways[0].copied:
+        first = gettext(
+            "{typed} is what you typed for the {other}, too; perhaps it got here by mistake.",
+            typed=as_typed(reading),
+            other=Noun(KINDS[ways[0].other or reading.code].name),
+        )
+    elif named:
         first = gettext(
             "As for {typed}, perhaps {cause}.", typed=as_typed(reading), cause=causes[0]
         )

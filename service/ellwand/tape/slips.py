@@ -41,6 +41,7 @@ class Habit:
 
 
 WRONG_UNIT: SlipName = "wrong unit"
+EXCHANGED: SlipName = "fields exchanged"
 SIZE_TYPED: SlipName = "size typed for a girth"
 COUNTED: SlipName = "counted from the 10 cm mark"
 # How slips happen to a woman alone with her tape. All of them are judged: nobody has counted them.
@@ -52,17 +53,25 @@ SLIPS: dict[SlipName, Habit] = {
     COUNTED: Habit(0.009, 0.6),
     "a ten misread": Habit(0.012, 0.2),
     "digits swapped": Habit(0.020, 0.02),
-    "fields exchanged": Habit(0.006, 1.0),
+    EXCHANGED: Habit(0.006, 1.0),
     "tape read from its other end": Habit(0.013, 0.7),
     "decimal point lost": Habit(0.006, 0.4),
     "tape doubled": Habit(0.0085, 0.7),
     SIZE_TYPED: Habit(0.0006, 0.9),
 }
+# The number of another girth that was read, typed here once more: "fields exchanged", too, though
+# the other has its own. With any girth that was read; rarer than an exchange (judged).
+TYPED_TWICE = Habit(0.004, 0.7)
+# Share of these that are copied; the rest are measured at the other girth once more (judged).
+COPIED = 0.8
+# Two girths that have the same number to the millimetre are no better evidence of a copy than two
+# that have the same to this step: on some bodies high bust and full bust do (judged).
+COPIED_STEP_MM = 10.0
 # A mishap that has no name: some centimetres off, or anything at all (judged).
 NAMELESS = Habit(0.010, 0.5)
 # Its shares, and how far each is off.
 NAMELESS_SD_MM = ((0.8, 60.0), (0.2, 400.0))
-SOUND_RATE = 1 - sum(habit.rate for habit in SLIPS.values()) - NAMELESS.rate
+SOUND_RATE = 1 - sum(habit.rate for habit in (*SLIPS.values(), TYPED_TWICE, NAMELESS))
 
 # What was meant when a number is taken for one unit (judged). Heights may be meant in metres, too.
 _UNITS_MEANT: dict[Unit, tuple[tuple[Unit, float], ...]] = {
