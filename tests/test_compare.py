@@ -114,13 +114,13 @@ def test_the_same_is_told_in_german() -> None:
         "Kein Unterschied, den das Maßband zeigen könnte: Körpergröße, Oberbrustumfang und "
         "Brustumfang."
     ]
-    assert ["Nur in der früheren Sitzung: Handumfang."] in told
+    assert ["Nur beim früheren Mal: Handumfang."] in told
     # Codes, names and numbers are for programs.
     assert document == json.loads(comparison_json(found))
     with speaking("de"):
         (mind,) = parts(comparison_lines(sittings_compared(NEW, OLD)))[-1]
     assert mind == (
-        "Bitte beachten: Ablesungen der späteren Sitzung sind älter als die der früheren; "
+        "Bitte beachten: Messwerte der späteren Maßaufnahme sind älter als die der früheren; "
         "nennen Sie die frühere Datei zuerst."
     )
 

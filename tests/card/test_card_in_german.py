@@ -93,7 +93,7 @@ def test_on_paper() -> None:
         "Fraglich: mit dem Maßband, kann falsch sein",
         "OFFENE RÜCKFRAGEN Hoher Hüftumfang: ",
         "TROTZ RÜCKFRAGE BEIBEHALTEN Handumfang: „eine breite Hand“",
-        "Maßband, 2 Ablesungen, am 27. November 2026: ",
+        "Maßband, 2 Messwerte, am 27. November 2026: ",
         "MAẞSTAB DER FOTOS Er beruht auf",
         "Mit dem Maßband gemessen am 27. November 2026. Nach 8 Wochen neu messen.",
         "NACH DER ANPROBE GEÄNDERT Brustumfang Taillenumfang Hoher Hüftumfang",

@@ -193,16 +193,16 @@ def test_the_second_reading_is_taken_without_a_look_at_the_first(
     # Inches are typed as a tape shows them: whole ones, and the part of one.
     page.locator("#high_bust-part > summary").click()
     page.select_option("#high_bust-entry-part", "1/8")
-    page.click("#high_bust-part >> text=Read in")
+    page.click("#high_bust-part >> text=Save this number")
     part.get_by_text("Type the whole inches, too.").wait_for()
     page.fill("#high_bust-entry", "34")
-    page.click("#high_bust-part >> text=Read in")
+    page.click("#high_bust-part >> text=Save this number")
     part.locator(".readings li >> nth=1").wait_for()
     assert "“34 1/8” was read as 34 1/8 in (86.7 cm)" in part.inner_text().replace("\u00a0", " ")
     # One from the other side of the tape, and one that was typed wrong.
     part.get_by_text("Correct what I typed").click()
     page.fill("#high_bust-correct-1", "86,9 cm")
-    part.get_by_text("Read in instead").click()
+    part.get_by_text("Save as corrected").click()
     part.locator(".readings .over >> nth=1").wait_for()
     assert "“86,9 cm” was read as 34 1/4 in (86.9 cm)" in part.inner_text().replace("\u00a0", " ")
 

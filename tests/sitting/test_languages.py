@@ -111,7 +111,7 @@ def test_a_value_that_cannot_be_kept_is_told_in_german() -> None:
     problem = refusal(REFUSED["apart"])
     with speaking("de"):
         assert problem.sentence == (
-            "Die Ablesungen für den Taillenumfang liegen zu weit auseinander, um eine davon "
+            "Die Messwerte für den Taillenumfang liegen zu weit auseinander, um einen davon "
             "beizubehalten."
         )
 
@@ -119,9 +119,9 @@ def test_a_value_that_cannot_be_kept_is_told_in_german() -> None:
 def test_a_reading_is_said_back_in_german() -> None:
     with speaking("de"):
         assert read(PHOTOS, "full_bust", ["95", "95,3"]).echo == [
-            "Ablesung 1 für den Brustumfang: 95,0 cm (37 3/8 Zoll)",
-            "Ablesung 2 für den Brustumfang: 95,3 cm (37 1/2 Zoll)",
-            "Durch 2 Ablesungen bestätigt: 95,2 cm (37 1/2 Zoll).",
+            "Messwert 1 für den Brustumfang: 95,0 cm (37 3/8 Zoll)",
+            "Messwert 2 für den Brustumfang: 95,3 cm (37 1/2 Zoll)",
+            "Durch 2 Messwerte bestätigt: 95,2 cm (37 1/2 Zoll).",
         ]
 
 

@@ -91,7 +91,7 @@ def test_exchanged_numbers_are_told_at_both_fields() -> None:
     (waist,), (hip,) = found["waist"].queries, found["full_hip"].queries
     assert "waist and full hip changed places; the waist would then be 76 cm" in waist.sentence
     assert "the full hip would then be 101 cm" in hip.sentence
-    assert waist.advice.startswith("Measure the waist again and read it in as the waist; then")
+    assert waist.advice.startswith("Measure the waist again and type it in for the waist; then")
 
 
 def test_a_number_typed_before_is_said_to_be_that_of_the_other_girth() -> None:

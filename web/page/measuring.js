@@ -23,7 +23,7 @@ export function measurement(kind, { refresh, goOn }) {
   const { code, name, taken, clothed } = kind;
   const standing = el("span", { class: "standing" });
   const field = entryField(`${code}-entry`, code);
-  const button = el("button", { type: "submit" }, gettext("Read in"));
+  const button = el("button", { type: "submit" }, gettext("Save this number"));
   const form = el("form", { class: "reading", "aria-label": gettext("Reading of {name}", { name }) },
     field.element, el("p", {}, button));
   const covered = el("details", { class: "covered" },

@@ -38,7 +38,7 @@ export function sharedTaking(readings) {
 
 /** Say what holds from now on, and of readings, if there are any, that it does not change them. */
 export function sayFromNowOn(words, { readings }) {
-  const kept = gettext("What was read in before stays as it is.");
+  const kept = gettext("What was saved before stays as it is.");
   say(Object.keys(readings).length ? `${words} ${kept}` : words);
 }
 

@@ -65,7 +65,7 @@ export function waysOn({ code, name }, { read, again, anew, rest, kept }) {
 function correctForm(code, name, read) {
   const fields = el("div", { class: "row narrow" });
   const element = el("form", { "aria-label": gettext("Correct {name}", { name }) }, fields,
-    el("p", {}, el("button", { type: "submit" }, gettext("Read in instead"))));
+    el("p", {}, el("button", { type: "submit" }, gettext("Save as corrected"))));
   let before = "";
   onSubmit(element, async () => {
     const filled = [...fields.querySelectorAll("input")].filter(({ value }) => value.trim());

@@ -31,7 +31,7 @@ def keep(record: Sitting, code: str, reason: str) -> Sitting:
         raise EntryProblem(
             "no-reading",
             "There is no reading of the {name} to keep.",
-            "Measure it and read it in first.",
+            "Measure it and type it in first.",
             name=name,
         )
     if held.standing == "confirmed":
