@@ -107,6 +107,16 @@ def test_a_number_typed_before_is_said_to_be_that_of_the_other_girth() -> None:
         assert found["full_bust"].queries == ()
 
 
+def test_a_number_typed_before_is_told_beside_a_slip_that_shows_the_same() -> None:
+    # 91.2 cm at the full hip is 10 cm less than the photos say, and the number of the high bust.
+    entries = {"high_bust": "91.2", "full_bust": "96", "waist": "77", "full_hip": "91.2"}
+    (query,) = judged(entries, PHOTOS)["full_hip"].queries
+    assert query.sentence.endswith(
+        "Perhaps you read 10 cm less than the tape shows; it would then be 101.2 cm. Or perhaps "
+        "this is the number of the high bust, for which you typed the same."
+    )
+
+
 def test_a_second_slip_nearly_as_likely_is_told_too() -> None:
     # Half of 100 cm and the other end of 150 cm both show 50.
     query = the_query("full_hip", "50.3")

@@ -257,8 +257,9 @@ def _typed_twice(code: str, known: Known, given: Expected) -> Iterator[Weighed]:
     rows = known.readings[code]
     others = [other for other in LEVELS if other != code and other in known.readings]
     once, count = 1 - TYPED_TWICE.again, len(rows)
-    cases: list[tuple[int | None, float]] = [(None, 1.0 if count == 1 else TYPED_TWICE.again)]
-    cases += [(k, once / count) for k in range(count) if count > 1]
+    cases: list[tuple[int | None, float]] = [(0, 1.0)]
+    if count > 1:
+        cases = [(None, TYPED_TWICE.again), *((k, once / count) for k in range(count))]
     for other, (reading, share) in itertools.product(others, cases):
         first, there = rows[reading or 0], known.readings[other]
         moved = [

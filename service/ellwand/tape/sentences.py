@@ -115,6 +115,7 @@ _CAUSES: dict[SlipName, tuple[str, str]] = {
     "tape crooked or loose": (gettext_noop("the tape hung crooked or loose"),) * 2,
 }
 _OF_ANOTHER = gettext_noop("this is the number of the {other}")
+_COPIED = gettext_noop("this is the number of the {other}, for which you typed the same")
 # By what is known besides what women in general have: photos, and other readings of hers.
 _EXPECTED: dict[tuple[bool, bool], str] = {
     (False, False): gettext_noop(
@@ -311,7 +312,7 @@ def _cause(why: Explanation, reading: Reading) -> str:
     if why.slip is None:
         return ""
     if _alone_elsewhere(why):
-        return _fill(_OF_ANOTHER, why, reading)
+        return _fill(_COPIED if why.copied else _OF_ANOTHER, why, reading)
     larger = why.corrected_mm is not None and why.corrected_mm > reading.mm
     return _fill(_CAUSES[why.slip][larger], why, reading)
 
