@@ -53,8 +53,8 @@ _ADVICE: dict[SlipName, str] = {
         "exactly what it shows."
     ),
     "fields exchanged": gettext_noop(
-        "Measure the {here} again and type it in for the {here}; then measure the {other} again and "
-        "type it in for the {other}."
+        "Measure the {here} again and type it in for the {here}; then measure the {other} again "
+        "and type it in for the {other}."
     ),
     "tape doubled": gettext_noop(
         "Measure again with the tape once all the way round, and type the number that it shows."
