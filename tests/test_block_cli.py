@@ -1,11 +1,15 @@
 """`ellwand block`: a block file is written to begin with, filled in, and tried."""
 
+import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from ellwand.block_cli import RANGES
+from ellwand.language import speaking
 from ellwand.sizing import DemoRange, demo_block, load_block
+from ellwand.sizing.naming import block_words, note_words
 
 from .running import ellwand
 
@@ -28,6 +32,37 @@ def test_a_new_block_passes_the_check_and_says_what_its_lines_mean(
     assert any("invented" in line for line in comments)
     for key in ("drafted_cups", "hem_change", "sleeve_change", "cuff_girth", "stretch", "least"):
         assert any(key in line for line in comments), key
+
+
+@pytest.mark.parametrize("demo_range", RANGES)
+def test_a_new_block_in_german_differs_in_comments_name_and_note_alone(
+    demo_range: DemoRange, tmp_path: Path
+) -> None:
+    english, german = tmp_path / "block.toml", tmp_path / "grundschnitt.toml"
+    ellwand("block", "new", "--range", demo_range, english)
+    told = ellwand("block", "new", "--range", demo_range, "--language", "de", german)
+    assert (told.code, told.err) == (0, "")
+    assert _without_comments(german)[2:] == _without_comments(english)[2:]
+    with speaking("de"):
+        block = demo_block(demo_range)
+        in_words = replace(block, name=block_words(block.name), note=note_words(block.note))
+    assert load_block(german) == in_words
+    comments = _comments(german)
+    assert "erfunden" in comments
+    assert not {"the", "of", "and", "with"} & set(comments.split())
+    for key in re.findall(r"\b\w+_\w+\b", _comments(english)):
+        assert key in comments
+
+
+def _without_comments(path: Path) -> list[str]:
+    """The lines that say something to a program; the first two are name and note."""
+    lines = (line.partition("#")[0].strip() for line in path.read_text("utf-8").splitlines())
+    return [line for line in lines if line]
+
+
+def _comments(path: Path) -> str:
+    """All that is said to a reader."""
+    return " ".join(line.partition("#")[2] for line in path.read_text("utf-8").splitlines())
 
 
 def test_a_misses_range_is_written_where_none_is_named(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ import shlex
 from collections.abc import Callable
 from pathlib import Path
 
+from ellwand.language import LANGUAGES, WRITTEN_IN
 from ellwand.operator_cli import Commands
 
 RANGES = ("misses", "fuller")
@@ -20,6 +21,8 @@ def add_block_commands(commands: Commands) -> None:
     new = _command(below, "new", _new, "Write an invented block file with comments, to fill in.")
     new.add_argument("--range", choices=RANGES, default=RANGES[0], dest="demo_range",
                      help=f"which sizes it has (default {RANGES[0]})")  # fmt: skip
+    new.add_argument("--language", choices=LANGUAGES, default=WRITTEN_IN,
+                     help=f"of its comments (default {WRITTEN_IN})")  # fmt: skip
 
 
 def _command(
@@ -43,6 +46,6 @@ def _new(arguments: argparse.Namespace) -> int:
     from ellwand.block_screen import new_block_lines
     from ellwand.sizing import write_new_block
 
-    write_new_block(arguments.file, arguments.demo_range)
+    write_new_block(arguments.file, arguments.demo_range, arguments.language)
     print("\n".join(new_block_lines(shlex.quote(str(arguments.file)))))
     return 0

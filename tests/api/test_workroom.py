@@ -4,7 +4,7 @@ from importlib import resources
 
 import pytest
 
-from ellwand.sizing import demo_block
+from ellwand.sizing import demo_block, demo_block_toml
 from tests.service import BASE, PASSWORD, Service, read_all
 
 BLOCK = resources.files("ellwand.sizing").joinpath("demo_block.toml").read_text("utf-8")
@@ -144,6 +144,11 @@ class TestBlocks:
     def test_the_demo_block_is_there_to_be_copied(self, service: Service) -> None:
         file = service.client().get(f"{BASE}/demo-block.toml")
         assert file.text == BLOCK
+        german = service.client().get(
+            f"{BASE}/demo-block.toml", headers={"Accept-Language": "de-AT"}
+        )
+        assert german.content == demo_block_toml(language="de")
+        assert "Nähen Sie nichts" in german.text
         assert service.workroom().get(ROOM).json()["demo"]["garments"]
 
     def test_a_line_that_cannot_be_right_is_named(self, service: Service) -> None:

@@ -112,9 +112,16 @@ def _sheets(paper: PaperCode, language: Language) -> Response:
     },
 )
 def see_demo_block() -> Response:
-    """A block file with invented numbers, to be copied and filled with a workroom's own."""
-    headers = {"Content-Disposition": 'attachment; filename="demo-block.toml"'}
-    return Response(demo_block_toml(), media_type="application/toml", headers=headers)
+    """A block file with invented numbers, to be copied and filled with a workroom's own.
+
+    Its comments are in the language asked for.
+    """
+    headers = {
+        "Content-Disposition": 'attachment; filename="demo-block.toml"',
+        "Vary": "Accept-Language",
+    }
+    content = demo_block_toml(language=spoken_language())
+    return Response(content, media_type="application/toml", headers=headers)
 
 
 @health.get("/health", summary="Is it alive?")

@@ -6,14 +6,15 @@ from pathlib import Path
 from typing import Literal
 
 from ellwand.errors import EntryProblem
+from ellwand.language import WRITTEN_IN, Language
 from ellwand.sizing.block import Block
 from ellwand.sizing.block_file import block_from_toml
 
 DemoRange = Literal["misses", "fuller"]
 
 _FILES: dict[DemoRange, str] = {
-    "misses": "demo_block.toml",
-    "fuller": "demo_block_fuller.toml",
+    "misses": "demo_block",
+    "fuller": "demo_block_fuller",
 }
 
 
@@ -30,24 +31,33 @@ def demo_block(name: DemoRange = "misses") -> Block:
     return block_from_toml(demo_block_toml(name))
 
 
-def demo_block_toml(name: DemoRange = "misses") -> bytes:
-    """The file of an invented block, to be copied and filled with a workroom's own numbers."""
-    return resources.files("ellwand.sizing").joinpath(_FILES[name]).read_bytes()
+def demo_block_toml(name: DemoRange = "misses", language: Language = WRITTEN_IN) -> bytes:
+    """The file of an invented block, to be copied and filled with a workroom's own numbers.
+
+    Args:
+        name: which of them.
+        language: of its comments, name and note; everything else is the same in each.
+    """
+    ending = "" if language == WRITTEN_IN else f".{language}"
+    return resources.files("ellwand.sizing").joinpath(f"{_FILES[name]}{ending}.toml").read_bytes()
 
 
-def write_new_block(path: Path, name: DemoRange = "misses") -> None:
+def write_new_block(
+    path: Path, name: DemoRange = "misses", language: Language = WRITTEN_IN
+) -> None:
     """Write an invented block to begin with, over nothing.
 
     Args:
         path: where.
         name: which of them.
+        language: as in `demo_block_toml`.
 
     Raises:
         EntryProblem: there is something of that name, or it cannot be written there.
     """
     try:
         with path.open("xb") as file:
-            file.write(demo_block_toml(name))
+            file.write(demo_block_toml(name, language))
     except FileExistsError:
         raise EntryProblem(
             "block-in-the-way",
