@@ -81,9 +81,9 @@ def test_repeats_apart_are_told_in_german() -> None:
 
 def test_a_number_typed_before_is_told_in_german() -> None:
     with speaking("de"):
-        (query,) = judged({"full_bust": "97,2", "waist": "97,2"}, PHOTOS)["waist"].queries
+        (query,) = judged({"full_bust": "98,6", "waist": "98,6"}, PHOTOS)["waist"].queries
     assert query.sentence.endswith(
-        "97,2 cm haben Sie auch für den Brustumfang eingegeben; vielleicht ist die Zahl aus "
+        "98,6 cm haben Sie auch für den Brustumfang eingegeben; vielleicht ist die Zahl aus "
         "Versehen hierher geraten."
     )
 

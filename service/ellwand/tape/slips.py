@@ -60,10 +60,11 @@ SLIPS: dict[SlipName, Habit] = {
     SIZE_TYPED: Habit(0.0006, 0.9),
 }
 # The number of another girth that was read, typed here once more: "fields exchanged", too, though
-# the other has its own. With any girth that was read; rarer than an exchange (judged).
-TYPED_TWICE = Habit(0.004, 0.7)
+# the other has its own. With any girth that was read; rarer than an exchange. Judged, then halved,
+# with fewer of them not copied: DEVELOPERS, "Doubting a reading", says why.
+TYPED_TWICE = Habit(0.002, 0.7)
 # Share of these that are copied; the rest are measured at the other girth once more (judged).
-COPIED = 0.8
+COPIED = 0.9
 # Two girths that have the same number to the millimetre are no better evidence of a copy than two
 # that have the same to this step: on some bodies high bust and full bust do (judged).
 COPIED_STEP_MM = 10.0
