@@ -18,7 +18,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from pypdf import PdfReader
 
 import ellwand
-from ellwand.sizing import demo_block
+from ellwand.sizing import block_from_toml, demo_block_toml
 from tests import pseudo_language
 from tests.browsing import opened, visiting
 from tests.end_to_end.test_access import every_state
@@ -32,8 +32,10 @@ PSEUDO = Path(pseudo_language.__file__).parent
 ROOT = DEMO_IMAGES.parent
 LABEL, ADDRESS = "A. from the hills", "cards@loft.example"
 BLOCK, REASON = "Spring", "measured by a friend"
-# Lines of a block are told by what they are called in its file.
-KEYS = (*demo_block().garments, "sizes", "high_bust", "high_burst")
+# The invented block in German, whose name and note stand in the file; lines of a block are told by
+# what they are called in it.
+GERMAN = block_from_toml(demo_block_toml(language="de"))
+KEYS = (*GERMAN.garments, "sizes", "high_bust", "high_burst", GERMAN.name, GERMAN.note)
 # Nothing is ever sent; it is only asked whether to.
 MAILS = {"ELLWAND_SMTP_HOST": "127.0.0.1", "ELLWAND_SMTP_SENDER": "service@ellwand.example"}
 # Days are written by the browser, which has no language of brackets.
@@ -218,7 +220,7 @@ def blocks(page: Page) -> Iterator[tuple[str, list[str]]]:
     page.wait_for_selector("#block-understood:not([hidden])")
     yield "understood", left_out_of(page, *KEYS)
     demo = page.input_value("#block-text")
-    page.fill("#block-text", demo.replace("high_bust", "high_burst", 1))
+    page.fill("#block-text", demo.replace("\nhigh_bust", "\nhigh_burst", 1))
     page.fill("#block-name", BLOCK)
     page.click("#upload button[value=keep]")
     page.wait_for_selector("#upload .error")
