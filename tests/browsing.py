@@ -162,11 +162,11 @@ def type_setup(page: Page) -> None:
         page.fill(f"#{name.replace('_', '-')}", typed[name] or "")
 
 
-def send_photos(page: Page) -> None:
+def send_photos(page: Page, folder: Path = ADELA) -> None:
     """Say how the photos of the demo were taken, send them, and wait for what they give."""
     type_setup(page)
     for view in ("front", "side"):
-        page.set_input_files(f"#{view}", ADELA / f"{view}.jpg")
+        page.set_input_files(f"#{view}", folder / f"{view}.jpg")
     page.click("#send-photos")
     page.wait_for_selector("#findings-title:focus")
     page.wait_for_selector("#estimates tr >> nth=5")

@@ -16,6 +16,7 @@ from playwright.sync_api import Browser, CDPSession, Page
 
 from ellwand.language import LANGUAGES, Language
 from ellwand.language.pages import address_in
+from tests.benchmarks.bench_estimate import enlarge
 from tests.browsing import (
     PHONE,
     agree,
@@ -86,16 +87,39 @@ def first_view(browser: Browser, service: RealService, language: Language, slow:
 
 def whole_way(browser: Browser, service: RealService) -> None:
     """Go from photos to the card, and print how long nothing could be touched."""
-    page, *_ = watched(browser, slow=False)
-    page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
-    go_to(page, "photos")
-    agree(page)
+    page = at_photos(browser, service, slow=False)
     send_photos(page)
     read_in_all(page)
     decide_and_download(page)
+    print_blocked(page, "whole way")
+
+
+def large_photos(browser: Browser, service: RealService, folder: Path, slow: bool) -> None:
+    """Send two photos of 12 megapixels from a browser that has no workers, and print the same."""
+    page = at_photos(browser, service, slow, "delete window.Worker;")
+    send_photos(page, folder)
+    how = "a phone four times slower" if slow else "as it is"
+    print_blocked(page, f"two photos of 12 megapixels without a worker, {how}")
+
+
+def at_photos(browser: Browser, service: RealService, slow: bool, lacking: str = "") -> Page:
+    """A page whose customer has agreed to photos; what was blocked before does not count."""
+    page, session, *_ = watched(browser, slow=False)
+    page.add_init_script(lacking)
+    page.goto(f"{service.url}/sitting#{service.invite('--garment', 'blouse')}")
+    go_to(page, "photos")
+    agree(page)
+    if slow:
+        session.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+    page.evaluate("window.seen.blocked = []")
+    return page
+
+
+def print_blocked(page: Page, what: str) -> None:
+    """How often and how long nothing could be touched; closes the page."""
     blocked: list[float] = page.evaluate("window.seen.blocked")
     print(
-        f"whole way: {len(blocked)} tasks over 50 ms, the longest {max(blocked, default=0):.0f} ms "
+        f"{what}: {len(blocked)} tasks over 50 ms, the longest {max(blocked, default=0):.0f} ms "
         f"(goal {GOAL_BLOCKED_MS})"
     )
     page.close()
@@ -113,6 +137,9 @@ def main() -> int:
             first_view(browser, service, language, slow=False)
             first_view(browser, service, language, slow=True)
         whole_way(browser, service)
+        enlarge(Path(folder))
+        for slow in (False, True):
+            large_photos(browser, service, Path(folder), slow)
     return 0
 
 
