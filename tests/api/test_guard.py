@@ -28,6 +28,17 @@ class TestHeaders:
         assert headers["strict-transport-security"] == "max-age=31536000"
         assert "camera=(self)" in headers["permissions-policy"]
 
+    @pytest.mark.parametrize("name", ["style.css", "sitting.js", "pixels_worker.js"])
+    def test_a_part_of_the_page_carries_none_that_only_a_document_needs(
+        self, service: Service, name: str
+    ) -> None:
+        headers = service.client().get(f"/page/{name}").headers
+        assert headers["content-security-policy"].startswith("default-src 'none'")
+        assert headers["x-content-type-options"] == "nosniff"
+        assert headers["cross-origin-resource-policy"] == "same-origin"
+        assert "permissions-policy" not in headers
+        assert "cross-origin-opener-policy" not in headers
+
     def test_https_is_only_promised_over_https(self, service: Service) -> None:
         answer = service.client().get(f"http://localhost{OPEN}")
         assert "strict-transport-security" not in answer.headers

@@ -35,8 +35,11 @@ HEADERS = {
     "Content-Security-Policy": POLICY,
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
-    "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
+}
+# Of what can be shown as a document; on each script they would make a slow line wait for nothing.
+DOCUMENT_HEADERS = {
+    "Cross-Origin-Opener-Policy": "same-origin",
     "Permissions-Policy": "camera=(self), accelerometer=(self), gyroscope=(self), "
     "screen-wake-lock=(self), geolocation=(), microphone=()",
     "X-Frame-Options": "DENY",
@@ -173,10 +176,10 @@ def _replay(messages: Iterable[Message], receive: Receive) -> Receive:
 
 
 def _add_headers(headers: MutableHeaders, scope: Scope) -> None:
-    for name, value in HEADERS.items():
+    static = headers.get("content-type", "").startswith(("text/css", "text/javascript"))
+    for name, value in (HEADERS if static else HEADERS | DOCUMENT_HEADERS).items():
         headers.setdefault(name, value)
     # Numbers of hers are on every answer; the page's own files hold none.
-    static = headers.get("content-type", "").startswith(("text/css", "text/javascript"))
     headers.setdefault("Cache-Control", "no-cache" if static else "no-store")
     if scope["scheme"] == "https":
         headers.setdefault("Strict-Transport-Security", f"max-age={YEAR_S}")
