@@ -55,8 +55,8 @@ def test_for_programs_it_is_the_same_whichever_unit_comes_first() -> None:
         assert card_json(other) == card_json(usual)
         assert digest_of(other) == digest_of(usual)
         text = card_forms(other).text
-    assert re.search(r"full bust: [\d/ ]+ ± [\d/ ]+ in \(96\.0 ± [\d.]+ cm\), confirmed", text)
-    assert "full bust: 96.0 ± " in card_forms(usual).text
+    assert re.search(r"Full bust: [\d/ ]+ ± [\d/ ]+ in \(96\.0 ± [\d.]+ cm\), confirmed", text)
+    assert "Full bust: 96.0 ± " in card_forms(usual).text
 
 
 def rows_of(record: Sitting) -> dict[str, CardRow]:
