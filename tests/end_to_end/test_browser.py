@@ -201,6 +201,11 @@ def test_the_second_reading_is_taken_without_a_look_at_the_first(
     assert "“34 1/8” was read as 34 1/8 in (86.7 cm)" in part.inner_text().replace("\u00a0", " ")
     # One from the other side of the tape, and one that was typed wrong.
     part.get_by_text("Correct what I typed").click()
+    page.fill("#high_bust-correct-2", "about 34")
+    part.get_by_text("Save as corrected").click()
+    page.wait_for_selector("#high_bust-correct-2[aria-invalid]:focus")
+    assert page.get_attribute("#high_bust-correct-1", "aria-invalid") is None
+    page.fill("#high_bust-correct-2", "34 1/8 in")
     page.fill("#high_bust-correct-1", "86,9 cm")
     part.get_by_text("Save as corrected").click()
     part.locator(".readings .over >> nth=1").wait_for()

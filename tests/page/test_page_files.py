@@ -220,15 +220,3 @@ def test_all_answers_can_be_chosen_and_none_is_one_of_them(field: str, choices: 
     # What a new sitting has comes first; the others are in the order of the command.
     assert answers[0] == "untold"
     assert answers[1:] == [one for one in get_args(choices) if one != "untold"]
-
-
-@pytest.mark.parametrize("length", ["92,5 Zentimeter", "36 3/8 Zoll", "1,68 Meter", "925 mm."])
-def test_a_sound_length_in_german_words_is_not_blamed_for_another_entry(length: str) -> None:
-    script = f"""
-        import {{ suspect }} from {json.dumps((PAGE / "forms.js").as_uri())};
-        import {{ readFileSync }} from "node:fs";
-        const odd = suspect(JSON.parse(readFileSync(0, "utf8")));
-        console.log(JSON.stringify(odd?.id ?? null));
-    """
-    typed = [{"id": "stature", "value": length}, {"id": "focal", "value": "70 Kilo"}]
-    assert run(script, typed) == "focal"

@@ -2,6 +2,7 @@ import pytest
 
 from ellwand.errors import EntryProblem
 from ellwand.sitting import (
+    EntriesRefused,
     Sitting,
     active,
     confirmed,
@@ -214,6 +215,18 @@ def test_one_bad_entry_among_several_reads_none_in() -> None:
     assert problem(PHOTOS, "waist", "76", "about 77") == "entry-unreadable"
     assert problem(PHOTOS, "waist") == "no-entry"
     assert problem(PHOTOS, "bust", "76") == "unknown-measurement"
+
+
+def test_each_bad_entry_of_several_is_told_by_its_number() -> None:
+    with pytest.raises(EntriesRefused) as caught:
+        read(PHOTOS, "waist", ["about 76", "76,5", "seventy"])
+    assert [one.where for one in caught.value.entries] == [("entries", 0), ("entries", 2)]
+    assert caught.value.sentence == "Several entries cannot be used."
+    assert caught.value.advice.startswith("Entry 1 and Entry 3: ")
+    with pytest.raises(EntriesRefused) as caught:
+        read(PHOTOS, "waist", ["76", "seventy"])
+    assert caught.value.entries[0].where == ("entries", 1)
+    assert caught.value.sentence != "Several entries cannot be used."
 
 
 def test_a_bare_number_takes_the_unit_of_the_sitting() -> None:

@@ -2,7 +2,7 @@
 
 import { fetched } from "./api.js";
 import { capital, el } from "./dom.js";
-import { complain, FieldProblem, onSubmit, suspect, withUnit } from "./forms.js";
+import { complain, FieldProblem, onSubmit, refuse, withUnit } from "./forms.js";
 import { gettext } from "./language.js";
 import { say } from "./status.js";
 
@@ -76,7 +76,9 @@ function correctForm(code, name, read) {
       await read(filled.map(({ value }) => value.trim()));
     } catch (problem) {
       if (problem.status !== 422) throw problem;
-      complain(element, problem, suspect(filled) ?? filled[0]);
+      refuse((problem.entries ?? []).map(({ where: [, number], title, detail }) =>
+        new FieldProblem(filled[number], `${title} ${detail}`)));
+      complain(element, problem, filled[0]);
     }
   });
   return {

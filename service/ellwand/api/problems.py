@@ -117,7 +117,7 @@ class ProblemDetails(BaseModel):
     problems: dict[Literal["front", "side"], list[PhotoProblemDetail]] | None = None
     """What speaks against the photos, by view."""
     entries: list[RefusedEntryDetail] | None = None
-    """Each entry beside photos that cannot be used."""
+    """Each entry of several that cannot be used."""
     misfits: list[Misfit] | None = None
     """Parts of the request that are not as described."""
 

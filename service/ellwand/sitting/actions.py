@@ -13,6 +13,7 @@ measurement changes, because it would rest on other numbers.
 
 from collections.abc import Mapping, Sequence
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from ellwand.errors import EntryProblem
@@ -34,6 +35,7 @@ from ellwand.sitting.record import (
     Standing,
     Taking,
 )
+from ellwand.sitting.refused_entries import READINGS, Entries
 from ellwand.sitting.taking import worn_of
 from ellwand.sitting.tightening import tightened
 from ellwand.tape import (
@@ -158,14 +160,15 @@ def read(
         The new record, the queries about this measurement, and what to say back.
 
     Raises:
-        EntryProblem: no such measurement, no entry, or a text that is no length.
+        EntryProblem: no such measurement, or no entry.
+        EntriesRefused: one or more texts are no length.
     """
     check_code(code)
     if not entries:
         raise EntryProblem(
             "no-entry", "There is no reading to take in.", 'Type one behind the name, like "92.5".'
         )
-    readings = [enter(code, text, record.unit) for text in entries]
+    readings = _entered(code, entries, record.unit)
     before = active(record, code)
     replaces = bool(before) and (instead or _corrects(record, readings))
     kept_on = _superseded(record, code) if replaces else record
@@ -185,6 +188,17 @@ def read(
         echo.append(gettext("Earlier readings no longer count; they stay in the file."))
     echo.append(_next_step(told, len(active(new, code))))
     return ReadResult(new, [query.query(code) for query in told.queries], echo)
+
+
+def _entered(code: str, entries: Sequence[str], unit: SittingUnit) -> list[Reading]:
+    """Entries as they are understood, or what is wrong with each that is not."""
+    gathered = Entries()
+    readings = [
+        gathered.read((READINGS, number), partial(enter, code, text, unit))
+        for number, text in enumerate(entries)
+    ]
+    gathered.check()
+    return [one for one in readings if one]
 
 
 def confirmed(record: Sitting) -> dict[str, Confirmed]:

@@ -13,6 +13,8 @@ from ellwand.shown import sign_of
 
 T = TypeVar("T")
 
+# The field of a measurement's entries.
+READINGS = "entries"
 _NAMES = {
     "stature": gettext_noop("Height"),
     "check_bars": gettext_noop("Check bar"),
@@ -66,11 +68,19 @@ class EntriesRefused(EntryProblem):
             return super().advice
         named: dict[str, list[str]] = {}
         for one in self.entries:
-            name = gettext(_NAMES[str(one.where[0])])
+            name = _called(one.where)
             names = named.setdefault(str(one.problem), [])
             if name not in names:
                 names.append(name)
         return " ".join(f"{listed(names)}: {problem}" for problem, names in named.items())
+
+
+def _called(where: tuple[str | int, ...]) -> str:
+    """A field as it is called; entries of one measurement by their number."""
+    field, *number = where
+    if field == READINGS:
+        return gettext("Entry {number}", number=int(number[0]) + 1)
+    return gettext(_NAMES[str(field)])
 
 
 class Entries:
