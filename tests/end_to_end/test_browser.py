@@ -246,6 +246,10 @@ def test_more_can_be_measured_than_is_asked_for_and_a_typed_number_keeps_its_uni
     service: RealService, context: BrowserContext
 ) -> None:
     page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
+    go_to(page, "photos")
+    agree(page)
+    page.fill("#stature", "168")
+    page.fill("#standoff-front", "30,5 ± 2")
     go_to(page, "tape")
     page.select_option("#more", label="High hip")
     page.wait_for_selector("#high_hip-part[open]")
@@ -256,6 +260,8 @@ def test_more_can_be_measured_than_is_asked_for_and_a_typed_number_keeps_its_uni
     # Typed when the field was in centimetres, it is read so; on a page loaded anew, too.
     page.reload()
     page.wait_for_selector("#start-title:focus")
+    assert page.input_value("#stature") == "168 cm"
+    assert page.input_value("#standoff-front") == "30,5 cm ± 2 cm"
     assert page.input_value("#high_hip-entry") == "97"
     read_in(page, "high_hip", [])
     page.press("#high_hip-entry", "Enter")

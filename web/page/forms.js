@@ -2,6 +2,7 @@
 
 import { Refusal } from "./api.js";
 import { el } from "./dom.js";
+import { signOf } from "./figures.js";
 import { gettext } from "./language.js";
 import { say, warn } from "./status.js";
 
@@ -89,7 +90,9 @@ export function complain(form, problem, input = problem.input ?? null) {
 }
 
 /** An entry with its unit, because that of bare numbers may have changed since it was typed. */
-export const withUnit = ({ raw, unit }) => (/^[\d\s.,/]+$/.test(raw) ? `${raw} ${unit}` : raw);
+export const withUnit = ({ raw, unit }) => (BARE.test(raw) ? `${raw} ${signOf(unit)}` : raw);
+
+const BARE = /^[\d\s.,/\u00bc-\u00be\u2150-\u215e-]+$/;
 
 /** Do something on submit, and not a second time before it has ended. */
 export function onSubmit(form, act) {

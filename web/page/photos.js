@@ -8,7 +8,7 @@ import { showFindings } from "./findings.js";
 import { gettext, language } from "./language.js";
 import { later } from "./later.js";
 import { SEE_BESIDE } from "./photowords.js";
-import { fillIn, formData, showOnlyWhatApplies } from "./setup.js";
+import { fillIn, formData, showOnlyWhatApplies, writeUnit } from "./setup.js";
 import {
   advise, bothShots, clearAdvice, clearStates, forgetShots, hasOtherShots, hasShots, missingShots,
   startShots, VIEWS,
@@ -27,6 +27,7 @@ let sent = {};
 // Photos that the service has taken in, as long as it has not refused them.
 let arrived = {};
 let shown = false;
+let unit = "";
 let key = "";
 
 /** Start this part of the page. */
@@ -57,6 +58,8 @@ export function startPhotos({ refresh, update }) {
       form.hidden = !overview.consent;
       if (overview.consent) camera.fetch();
       if (!shown) fillIn(form, overview.record.setup);
+      else if (unit !== overview.unit) writeUnit(unit);
+      ({ unit } = overview);
       showFindings(overview, sent, kinds);
       byId("findings-old").hidden = !overview.photos;
       // Sent before the page was loaded, perhaps from another window.

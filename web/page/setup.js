@@ -14,6 +14,9 @@ const FIELDS = {
   weight: "weight",
 };
 const BARS = ["bar-across", "bar-up"];
+// What stands before the bound of a standoff.
+const BOUND = /\u00b1|\+\s*\/?\s*-/;
+const LENGTHS = ["stature", "standoff-front", "standoff-side"];
 
 const reference = (form) => form.querySelector("[name=reference]:checked").value;
 
@@ -43,6 +46,15 @@ export function fillIn(form, setup) {
 function fill(id, typed, bound = null) {
   if (!typed || byId(id).value) return;
   byId(id).value = withUnit(typed) + (bound ? ` ± ${withUnit(bound)}` : "");
+}
+
+/** Write the unit behind bare lengths, because they were typed before another one was chosen. */
+export function writeUnit(unit) {
+  for (const input of [...LENGTHS, ...BARS].map(byId)) {
+    if (!input.value.trim()) continue;
+    input.value = input.value.split(BOUND).map((part) => withUnit({ raw: part.trim(), unit })).join(" ± ");
+    input.dispatchEvent(new Event("input", { bubbles: true }));
+  }
 }
 
 /** What stands in a field; nothing where it does not apply. */
