@@ -74,10 +74,21 @@ def test_a_third_reading_settles_two_that_are_an_inch_apart() -> None:
     two = after(PHOTOS, ("waist", "30 in|31 in"))
     assert standing(two, "waist") == "queried"
     assert [query.rule for query in open_queries(two)] == ["repeats"]
-    three = after(two, ("waist", "30 1/8 in"))
+    result = read(two, "waist", ["30 1/4 in"])
+    three = result.record
     assert standing(three, "waist") == "confirmed"
-    assert three.measurements["waist"].value_mm == pytest.approx(30.125 * 25.4)
-    assert len(active(three, "waist")) == 3
+    assert [row.raw for row in active(three, "waist")] == ["30 in", "30 1/4 in"]
+    assert three.measurements["waist"].value_mm == pytest.approx(30.125 * 25.4, abs=1e-4)
+    assert result.echo[1:] == [
+        "Too far from the others, and no longer counting: 31 in.",
+        "Confirmed by 2 readings: 76.5 cm (30 1/8 in).",
+    ]
+
+
+def test_of_three_readings_near_each_other_all_count() -> None:
+    record = after(PHOTOS, ("waist", "76|76.5"), ("waist", "76.9"))
+    assert len(active(record, "waist")) == 3
+    assert record.measurements["waist"].value_mm == 765.0
 
 
 def test_a_height_is_confirmed_by_one_reading() -> None:

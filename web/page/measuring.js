@@ -203,7 +203,7 @@ function timeWords(code, state, count) {
 
 /** What several readings come to, where it is not plain to see. */
 const middle = (held, counting) =>
-  counting.length > 2 && held?.standing === "confirmed"
+  counting.length > 1 && held?.standing === "confirmed"
     ? [el("li", {}, gettext("Together they count as {length}, their middle.",
       { length: inBothUnits(held.value_mm) }))]
     : [];

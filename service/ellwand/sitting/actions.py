@@ -6,18 +6,20 @@ a measurement follows from these rules:
 - an estimate without a reading is `estimated`; it leans on girths that the tape has confirmed, too;
 - readings with a query that blocks are `queried`, unless the customer has kept the value: `kept`;
 - two readings that agree are `confirmed` (a height needs one, people know it); one alone is `read`.
+  What lies further from those that agree than repeats may is marked as no longer counting.
 
 Keeping lasts until the next reading of the measurement. A decision is dropped as soon as a
 measurement changes, because it would rest on other numbers.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from ellwand.errors import EntryProblem
 from ellwand.language import Noun, gettext
+from ellwand.listing import listed
 from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import Length
 from ellwand.shown import in_both_units
@@ -45,6 +47,7 @@ from ellwand.tape import (
     Reading,
     TechnicalError,
     agreeing,
+    as_typed,
     check_code,
     enter,
     judge,
@@ -147,7 +150,8 @@ def read(
     """Read tape entries of one measurement in; all of them, or none when one is no length.
 
     Entries are repeats of those before. They take the place of readings in doubt when they are
-    not in doubt themselves and don't agree with them, or when the customer says so.
+    not in doubt themselves and don't agree with them, or when the customer says so. Once most
+    readings agree, those further off than repeats may be no longer count.
 
     Args:
         record: the sitting.
@@ -172,7 +176,9 @@ def read(
     before = active(record, code)
     replaces = bool(before) and (instead or _corrects(record, readings))
     kept_on = _superseded(record, code) if replaces else record
-    new = rejudged(_appended(kept_on, readings, on, record.taking))
+    added = _appended(kept_on, readings, on, record.taking)
+    apart = _apart(active(added, code))
+    new = rejudged(_superseded(added, code, {row.mm for row in apart}))
     told = new.measurements[code]
     first = len(record.readings.get(code, ())) + 1
     echo = [
@@ -186,6 +192,13 @@ def read(
     ]
     if replaces:
         echo.append(gettext("Earlier readings no longer count; they stay in the file."))
+    if apart:
+        echo.append(
+            gettext(
+                "Too far from the others, and no longer counting: {typed}.",
+                typed=listed([as_typed(row) for row in apart]),
+            )
+        )
     echo.append(_next_step(told, len(active(new, code))))
     return ReadResult(new, [query.query(code) for query in told.queries], echo)
 
@@ -343,10 +356,19 @@ def _near(old: Judged, new: Judged) -> bool:
     return apart <= tolerance_mm(max(old.taped.value_mm, new.taped.value_mm))
 
 
-def _superseded(record: Sitting, code: str) -> Sitting:
-    """Mark all readings of a measurement as no longer counting."""
+def _apart(rows: Sequence[Reading]) -> list[Reading]:
+    """The readings that lie further off than repeats may be, where most agree."""
+    near = agreeing([row.mm for row in rows])
+    return [row for row in rows if row.mm not in near]
+
+
+def _superseded(record: Sitting, code: str, lengths_mm: Collection[float] | None = None) -> Sitting:
+    """Mark readings of a measurement as no longer counting: all, or those of some lengths."""
     rows = tuple(
-        row.model_copy(update={"superseded": True}) for row in record.readings.get(code, ())
+        row.model_copy(update={"superseded": True})
+        if lengths_mm is None or row.mm in lengths_mm
+        else row
+        for row in record.readings.get(code, ())
     )
     return record.model_copy(update={"readings": {**record.readings, code: rows}})
 

@@ -44,7 +44,7 @@ class ReadingEntry(Typed):
     """One tape entry; it is never removed."""
 
     superseded: bool = False
-    """Whether a later entry has taken its place, so that it no longer counts."""
+    """Whether it no longer counts: later entries took its place, or it is too far from them."""
     on: date | None = None
     """The day it was entered; older files have none."""
     taking: Taking = Taking()

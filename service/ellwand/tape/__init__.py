@@ -14,7 +14,7 @@ from ellwand.tape.repeats import (
     technical_error,
     tolerance_mm,
 )
-from ellwand.tape.sentences import scatter
+from ellwand.tape.sentences import as_typed, scatter
 from ellwand.tape.taking import (
     CLOTHED,
     MeasuredBy,
@@ -46,6 +46,7 @@ __all__ = [
     "TechnicalError",
     "Worn",
     "agreeing",
+    "as_typed",
     "check_code",
     "crooked",
     "crooked_words",
