@@ -224,8 +224,7 @@ def taking_lines(record: Sitting) -> list[str]:
 def query_lines(queries: Sequence[Query]) -> list[str]:
     """Queries and remarks about one measurement."""
     return [
-        f"{'Query' if query.blocks else 'Remark'}: {query.sentence} {query.advice}"
-        for query in queries
+        f"{'Query' if query.blocks else 'Remark'}: {query.told} {query.advice}" for query in queries
     ]
 
 

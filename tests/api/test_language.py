@@ -90,7 +90,7 @@ def test_what_is_said_of_her_numbers_is_kept_in_the_language_of_the_sitting(
     customer = service.customer(workroom, language="de")
     sent = {"code": "waist", "entries": ["31 cm"]}
     (query,) = customer.post(f"{SITTING}/readings", json=sent).json()["queries"]
-    assert query["sentence"].startswith("Taillenumfang: ")
+    assert query["sentence"].startswith("Sie haben ")
     # Whoever asks, and in whatever language: it is what stands in the sitting.
     kept = customer.get(SITTING, headers={"Accept-Language": "en"}).json()
     assert kept["queries"][0]["sentence"] == query["sentence"]
@@ -100,12 +100,12 @@ def test_another_language_says_anew_what_is_in_doubt(service: Service) -> None:
     workroom = service.workroom()
     customer = service.customer(workroom)
     customer.post(f"{SITTING}/readings", json={"code": "waist", "entries": ["31 cm"]})
-    assert customer.get(SITTING).json()["queries"][0]["sentence"].startswith("Waist: ")
+    assert customer.get(SITTING).json()["queries"][0]["sentence"].startswith("You entered ")
     german = customer.put(f"{SITTING}/language", json={"language": "de"}).json()
     assert german["language"] == "de"
-    assert german["queries"][0]["sentence"].startswith("Taillenumfang: ")
+    assert german["queries"][0]["sentence"].startswith("Sie haben ")
     back = customer.put(f"{SITTING}/language", json={"language": "en"}).json()
-    assert back["queries"][0]["sentence"].startswith("Waist: ")
+    assert back["queries"][0]["sentence"].startswith("You entered ")
 
 
 def test_another_language_decides_again_what_was_decided(service: Service) -> None:

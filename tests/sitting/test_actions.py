@@ -85,6 +85,16 @@ def test_a_third_reading_settles_two_that_are_an_inch_apart() -> None:
     ]
 
 
+def test_two_against_two_that_were_confirmed_ask_for_another() -> None:
+    record = after(PHOTOS, ("waist", "76|76.4"), ("waist", "78"))
+    assert standing(record, "waist") == "confirmed"
+    assert len(active(record, "waist")) == 3
+    record = after(record, ("waist", "78.2"))
+    assert [query.rule for query in open_queries(record)] == ["repeats"]
+    record = after(record, ("waist", "78.4"))
+    assert [row.raw for row in active(record, "waist")] == ["78", "78.2", "78.4"]
+
+
 def test_of_three_readings_near_each_other_all_count() -> None:
     record = after(PHOTOS, ("waist", "76|76.5"), ("waist", "76.9"))
     assert len(active(record, "waist")) == 3

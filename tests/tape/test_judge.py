@@ -113,7 +113,7 @@ def test_an_inch_is_told_where_repeats_differ_by_it_and_never_from_photos(
 ) -> None:
     texts = "|".join([f"{eighths / 8} in"] * count)
     for query in queries({"waist": texts}, {"waist": estimate("waist", 760.0, u_mm)}):
-        assert "1 in mark" not in query.sentence + query.advice
+        assert "1 in mark" not in query.told + query.advice
 
 
 def test_the_tail_of_a_normal_distribution_has_its_published_values() -> None:

@@ -36,18 +36,19 @@ def in_german(code: str, texts: str, photos: bool = True) -> Query:
 def test_a_wrong_unit_is_told_in_german() -> None:
     query = in_german("full_bust", "36,4")
     assert query.sentence == (
-        "Brustumfang: Sie haben 36,4 cm eingegeben; nach den Fotos wären etwa 95 cm zu erwarten, "
-        "am ehesten 91 cm bis 99 cm. Vielleicht meinten Sie 36,4 Zoll; das wären 92,5 cm."
+        "Sie haben 36,4 cm eingegeben; nach den Fotos wären etwa 95 cm zu erwarten, am ehesten "
+        "91 cm bis 99 cm."
     )
+    assert query.cause == "Vielleicht meinten Sie 36,4 Zoll; das wären 92,5 cm."
     assert query.advice == (
-        "Wenn ja, berichtigen Sie Ihre Eingabe: 36,4 Zoll. Wenn nicht, messen Sie noch einmal, und "
+        "Wenn ja, korrigieren Sie Ihre Eingabe: 36,4 Zoll. Wenn nicht, messen Sie noch einmal, und "
         "geben Sie die Zahl mit ihrer Einheit ein."
     )
 
 
 @pytest.mark.parametrize("typed", ["95 in", "95 Zoll", "95in"])
 def test_inches_as_typed_are_no_german_word(typed: str) -> None:
-    said = in_german("full_bust", typed).sentence
+    said = in_german("full_bust", typed).told
     assert " in " not in said.partition(";")[0]
     assert "eingegeben" in said
     assert "Zoll eingegeben;" in said
@@ -56,14 +57,14 @@ def test_inches_as_typed_are_no_german_word(typed: str) -> None:
 def test_how_to_keep_a_number_is_told_in_german() -> None:
     assert in_german("full_bust", "105").advice == (
         "Messen Sie noch einmal vom äußersten Ende des Maßbands an, nicht von einer Marke auf dem "
-        "Band. Zeigt das Maßband für den Brustumfang 105 cm, behalten Sie den Wert bei, und sagen "
-        "Sie, wie Sie gemessen haben."
+        "Band. Zeigt das Maßband wieder dasselbe, behalten Sie den Wert, und sagen Sie, wie Sie "
+        "gemessen haben."
     )
 
 
 def test_swapped_digits_are_told_in_german_without_a_nought_that_no_tape_shows() -> None:
     query = in_german("full_bust", "59")
-    assert query.sentence.endswith(
+    assert query.cause == (
         "Vielleicht haben zwei Ziffern die Plätze getauscht; es wären dann 95 cm."
     )
     assert "Ziffer für Ziffer" in query.advice
@@ -72,8 +73,11 @@ def test_swapped_digits_are_told_in_german_without_a_nought_that_no_tape_shows()
 def test_repeats_apart_are_told_in_german() -> None:
     query = in_german("waist", "76|67 cm")
     assert query.sentence == (
-        "Taillenumfang: Sie haben 76 cm und 67 cm eingegeben; das liegt 9,0 cm auseinander, und "
-        "bis zu 1,0 cm ist in Ordnung. Zu 67 cm: Vielleicht haben zwei Ziffern die Plätze "
+        "Sie haben 76 cm und 67 cm eingegeben; das liegt 9,0 cm auseinander. Ab mehr als 1,0 cm "
+        "muss eine weitere Zahl entscheiden."
+    )
+    assert query.cause == (
+        "Zu 67 cm: Vielleicht haben zwei Ziffern die Plätze "
         "getauscht; es wären dann 76 cm. Oder vielleicht haben Sie 10 cm weniger abgelesen, als "
         "das Maßband zeigt; es wären dann 77 cm."
     )
@@ -82,7 +86,7 @@ def test_repeats_apart_are_told_in_german() -> None:
 def test_a_number_typed_before_is_told_in_german() -> None:
     with speaking("de"):
         (query,) = judged({"full_bust": "98,6", "waist": "98,6"}, PHOTOS)["waist"].queries
-    assert query.sentence.endswith(
+    assert query.cause.endswith(
         "98,6 cm haben Sie auch für den Brustumfang eingegeben; vielleicht ist die Zahl aus "
         "Versehen hierher geraten."
     )
@@ -92,12 +96,14 @@ def test_exchanged_numbers_stand_in_the_form_that_german_asks_for() -> None:
     with speaking("de"):
         found = judged({"high_hip": "80.5", "underbust": "92"}, PHOTOS)
     (query,) = found["high_hip"].queries
-    assert query.sentence.startswith("Hoher Hüftumfang: Sie haben 80.5 cm eingegeben;")
-    assert query.sentence.endswith(
+    assert query.sentence.startswith("Sie haben 80.5 cm eingegeben;")
+    assert query.cause == (
         "Vielleicht wurden die Zahlen für den hohen Hüftumfang und den Unterbrustumfang "
         "vertauscht; der hohe Hüftumfang wäre dann 92 cm."
     )
-    assert query.advice.startswith("Messen Sie den hohen Hüftumfang noch einmal, und geben Sie")
+    assert query.advice.startswith(
+        "Messen Sie den hohen Hüftumfang und den Unterbrustumfang noch einmal, und geben Sie jede"
+    )
 
 
 def test_girths_out_of_order_are_told_in_german() -> None:
@@ -182,7 +188,7 @@ def test_no_query_says_what_no_catalogue_has(
     speak_it(monkeypatch)
     query = the_query(code, text, photos)
     assert "⟦" in query.sentence
-    assert not_said(query.sentence) == []
+    assert not_said(query.told) == []
     assert not_said(query.advice) == []
 
 
@@ -200,7 +206,7 @@ def test_no_query_about_several_numbers_does_either(
     queries = [query for one in found.values() for query in one.queries]
     assert queries
     for query in queries:
-        assert not_said(query.sentence) == not_said(query.advice) == []
+        assert not_said(query.told) == not_said(query.advice) == []
 
 
 def test_nor_does_anything_else_that_the_tape_says(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -16,42 +16,50 @@ def the_query(code: str, texts: str, photos: bool = True) -> Query:
 def test_a_whole_query_in_centimetres() -> None:
     query = the_query("full_bust", "105")
     assert query.sentence == (
-        "Full bust: you entered 105 cm; the photos suggest about 95 cm, most likely between 91 cm "
-        "and 99 cm. Perhaps the tape began at its 10 cm mark and not at its very end; it would "
-        "then be 95 cm."
+        "You entered 105 cm; the photos suggest about 95 cm, most likely between 91 cm and 99 cm."
     )
+    assert query.cause == (
+        "Perhaps the tape began at its 10-cm mark and not at its very end; it would then be 95 cm."
+    )
+    assert query.told == f"{query.sentence} {query.cause}"
     assert query.advice == (
         "Measure again from the very end of the tape, not from a mark on it. If the tape shows "
-        "105 cm for the full bust, keep it and say how you measured."
+        "the same again, keep the value and say how you measured."
     )
 
 
 def test_a_whole_query_in_inches() -> None:
     query = the_query("full_bust", "27 3/8 in")
     assert query.sentence == (
-        "Full bust: you entered 27 3/8 in; the photos suggest about 37 1/2 in, most likely between "
-        "35 1/2 in and 39 in. Perhaps you read 10 in less than the tape shows; it would then be "
-        "37 3/8 in."
+        "You entered 27 3/8 in; the photos suggest about 37 1/2 in, most likely between 35 1/2 in "
+        "and 39 in."
+    )
+    assert query.cause == (
+        "Perhaps you read 10 in less than the tape shows; it would then be 37 3/8 in."
     )
     assert "its first digits above all" in query.advice
 
 
 def test_readings_that_differ_are_all_named_with_what_is_fine() -> None:
     query = the_query("waist", "76|67")
-    assert query.sentence.startswith(
-        "Waist: you entered 76 cm and 67 cm; they are 9.0 cm apart, and up to 1.0 cm is fine. As "
-        "for 67 cm, perhaps two digits changed places; it would then be 76 cm."
+    assert query.sentence == (
+        "You entered 76 cm and 67 cm; they are 9.0 cm apart. Beyond 1.0 cm, one more number has to "
+        "decide."
+    )
+    assert query.cause.startswith(
+        "As for 67 cm, perhaps two digits changed places; it would then be 76 cm."
     )
     assert query.advice == MEASURE_ANOTHER
-    assert "up to 3/8 in is fine" in the_query("waist", "30 in|31 in").sentence
+    assert "Beyond 3/8 in, one" in the_query("waist", "30 in|31 in").sentence
 
 
 def test_a_slip_that_chance_explains_better_is_told_after_it() -> None:
-    assert the_query("waist", "76.1|72.5").sentence.endswith(
-        f"is fine. {SCATTERS} As for 72.5 cm, perhaps two digits changed places; it would then be "
-        "75.2 cm."
+    query = the_query("waist", "76.1|72.5")
+    assert query.sentence.endswith(f"has to decide. {SCATTERS}")
+    assert query.cause == (
+        "As for 72.5 cm, perhaps two digits changed places; it would then be 75.2 cm."
     )
-    assert the_query("waist", "76|77.3").sentence.endswith(f"is fine. {SCATTERS}")
+    assert the_query("waist", "76|77.3").told.endswith(f"has to decide. {SCATTERS}")
     assert SCATTERS not in the_query("waist", "76|81").sentence
 
 
@@ -78,27 +86,28 @@ def test_a_slip_is_named_in_plain_words_with_one_thing_to_do(
     code: str, text: str, photos: bool, says: str, do: str
 ) -> None:
     query = the_query(code, text, photos)
-    assert says in query.sentence
+    assert says in query.told
     assert do in query.advice
     # What no adult measures is not to be kept.
-    assert query.advice.endswith("keep it and say how you measured.") == (query.rule != "range")
+    kept = query.advice.endswith("keep the value and say how you measured.")
+    assert kept == (query.rule != "range")
     assert query.blocks
-    assert "{" not in query.sentence + query.advice
+    assert "{" not in query.told + query.advice
 
 
 def test_exchanged_numbers_are_told_at_both_fields() -> None:
     found = judged({"waist": "101", "full_hip": "76"}, PHOTOS)
     (waist,), (hip,) = found["waist"].queries, found["full_hip"].queries
-    assert "waist and full hip changed places; the waist would then be 76 cm" in waist.sentence
-    assert "the full hip would then be 101 cm" in hip.sentence
-    assert waist.advice.startswith("Measure the waist again and type it in for the waist; then")
+    assert "waist and full hip changed places; the waist would then be 76 cm" in waist.cause
+    assert "the full hip would then be 101 cm" in hip.cause
+    assert waist.advice.startswith("Measure waist and full hip again, and type each")
 
 
 def test_a_number_typed_before_is_said_to_be_that_of_the_other_girth() -> None:
     for texts in ("38 1/4 in", "38 1/4 in|38 1/4 in"):
         found = judged({"full_bust": "38 1/4 in", "waist": texts}, PHOTOS)
         (query,) = found["waist"].queries
-        assert query.sentence.endswith(
+        assert query.cause.endswith(
             "38 1/4 in is what you typed for the full bust, too; perhaps it got here by mistake."
         )
         assert query.advice.startswith("Measure the waist again, where a")
@@ -111,7 +120,7 @@ def test_a_number_typed_before_is_told_beside_a_slip_that_shows_the_same() -> No
     # 91.2 cm at the full hip is 10 cm less than the photos say, and the number of the high bust.
     entries = {"high_bust": "91.2", "waist": "77", "full_hip": "91.2"}
     (query,) = judged(entries, PHOTOS)["full_hip"].queries
-    assert query.sentence.endswith(
+    assert query.cause == (
         "Perhaps you read 10 cm less than the tape shows; it would then be 101.2 cm. Or perhaps "
         "this is the number of the high bust, for which you typed the same."
     )
@@ -120,10 +129,10 @@ def test_a_number_typed_before_is_told_beside_a_slip_that_shows_the_same() -> No
 def test_a_second_slip_nearly_as_likely_is_told_too() -> None:
     # Half of 100 cm and the other end of 150 cm both show 50.
     query = the_query("full_hip", "50.3")
-    assert "Perhaps " in query.sentence
-    assert "Or perhaps " in query.sentence
-    assert "its other end" in query.sentence
-    assert "half of the way round" in query.sentence
+    assert query.cause.startswith("Perhaps ")
+    assert "Or perhaps " in query.cause
+    assert "its other end" in query.cause
+    assert "half of the way round" in query.cause
 
 
 def test_what_few_figures_have_is_said_with_both_numbers() -> None:
@@ -135,9 +144,14 @@ def test_what_few_figures_have_is_said_with_both_numbers() -> None:
 
 
 def test_an_entry_is_repeated_as_it_was_typed() -> None:
-    assert "you entered 36,4  cm;" not in the_query("full_bust", " 36,4  cm ").sentence
-    assert "you entered 36,4 cm;" in the_query("full_bust", " 36,4  cm ").sentence
+    assert "You entered 36,4  cm;" not in the_query("full_bust", " 36,4  cm ").sentence
+    assert "You entered 36,4 cm;" in the_query("full_bust", " 36,4  cm ").sentence
     assert entered({"waist": "76"})["waist"][0].raw == "76"
+
+
+def test_a_number_typed_several_times_is_said_once() -> None:
+    assert the_query("waist", "99|99").sentence.startswith("You entered 99 cm twice;")
+    assert the_query("waist", "99|99|99").sentence.startswith("You entered 99 cm 3 times;")
 
 
 def test_the_scatter_of_repeats_has_its_name() -> None:

@@ -210,6 +210,8 @@ const middle = (held, counting) =>
 
 const AGAIN = gettext("The first reading is in, and stays covered. Take the tape off, and measure once more.");
 
+const OTHERWISE = gettext("If not, measure again; if the tape shows the same again, keep the value.");
+
 // Readings that differ, or that no adult has, are measured again instead.
 const canBeKept = (held) =>
   ["queried", "read"].includes(held?.standing) &&
@@ -217,11 +219,14 @@ const canBeKept = (held) =>
 
 const query = (state, yes) => (one) => {
   const doubts = one.blocks && state === "queried";
+  const button = doubts ? yes(one) : null;
   // What was to be done about a value that is kept is done.
-  const words = one.blocks && state === "kept" ? one.sentence : `${one.sentence} ${one.advice}`;
+  const todo = one.blocks && state === "kept" ? "" : one.advice;
+  const otherwise = one.rule === "range" ? gettext("If not, measure again.") : OTHERWISE;
   return el("li", { class: doubts ? "query" : "remark" },
-    el("strong", {}, queryTitle(one.blocks), " "), words,
-    doubts ? yes(one) : null);
+    el("p", {}, el("strong", {}, queryTitle(one.blocks), " "), one.sentence),
+    [one.cause, button ? "" : todo].filter(Boolean).map((words) => el("p", {}, words)),
+    button && [button, el("p", {}, otherwise)]);
 };
 
 /** Whether what was worn is in a number, or in what is worked out of it and another one. */

@@ -69,7 +69,7 @@ def _told(record: Sitting) -> CardContent:
             _row(record, code, held) for code, held in record.measurements.items() if code in KINDS
         ),
         queries=tuple(
-            CardQuery(query.code, query.sentence, query.advice) for query in open_queries(record)
+            CardQuery(query.code, query.told, query.advice) for query in open_queries(record)
         ),
         decision=decision,
         undecided=gettext("Still to be confirmed: {names}.", names=listed(missing))

@@ -6,7 +6,8 @@ a measurement follows from these rules:
 - an estimate without a reading is `estimated`; it leans on girths that the tape has confirmed, too;
 - readings with a query that blocks are `queried`, unless the customer has kept the value: `kept`;
 - two readings that agree are `confirmed` (a height needs one, people know it); one alone is `read`.
-  What lies further from those that agree than repeats may is marked as no longer counting.
+  Where a new one settles readings that differed, what is too far from those that agree is marked as
+  no longer counting.
 
 Keeping lasts until the next reading of the measurement. A decision is dropped as soon as a
 measurement changes, because it would rest on other numbers.
@@ -150,8 +151,8 @@ def read(
     """Read tape entries of one measurement in; all of them, or none when one is no length.
 
     Entries are repeats of those before. They take the place of readings in doubt when they are
-    not in doubt themselves and don't agree with them, or when the customer says so. Once most
-    readings agree, those further off than repeats may be no longer count.
+    not in doubt themselves and don't agree with them, or when the customer says so. Where they
+    settle readings that differed, those too far from the ones that agree no longer count.
 
     Args:
         record: the sitting.
@@ -177,7 +178,9 @@ def read(
     replaces = bool(before) and (instead or _corrects(record, readings))
     kept_on = _superseded(record, code) if replaces else record
     added = _appended(kept_on, readings, on, record.taking)
-    apart = _apart(active(added, code))
+    # One that differs from readings that agreed stays: a second like it may prove it right.
+    differed = before and not replaces and not summarise([row.mm for row in before]).agree
+    apart = _apart(active(added, code)) if differed else []
     new = rejudged(_superseded(added, code, {row.mm for row in apart}))
     told = new.measurements[code]
     first = len(record.readings.get(code, ())) + 1
@@ -273,7 +276,7 @@ def _unworded(measurements: Mapping[str, Measurement]) -> dict[str, Measurement]
 
     The workroom may speak another than the customer, and a decision rests on numbers alone.
     """
-    bare = {"sentence": "", "advice": ""}
+    bare = {"sentence": "", "advice": "", "cause": ""}
     return {
         code: held.model_copy(
             update={"queries": tuple(one.model_copy(update=bare) for one in held.queries)}

@@ -74,9 +74,11 @@ class QueryEntry(Part):
     rule: Rule
     """What the reading was judged by."""
     sentence: str
-    """What is implausible and the likeliest slip."""
+    """What is implausible."""
     advice: str
     """One thing to do."""
+    cause: str = ""
+    """The likeliest slip in words; older files have it in the sentence."""
     z: float | None = None
     """Distance from what is expected over its standard uncertainty."""
     probability: float | None = None
@@ -97,6 +99,7 @@ class QueryEntry(Part):
             rule=query.rule,
             sentence=query.sentence,
             advice=query.advice,
+            cause=query.cause,
             z=None if query.z is None else round(query.z, 3),
             probability=None if query.probability is None else float(f"{query.probability:.3g}"),
             slip=query.slip,
@@ -112,6 +115,7 @@ class QueryEntry(Part):
             rule=self.rule,
             sentence=self.sentence,
             advice=self.advice,
+            cause=self.cause,
             z=self.z,
             probability=self.probability,
             slip=self.slip,

@@ -186,15 +186,15 @@ def _query(
     why = ways[0]
     reading = rows[why.reading or 0]
     named = rule == "order" or (len(rows) > 1 and why.reading is not None)
-    if why.slip:
-        told = f"{told} {sentences.slip_clause(worth_telling(ways), rows, named=named)}"
+    cause = sentences.slip_clause(worth_telling(ways), rows, named=named) if why.slip else ""
     advice = sentences.slip_advice(why, reading)
     return Query(
         code=reading.code,
         rule=rule,
         sentence=told,
         # What no adult measures cannot be kept.
-        advice=advice if rule == "range" else f"{advice} {sentences.or_keep(rows)}",
+        advice=advice if rule == "range" else f"{advice} {gettext(sentences.OR_KEEP)}",
+        cause=cause,
         z=z,
         probability=None if z is None else tail_probability(z),
         slip=why.slip,

@@ -44,8 +44,9 @@ class Query:
     Args:
         code: the measurement in doubt.
         rule: what it was judged by.
-        sentence: what was entered, what was to be expected, and the likeliest slip.
+        sentence: what was entered, and what was to be expected.
         advice: one thing to do.
+        cause: the likeliest slip in words, empty without one.
         z: distance from what is expected over its standard uncertainty, None where the rule has
             no expectation.
         probability: chance that a sound reading lies at least as far off, None without z.
@@ -59,12 +60,18 @@ class Query:
     rule: Rule
     sentence: str
     advice: str
+    cause: str = ""
     z: float | None = None
     probability: float | None = None
     slip: SlipName | None = None
     corrected_mm: float | None = None
     against: str | None = None
     blocks: bool = True
+
+    @property
+    def told(self) -> str:
+        """What is odd, and probably why."""
+        return f"{self.sentence} {self.cause}".rstrip()
 
 
 @dataclass(frozen=True)

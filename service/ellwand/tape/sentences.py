@@ -23,7 +23,8 @@ MEASURE_ANOTHER = gettext_noop(
     "Take the tape off, measure once more and type the new number as well; the one that does not "
     "fit is left out then."
 )
-SCATTERS = gettext_noop("Two tries differ by as much now and then, with nothing wrong.")
+SCATTERS = gettext_noop("That may be mere chance.")
+OR_KEEP = gettext_noop("If the tape shows the same again, keep the value and say how you measured.")
 CHECK_HIGH_BUST = gettext_noop(
     "Measure the high bust again, with the tape straight under the armpits and above the bust. If "
     "it shows the same, leave both numbers as they are."
@@ -53,8 +54,7 @@ _ADVICE: dict[SlipName, str] = {
         "exactly what it shows."
     ),
     "fields exchanged": gettext_noop(
-        "Measure the {here} again and type it in for the {here}; then measure the {other} again "
-        "and type it in for the {other}."
+        "Measure {here} and {other} again, and type each number in where it belongs."
     ),
     "tape doubled": gettext_noop(
         "Measure again with the tape once all the way round, and type the number that it shows."
@@ -119,19 +119,19 @@ _COPIED = gettext_noop("this is the number of the {other}, for which you typed t
 # By what is known besides what women in general have: photos, and other readings of hers.
 _EXPECTED: dict[tuple[bool, bool], str] = {
     (False, False): gettext_noop(
-        "{name}: you entered {typed}; most women have between {low} and {high}, and without photos "
+        "You entered {typed}; most women have between {low} and {high}, and without photos "
         "that is only a rough guess."
     ),
     (False, True): gettext_noop(
-        "{name}: you entered {typed}; your other numbers suggest about {about}, most likely "
+        "You entered {typed}; your other numbers suggest about {about}, most likely "
         "between {low} and {high}, and without photos that is only a rough guess."
     ),
     (True, False): gettext_noop(
-        "{name}: you entered {typed}; the photos suggest about {about}, most likely between {low} "
+        "You entered {typed}; the photos suggest about {about}, most likely between {low} "
         "and {high}."
     ),
     (True, True): gettext_noop(
-        "{name}: you entered {typed}; the photos and your other numbers suggest about {about}, "
+        "You entered {typed}; the photos and your other numbers suggest about {about}, "
         "most likely between {low} and {high}."
     ),
 }
@@ -145,8 +145,7 @@ def outside_range(rows: Sequence[Reading]) -> str:
     """
     low, high = _between(*KINDS[rows[0].code].plausible_mm, rows[0].unit)
     return gettext(
-        "{name}: you entered {typed}; for adults between {low} and {high} is usual.",
-        name=_name(rows[0].code),
+        "You entered {typed}; for adults between {low} and {high} is usual.",
         typed=_all_typed(rows),
         low=low,
         high=high,
@@ -168,7 +167,6 @@ def far_from_expected(
     low, high = _between(*between_mm, unit)
     return gettext(
         _EXPECTED[photos, others],
-        name=_name(rows[0].code),
         typed=_all_typed(rows),
         about=in_unit(sum(between_mm) / 2, unit, _COARSE[unit]),
         low=low,
@@ -208,8 +206,8 @@ def apart(rows: Sequence[Reading], value_mm: float, *, by_chance: bool) -> str:
     """
     unit, mms = rows[0].unit, [row.mm for row in rows]
     told = gettext(
-        "{name}: you entered {typed}; they are {apart} apart, and up to {fine} is fine.",
-        name=_name(rows[0].code),
+        "You entered {typed}; they are {apart} apart. Beyond {fine}, one more number has to "
+        "decide.",
         typed=_all_typed(rows),
         apart=in_unit(max(mms) - min(mms), unit),
         fine=in_unit(tolerance_mm(value_mm), unit, rounded=math.floor),
@@ -261,21 +259,6 @@ def slip_advice(why: Explanation, reading: Reading) -> str:
     return _fill(_ADVICE[why.slip], why, reading)
 
 
-def or_keep(rows: Sequence[Reading]) -> str:
-    """Say what to do when readings in doubt are right."""
-    name = Noun(KINDS[rows[0].code].name)
-    if len(rows) > 1:
-        return gettext(
-            "If the tape shows the same again for the {name}, keep it and say how you measured.",
-            name=name,
-        )
-    return gettext(
-        "If the tape shows {shown} for the {name}, keep it and say how you measured.",
-        shown=as_typed(rows[0]),
-        name=name,
-    )
-
-
 def as_typed(reading: Reading) -> str:
     """A reading as she typed it, with its unit; inches have the sign of the language spoken."""
     raw = " ".join(reading.raw.split())
@@ -298,7 +281,13 @@ def _pair(
 
 
 def _all_typed(rows: Sequence[Reading]) -> str:
-    return listed([as_typed(row) for row in rows])
+    """Readings in a row; a number that was typed several times once."""
+    typed = [as_typed(row) for row in rows]
+    if len(typed) == 1 or len(set(typed)) > 1:
+        return listed(typed)
+    if len(typed) == 2:
+        return gettext("{typed} twice", typed=typed[0])
+    return gettext("{typed} {number} times", typed=typed[0], number=len(typed))
 
 
 def _between(low_mm: float, high_mm: float, unit: Unit) -> tuple[str, str]:
@@ -333,7 +322,7 @@ def _fill(text: str, why: Explanation, reading: Reading) -> str:
         text,
         here=Noun(KINDS[reading.code].name),
         other=Noun(KINDS[why.other or reading.code].name),
-        mark=f"1 {sign_of('in')}" if reading.unit == "in" else "10 cm",
+        mark=f"1-{sign_of('in')}" if reading.unit == "in" else "10-cm",
         ten=f"10 {sign_of('in')}" if reading.unit == "in" else "10 cm",
         taken=gettext(KINDS[reading.code].taken),
         # No tape shows 95.0.
