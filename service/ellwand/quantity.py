@@ -192,7 +192,14 @@ def parse_length(text: str, default_unit: Unit, also: Collection[LargeUnit] = ()
     found = _feet(plain) if "ft" in also else None
     value, unit = found or _length(plain, default_unit, "m" in also) or (Fraction(0), default_unit)
     if value == 0:
-        raise EntryProblem("entry-unreadable", "This cannot be read as a length.", example)
+        large = not also and (_feet(plain) or _length(plain, default_unit, metres=True))
+        raise EntryProblem(
+            "entry-unreadable",
+            "A tape measure shows centimetres or inches, no metres and no feet."
+            if large and large[0]
+            else "This cannot be read as a length.",
+            example,
+        )
     return Length(text, value, unit)
 
 

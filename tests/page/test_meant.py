@@ -32,6 +32,8 @@ def meant(
         ("wrong unit", 780.0, [("78", 1981.2, "in"), ("78,5", 1993.9, "in")], ["78 cm", "78,5 cm"]),
         # A reading that is sound stays as it is.
         ("wrong unit", 787.4, [("31", 310.0, "cm"), ("78.5", 785.0, "cm")], ["31 in", "78.5"]),
+        # A height in metres.
+        ("wrong unit", 1650.0, [("1,65", 16.5, "cm")], ["1,65 m"]),
         ("decimal point lost", 925.0, [("925", 9250.0, "cm")], ["92.5 cm"]),
         ("decimal point lost", 925.5, [("9255", 92550.0, "cm")], ["92.55 cm"]),
         ("decimal point lost", 925.0, [("9.25", 92.5, "cm")], ["92.5 cm"]),

@@ -13,8 +13,17 @@ def test_a_reading_keeps_the_text_as_typed() -> None:
 def test_only_a_height_may_be_in_feet_or_metres() -> None:
     assert enter("stature", "5 ft 6 in", "cm").mm == 1676.4
     assert enter("stature", "1.68 m", "cm").mm == 1680.0
-    with pytest.raises(EntryProblem):
-        enter("full_bust", "3 ft", "cm")
+
+
+@pytest.mark.parametrize("text", ["3 ft", "8 ft 2", "3'", "96.5 m", "1 m", "0.9 metres"])
+def test_feet_and_metres_of_a_girth_are_told_from_what_is_no_length(text: str) -> None:
+    with pytest.raises(EntryProblem) as caught:
+        enter("full_bust", text, "cm")
+    assert caught.value.sentence.startswith("A tape measure shows centimetres or inches, no")
+    assert '"92.5" or "36 3/8 in"' in caught.value.advice
+    for other in ("0", "0 m", "abc", "96.5 km"):
+        with pytest.raises(EntryProblem, match="cannot be read as a length"):
+            enter("full_bust", other, "cm")
 
 
 def test_an_unknown_name_is_refused_with_the_names_there_are() -> None:

@@ -156,6 +156,9 @@ def test_a_number_typed_several_times_is_said_once() -> None:
 
 def test_the_scatter_of_repeats_has_its_name() -> None:
     assert scatter(TechnicalError(3.81, 0.0043, 4)) == (
-        "Repeats of 4 measurements scatter by 0.4 cm (1/8 in), 0.4 % "
-        "(technical error of measurement)."
+        "Repeats of 4 measurements scatter by 0.4 cm (1/8 in), 0.4 %. This is the technical error "
+        "of measurement."
+    )
+    assert scatter(TechnicalError(3.81, 0.0043, 1), named=False) == (
+        "Repeats of one measurement scatter by 0.4 cm (1/8 in), 0.4 %."
     )

@@ -92,6 +92,9 @@ export function howTo({ name, how_to: how }) {
 }
 
 /** Say what a tape adds that drops at the back. */
+// Less than this is shown as nothing, and not told.
+const LEAST_MM = 0.5;
+
 export function showCrooked(place, found) {
   if (!found) return;
   place.replaceChildren(
@@ -101,7 +104,7 @@ export function showCrooked(place, found) {
         el("th", { scope: "col" }, gettext("Lower by")),
         el("th", { scope: "col" }, gettext("Shows more, about")),
       )),
-      el("tbody", {}, found.rows.map(({ drop_mm: drop, adds_mm: adds }) => el("tr", {},
+      el("tbody", {}, found.rows.filter(({ adds_mm: adds }) => Math.abs(adds) >= LEAST_MM).map(({ drop_mm: drop, adds_mm: adds }) => el("tr", {},
         el("th", { scope: "row" }, inBothUnits(drop)), el("td", {}, inBothUnits(adds)),
       ))),
     ),

@@ -5,6 +5,8 @@ import { decimal } from "./language.js";
 
 // The reference is service/ellwand/quantity.py.
 const MM_PER = { mm: 1, cm: 10, in: 25.4 };
+// A height may be meant in metres, too; read in, it is in centimetres.
+const MEANT = { ...MM_PER, m: 1000 };
 // Readings of one girth, typed with the same slip, lie at most this part apart (judged).
 const ALIKE = 0.15;
 const SAME = 0.002;
@@ -27,12 +29,12 @@ export function meantBy({ slip, corrected_mm: mm }, readings) {
 
 function inAnotherUnit(readings, mm) {
   const number = ({ mm: typed, unit }) => typed / MM_PER[unit];
-  const unit = Object.keys(MM_PER).find((one) =>
+  const unit = Object.keys(MEANT).find((one) =>
     readings.some((reading) =>
-      reading.unit !== one && near(number(reading) * MM_PER[one], mm, SAME)));
+      reading.unit !== one && near(number(reading) * MEANT[one], mm, SAME)));
   if (!unit) return null;
   return readings.map((reading) =>
-    near(number(reading) * MM_PER[unit], mm, ALIKE)
+    near(number(reading) * MEANT[unit], mm, ALIKE)
       ? `${reading.raw.trim().replace(UNIT_TYPED, "")} ${signOf(unit)}`
       : reading.raw);
 }

@@ -3,10 +3,10 @@
 import { fetched } from "./api.js";
 import { capital, el, listed } from "./dom.js";
 import { entryField } from "./entry.js";
-import { beside, inBothUnits, figures, leansOnTape, measured } from "./figures.js";
+import { beside, figures, inBothUnits, inUnit, leansOnTape, measured } from "./figures.js";
 import { complain, FieldProblem, onPress, onSubmit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
-import { gettext } from "./language.js";
+import { decimal, gettext } from "./language.js";
 import { meantBy } from "./meant.js";
 import { say } from "./status.js";
 import { chosenTaking, sharedTaking, takenWords } from "./taking.js";
@@ -16,6 +16,7 @@ import { keptBecause, queryTitle, standingWords } from "./words.js";
 
 const HEIGHT = "stature";
 const SETTLED = ["confirmed", "kept"];
+const FOLDED_FROM = 3;
 const TIMES = [gettext("First time"), gettext("Second time"), gettext("Third time")];
 
 /** A measurement of the page; goOn opens the next one that is to be done. */
@@ -36,7 +37,9 @@ export function measurement(kind, { refresh, goOn }) {
     answered: el("ul", { class: "answered" }),
   };
   // A value that is kept is done: what was asked and the ways on are folded away.
-  const reopen = el("details", { hidden: true }, el("summary", {}, gettext("Change it after all")), parts.answered);
+  const reopen = el("details", { hidden: true }, el("summary", {}, gettext("Change it after all")),
+    el("p", { class: "hint" }, gettext("A new number needs a reason of its own: the one that you gave goes with the old number.")),
+    parts.answered);
   const next = el("button", { type: "button" });
   const onward = el("p", { class: "onward" }, next);
   const how = howTo(kind);
@@ -173,7 +176,7 @@ export function measurement(kind, { refresh, goOn }) {
       if (once) covered.append(parts.readings);
       else covered.after(parts.readings);
       parts.readings.replaceChildren(
-        ...shownOf(record.readings[code] ?? []).map(reading(clothed)),
+        ...folded(shownOf(record.readings[code] ?? []), reading(clothed)),
         ...middle(held, counting),
         ...keptWords(held),
       );
@@ -186,7 +189,8 @@ export function measurement(kind, { refresh, goOn }) {
       // A query says by itself what was to be expected.
       const words = counting.length && state !== "queried" ? estimateWords(code, record) : "";
       parts.estimate.replaceChildren(...(words ? [el("span", {}, words)] : []));
-      ways.show(once ? [] : counting, canBeKept(held), holdsClothes(code, record));
+      ways.show(once ? [] : counting, canBeKept(held),
+        state === "kept" || holdsClothes(code, record));
     },
     /** Say where it goes on once this one is settled. */
     lead(to) {
@@ -239,6 +243,16 @@ const shownOf = (readings) =>
   readings.filter(({ raw, superseded }) =>
     !superseded || !readings.some((one) => !one.superseded && one.raw === raw));
 
+/** Readings as lines; where many count no longer, those are folded away. */
+function folded(rows, line) {
+  const over = rows.filter(({ superseded }) => superseded);
+  if (over.length < FOLDED_FROM) return rows.map(line);
+  const earlier = el("details", {},
+    el("summary", {}, gettext("{number} readings that no longer count", { number: over.length })),
+    el("ul", { class: "readings" }, over.map(line)));
+  return [el("li", {}, earlier), ...rows.filter(({ superseded }) => !superseded).map(line)];
+}
+
 const keptWords = (held) => (held?.reason ? [el("li", {}, keptBecause(held))] : []);
 
 function estimateWords(code, record) {
@@ -257,9 +271,15 @@ function estimateWords(code, record) {
   return words.join(" ");
 }
 
-const reading = (clothed) => ({ raw, mm, superseded, taking }) => {
+/** The length that was understood: hundredths of a centimetre, which no tape has, are not lost. */
+const understood = (mm, unit) =>
+  unit === "in" || Number.isInteger(mm)
+    ? inBothUnits(mm)
+    : beside(`${decimal(String(Number((mm / 10).toFixed(2))))} cm`, inUnit(mm, "in"));
+
+const reading = (clothed) => ({ raw, mm, unit, superseded, taking }) => {
   const taken = takenWords(clothed ? taking : { ...taking, worn: "untold" });
-  const read = gettext("“{raw}” was read as {length}", { raw, length: inBothUnits(mm) });
+  const read = gettext("“{raw}” was read as {length}", { raw, length: understood(mm, unit) });
   const words = [read, taken].filter(Boolean).join(", ");
   return el("li", { class: superseded ? "over" : "" },
     superseded ? gettext("{reading}; no longer counts", { reading: words }) : words);

@@ -48,10 +48,10 @@ export function waysOn({ code, name }, { read, again, anew, rest, kept }) {
     element,
     /**
      * Show what can be done now; readings are those that count, doubted whether they can be kept,
-     * clothed whether they hold what was worn.
+     * fresh whether one that takes their place is offered first.
      */
-    show(readings, doubted, clothed) {
-      anewWay.hidden = !clothed;
+    show(readings, doubted, fresh) {
+      anewWay.hidden = !fresh;
       element.hidden = !readings.length;
       keepWay.hidden = !doubted;
       if (!doubted) keep.element.hidden = true;

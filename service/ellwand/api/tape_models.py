@@ -53,7 +53,7 @@ class Scatter(Model):
         if found is None:
             return None
         return cls(
-            words=scatter(found),
+            words=scatter(found, named=False),
             technical_error_mm=found.value_mm,
             share=found.share,
             measurements=found.measurements,

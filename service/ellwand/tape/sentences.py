@@ -215,16 +215,21 @@ def apart(rows: Sequence[Reading], value_mm: float, *, by_chance: bool) -> str:
     return f"{told} {gettext(SCATTERS)}" if by_chance else told
 
 
-def scatter(found: TechnicalError) -> str:
-    """Say how far repeats of the same hands scatter over a whole sitting."""
-    return ngettext(
-        "Repeats of one measurement scatter by {by}, {percent} % (technical error of measurement).",
-        "Repeats of {number} measurements scatter by {by}, {percent} % (technical error of "
-        "measurement).",
+def scatter(found: TechnicalError, *, named: bool = True) -> str:
+    """Say how far repeats of the same hands scatter over a whole sitting.
+
+    Args:
+        found: it.
+        named: whether to give it its name in the trade, which a customer need not know.
+    """
+    told = ngettext(
+        "Repeats of one measurement scatter by {by}, {percent} %.",
+        "Repeats of {number} measurements scatter by {by}, {percent} %.",
         found.measurements,
         by=in_both_units(found.value_mm),
         percent=decimal(f"{100 * found.share:.1f}"),
     )
+    return f"{told} {gettext('This is the technical error of measurement.')}" if named else told
 
 
 def slip_clause(ways: Sequence[Explanation], rows: Sequence[Reading], *, named: bool) -> str:
