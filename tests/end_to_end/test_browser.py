@@ -298,6 +298,10 @@ def test_a_value_that_is_kept_is_done_and_can_be_changed_after_all(
     told = part.locator(".answered").inner_text()
     assert "most likely between" in told
     assert "again" not in told
+    # Once more would be held against the number that was kept; without it is offered first.
+    ways = part.locator(".ways button:visible").all_inner_texts()
+    assert ways[0] == "Measure anew, without those before"
+    assert "A new number needs a reason of its own" in part.inner_text()
     take_way(page, "full_bust", "Measure once more")
     assert page.input_value("#full_bust-entry") == "79,2"
     for entry, standing in (("99,5", "read"), ("99,7", "confirmed")):

@@ -44,7 +44,7 @@ def test_each_step_is_a_command_that_a_customer_types(told: Outcome) -> None:
 def test_the_slip_is_queried_named_and_put_right(told: Outcome, out: Path) -> None:
     query, after = told.out.split("\nQuery: ")
     assert query.rstrip().splitlines()[-1].startswith("Not confirmed yet")
-    assert "10 cm mark" in after.splitlines()[0]
+    assert "10-cm mark" in after.splitlines()[0]
     record = load(out / "sitting.json")
     assert record.measurements["full_bust"].standing == "confirmed"
     assert [row.superseded for row in record.readings["full_bust"]] == [True, True, False, False]

@@ -208,7 +208,7 @@ function timeWords(code, state, count) {
 /** What several readings come to, where it is not plain to see. */
 const middle = (held, counting) =>
   counting.length > 1 && held?.standing === "confirmed"
-    ? [el("li", {}, gettext("Together they count as {length}, their middle.",
+    ? [el("li", { class: "together" }, gettext("Together they count as {length}, their middle.",
       { length: inBothUnits(held.value_mm) }))]
     : [];
 
