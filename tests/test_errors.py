@@ -196,6 +196,7 @@ CASES = (
     Case("standoff-bound-unreadable", 2, f"{TYPED} --stature 168 --standoff 30+-60"),
     Case("focal-implausible", 2, f"{TYPED} --stature 168 --focal-35mm 2"),
     Case("weight-implausible", 2, f"{TYPED}|--stature|168|--weight|7 kg"),
+    Case("weight-in-pfund", 2, f"{TYPED}|--stature|168|--weight|136 Pfund"),
     Case("weight-without-unit", 2, f"{TYPED} --stature 168 --weight 70"),
     Case("photo-missing", 3, ESTIMATE.format("none", ".")),
     Case("file-too-large", 3, ESTIMATE.format("vast", "vast")),

@@ -146,7 +146,7 @@ WORDS = [
         "mm", "millimeter", "millimeters", "millimetre", "millimetres", "cm", "centimeter",
         "centimeters", "centimetre", "centimetres", "m", "meter", "meters", "metre", "metres",
         "millimetern", "centimetern", "zentimeter", "zentimetern", "zentimeters", "metern",
-        "in", "inch", "inches", "zoll", "zolls", "ft", "foot", "feet", "kg", "kgs", "kilo", "kilos",
+        "in", "inch", "inches", "zoll", "zolls", "ft", "foot", "feet", "fuss", "fu\u00df", "fusse", "kg", "kgs", "kilo", "kilos",
         "kilogram", "kilograms", "kilogramm", "kilogramms", "kilogramme", "kilogrammes", "lb",
         "lbs", "pound", "pounds", "st", "stone", "stones", "'", "''", '"', "\u2018", "\u2019",
         "\u201c", "\u201d", "\u201e", "\u2032",

@@ -192,7 +192,14 @@ def test_two_bars_of_one_kind_are_a_matter_of_both_fields() -> None:
         ("cm", {"check_bars": ("149.6",)}, "149.6 mm"),
         ("cm", {"check_bars": ("5 7/8",)}, "5 7/8 in"),
         ("cm", {"check_bars": ("160",)}, None),
-        ("cm", {"weight": "70"}, None),
+        ("cm", {"weight": "68"}, "68 kg"),
+        ("cm", {"weight": "67,5"}, "67,5 kg"),
+        ("cm", {"weight": "260"}, "260 lb"),
+        ("in", {"weight": "150"}, "150 lb"),
+        ("in", {"weight": "66"}, "66 kg"),
+        ("cm", {"weight": "20"}, None),
+        ("cm", {"weight": "25 kg"}, None),
+        ("cm", {"weight": "136 Pfund"}, None),
     ],
 )
 def test_the_unit_that_makes_sense_of_a_number_is_told(

@@ -89,7 +89,7 @@ export function complain(form, problem, input = problem.input ?? null) {
 }
 
 // Wider than what the service reads: this only points, it refuses nothing.
-const LENGTH = /^(?:[\d\s.,/\u00b1+\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f"'\u2018-\u201f\u2032\u2033-]|mm|cm|m|in|inch|inches|ft|foot|feet|zoll|(?:milli|[cz]enti)?met(?:er[ns]?|res?))+$/i;
+const LENGTH = /^(?:[\d\s.,/\u00b1+\u00bc-\u00be\u2010-\u2013\u2044\u2150-\u215f"'\u2018-\u201f\u2032\u2033-]|mm|cm|m|in|inch|inches|ft|foot|feet|fu(?:ß|ss)|zoll|(?:milli|[cz]enti)?met(?:er[ns]?|res?))+$/i;
 
 /** The field that looks least like a length, because the service does not say which one it meant. */
 export const suspect = (inputs) => inputs.find(({ value }) => !LENGTH.test(value.trim()));

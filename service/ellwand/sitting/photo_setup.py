@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, NoReturn
 
 from ellwand.errors import EntryProblem
 from ellwand.photo import sheets
-from ellwand.quantity import LargeUnit, Length, parse_length, parse_mass
+from ellwand.quantity import LargeUnit, Length, Mass, parse_length, parse_mass
 from ellwand.sitting.actions import height_of_photos, is_a_height, with_setup, with_stature
 from ellwand.sitting.record import (
     PaperCode,
@@ -106,7 +106,9 @@ def setup_typed(typed: TypedSetup, unit: SittingUnit) -> Setup:
     front = entries.read(("standoff_front",), lambda: _standoff(typed.standoff_front, unit))
     side = entries.read(("standoff_side",), lambda: _standoff(typed.standoff_side, unit))
     focal = entries.read(("focal_35mm",), lambda: _focal_35mm(typed.focal_35mm))
-    weight = entries.read(("weight",), lambda: _weight(typed.weight))
+    weight = entries.read(
+        ("weight",), lambda: _weight(typed.weight), lambda: _weight_meant(typed.weight or "", unit)
+    )
     entries.check()
     return Setup(
         reference=typed.reference,
@@ -291,10 +293,26 @@ def _weight(text: str | None) -> TypedWeight | None:
     if text is None:
         return None
     mass = parse_mass(text)
-    if not WEIGHT_LIMITS_KG[0] <= mass.kg <= WEIGHT_LIMITS_KG[1]:
+    if not _is_a_weight(mass):
         raise EntryProblem(
             "weight-implausible",
             "Nothing can be told from a weight like this.",
             'Check the unit and type it with the unit, like "70 kg" or "154 lb", or leave it out.',
         )
     return TypedWeight.of(mass)
+
+
+def _is_a_weight(mass: Mass) -> bool:
+    return WEIGHT_LIMITS_KG[0] <= mass.kg <= WEIGHT_LIMITS_KG[1]
+
+
+def _weight_meant(text: str, unit: SittingUnit) -> Mass | None:
+    """What a bare number may be: in the unit that goes with hers for lengths, or the other one."""
+    for other in ("lb", "kg") if unit == "in" else ("kg", "lb"):
+        try:
+            mass = parse_mass(f"{text.strip()} {other}")
+        except EntryProblem:
+            return None
+        if _is_a_weight(mass):
+            return mass
+    return None
