@@ -146,7 +146,9 @@ def test_a_height_may_be_in_metres_or_feet(text: str, mm: float) -> None:
     assert parse_length(text, "cm", HEIGHT).mm == mm
 
 
-@pytest.mark.parametrize("text", ["5 ft 12 in", "5.5 ft", "5 ft 6 cm", "ft 6", "1 m 6", "1 m 065", "3 m 10", "1,680 m"])
+@pytest.mark.parametrize(
+    "text", ["5 ft 12 in", "5.5 ft", "5 ft 6 cm", "ft 6", "1 m 6", "1 m 065", "3 m 10", "1,680 m"]
+)
 def test_a_height_in_no_common_spelling_is_refused(text: str) -> None:
     with pytest.raises(EntryProblem, match="5 ft 6 in"):
         parse_length(text, "cm", HEIGHT)
