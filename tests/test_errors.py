@@ -188,6 +188,8 @@ CASES = (
     Case("demo-folder-taken", 2, "demo --out ."),
     Case("demo-folder-unwritable", 2, "demo --out full"),
     Case("stature-implausible", 2, f"{TYPED} --stature 68"),
+    Case("check-bar-without-unit", 2, f"{TYPED} --stature 168 --check-bar 149.6"),
+    Case("standoff-too-near", 2, f"{TYPED} --stature 168 --standoff 2"),
     Case("check-bar-off", 2, f"{TYPED} --stature 168 --check-bar 16"),
     Case("check-bar-twice", 2, f"{TYPED} --stature 168 --check-bar 15 --check-bar 14.9"),
     Case("check-bar-without-sheet", 2,

@@ -72,8 +72,9 @@ class RefusedEntryDetail(BaseModel):
             code=problem.code,
             title=problem.sentence,
             detail=problem.advice,
-            meant=meant
-            and Meant(text=meant.raw, mm=meant.mm if isinstance(meant, Length) else None),
+            meant=Meant(text=meant.raw, mm=meant.mm if isinstance(meant, Length) else None)
+            if meant
+            else None,
         )
 
 
