@@ -133,13 +133,22 @@ def test_a_refusal_never_repeats_what_was_typed() -> None:
         ("5 ft 6\u00bd", 1689.1),
         ("6 ft", 1828.8),
         ("66 in", 1676.4),
+        ("1m65", 1650.0),
+        ("1 m 65", 1650.0),
+        ("1m 65cm", 1650.0),
+        ("1 Meter 65", 1650.0),
+        ("1 m 05", 1050.0),
+        ("5 Fu\u00df 6 Zoll", 1676.4),
+        ("5 FUSS 6", 1676.4),
     ],
 )
 def test_a_height_may_be_in_metres_or_feet(text: str, mm: float) -> None:
     assert parse_length(text, "cm", HEIGHT).mm == mm
 
 
-@pytest.mark.parametrize("text", ["5 ft 12 in", "5.5 ft", "5 ft 6 cm", "ft 6", "1 m 68", "1,680 m"])
+@pytest.mark.parametrize(
+    "text", ["5 ft 12 in", "5.5 ft", "5 ft 6 cm", "ft 6", "1 m 6", "1 m 065", "3 m 10", "1,680 m"]
+)
 def test_a_height_in_no_common_spelling_is_refused(text: str) -> None:
     with pytest.raises(EntryProblem, match="5 ft 6 in"):
         parse_length(text, "cm", HEIGHT)
@@ -149,6 +158,8 @@ def test_a_distance_may_be_in_metres_but_not_in_feet() -> None:
     assert parse_length("0.3 m", "cm", DISTANCE).mm == 300.0
     with pytest.raises(EntryProblem, match="30 cm"):
         parse_length("1 ft", "cm", DISTANCE)
+    with pytest.raises(EntryProblem, match="30 cm"):
+        parse_length("1 m 20", "cm", DISTANCE)
 
 
 def test_a_bare_number_takes_the_unit_it_is_told() -> None:
@@ -245,6 +256,8 @@ def test_a_weight_is_read_exactly_in_kilograms_pounds_or_stones(text: str, kg: s
     [
         ("70", "weight-without-unit"),
         ("154,5", "weight-without-unit"),
+        ("136 Pfund", "weight-in-pfund"),
+        ("136 Pfd.", "weight-in-pfund"),
         ("", "entry-empty"),
         ("1,540 lb", "entry-thousands"),
         ("7" * (LONGEST_ENTRY + 1), "entry-too-long"),

@@ -6,7 +6,7 @@ case); `tests/test_grammar.py` reads it from here and holds the parser to it::
 
     length   = number [[SP] unit]           ; an entry of the tape; a bare number has its unit set
     distance = length / metres              ; a standoff
-    height   = length / metres / feet
+    height   = length / metres / tall / feet
     weight   = number [SP] (kg / lb) / stones   ; always with its unit: 150 may be either
 
     number   = decimal / whole / fraction / whole parted fraction
@@ -15,16 +15,18 @@ case); `tests/test_grammar.py` reads it from here and holds the parser to it::
     fraction = 1*2DIGIT "/" ("2" / "4" / "8" / "16" / "32")
     parted   = SP / [SP] "-" [SP]
 
-    metres   = number [SP] ("m" / "meter" ["s" / "n"] / "metre" ["s"])
+    metres   = number [SP] m
+    tall     = ("1" / "2") [SP] m [SP] 2*2DIGIT [[SP] cm]
     feet     = 1*2DIGIT [SP] ft [[SP] number [[SP] in]]
     stones   = 1*2DIGIT [SP] st [[SP] number [[SP] lb]]
 
     unit     = mm / cm / in
+    m        = "m" / "meter" ["s" / "n"] / "metre" ["s"]
     mm       = ("mm" / "millimeter" ["s" / "n"] / "millimetre" ["s"]) ["."]
     cm       = ("cm" / "centimeter" ["s"] / "centimetre" ["s"] / "zentimeter" ["n"]) ["."]
     in       = ("in" / "inch" / "inches" / "zoll" / inchmark) ["."]
     inchmark = %x22 / "''" / %x2032.2032 / %x201C / %x201D / %x201E
-    ft       = ("ft" / "foot" / "feet" / "'" / %x2018 / %x2019 / %x2032) ["."]
+    ft       = ("ft" / "foot" / "feet" / "fuss" / %x66.75.DF / "'" / %x2018 / %x2019 / %x2032) ["."]
     kg       = ("kg" ["s"] / "kilo" ["s"] / "kilogram" ["s" / "m" / "me" ["s"]]) ["."]
     lb       = ("lb" ["s"] / "pound" ["s"]) ["."]
     st       = ("st" / "stone" ["s"]) ["."]
@@ -70,6 +72,7 @@ _FRACTION = rf"[0-9]{{1,2}}/(?:{'|'.join(map(str, DENOMINATORS))})"
 _NUMBER = rf"(?:{_DECIMAL}|(?:[0-9]{{1,5}}(?:\ *-\ *|\ +))?{_FRACTION}|[0-9]{{1,5}})"
 _UNITS = r"(?P<unit>mm|cm|m|in|)"
 _LENGTH = re.compile(rf"(?P<number>{_NUMBER})\ *{_UNITS}")
+_TALL = re.compile(r"(?P<metres>[12])\ *m\ *(?P<rest>[0-9]{2})\ *(?:cm)?")
 _FEET = re.compile(rf"(?P<feet>[0-9]{{1,2}})\ *ft\ *(?:(?P<inches>{_NUMBER})\ *(?:in)?)?")
 _MASS = re.compile(rf"(?P<number>{_NUMBER})\ *(?P<unit>kg|lb|)")
 _STONES = re.compile(rf"(?P<stones>[0-9]{{1,2}})\ *st\ *(?:(?P<pounds>{_NUMBER})\ *(?:lb)?)?")
@@ -83,7 +86,7 @@ _WORDS: tuple[tuple[str, str], ...] = (
     (r"''|\u2032\u2032|[\"\u201c\u201d\u201e]", "in"),
     (r"['\u2018\u2019\u2032]", "ft"),
     (r"(?<![a-z])(?:inches|inch|in|zoll)\.?(?![a-z])", "in"),
-    (r"(?<![a-z])(?:feet|foot|ft)\.?(?![a-z])", "ft"),
+    (r"(?<![a-z])(?:feet|foot|ft|fuss|fu\u00df)\.?(?![a-z])", "ft"),
     (r"(?<![a-z])millimet(?:ers?|ern|res?)(?![a-z])", "mm"),
     (r"(?<![a-z])(?:centimet(?:ers?|res?)|zentimetern?)(?![a-z])", "cm"),
     (r"(?<![a-z])met(?:ers?|ern|res?)(?![a-z])", "m"),
@@ -97,6 +100,8 @@ _MASS_WORDS: tuple[tuple[str, str], ...] = (
     *_SPELLING,
 )
 _MASS_EXAMPLE = gettext_noop('Type a weight with its unit, like "70 kg", "154 lb" or "11 st 4 lb".')
+# Half a kilogram in a German shop, and how an English pound is called in German.
+_PFUND = re.compile(r"(?<![a-z])(?:pfund|pfd)(?![a-z])")
 _LONG_LENGTH = gettext_noop("This entry is too long for one length.")
 _LONG_MASS = gettext_noop("This entry is too long for one weight.")
 
@@ -189,7 +194,7 @@ def parse_length(text: str, default_unit: Unit, also: Collection[LargeUnit] = ()
     """
     example = _example(default_unit, also)
     plain = _plain(text, _WORDS, _LONG_LENGTH, example)
-    found = _feet(plain) if "ft" in also else None
+    found = (_tall(plain) or _feet(plain)) if "ft" in also else None
     value, unit = found or _length(plain, default_unit, "m" in also) or (Fraction(0), default_unit)
     if value == 0:
         large = not also and (_feet(plain) or _length(plain, default_unit, metres=True))
@@ -217,6 +222,12 @@ def parse_mass(text: str) -> Mass:
     """
     plain = _plain(text, _MASS_WORDS, _LONG_MASS, _MASS_EXAMPLE)
     kg = _stones(plain) or _mass(plain)
+    if not kg and _PFUND.search(plain):
+        raise EntryProblem(
+            "weight-in-pfund",
+            'A "Pfund" may be half a kilogram, or an English pound.',
+            _MASS_EXAMPLE,
+        )
     if not kg:
         raise EntryProblem("entry-unreadable", "This cannot be read as a weight.", _MASS_EXAMPLE)
     return Mass(text, kg)
@@ -275,6 +286,14 @@ def _length(plain: str, default_unit: Unit, metres: bool) -> tuple[Fraction, Uni
             return number, "in"
         case _:
             return number, default_unit
+
+
+def _tall(plain: str) -> tuple[Fraction, Unit] | None:
+    """Read metres with the centimetres beside them; None when the text is no such height."""
+    match = _TALL.fullmatch(plain)
+    if match is None:
+        return None
+    return Fraction(int(match["metres"]) * CM_PER_M + int(match["rest"])), "cm"
 
 
 def _feet(plain: str) -> tuple[Fraction, Unit] | None:

@@ -164,7 +164,7 @@ WRONG = {
 }  # fmt: skip
 WRONG_CODES = [
     (["stature"], "stature-implausible"),
-    (["check_bars", 1], "check-bar-off"),
+    (["check_bars", 1], "check-bar-without-unit"),
     (["standoff_front"], "standoff-implausible"),
     (["weight"], "weight-without-unit"),
 ]
@@ -188,10 +188,11 @@ class TestCheckingWhatIsTyped:
         before = customer.get(f"{BASE}/sitting").json()
         told = customer.post(SETUP_CHECKS, json=WRONG).json()["refused"]
         assert [(one["where"], one["code"]) for one in told] == WRONG_CODES
-        height, bar, standoff, _ = told
+        height, bar, standoff, weight = told
         assert height["meant"] == {"text": "1,65 m", "mm": 1650.0}
         assert bar["meant"] == {"text": "238.9 mm", "mm": 238.9}
-        assert standoff["meant"] is None
+        assert standoff["meant"] == {"text": "30 cm", "mm": 300.0}
+        assert weight["meant"] == {"text": "70 kg", "mm": None}
         assert customer.get(f"{BASE}/sitting").json() == before
 
     def test_a_bare_number_is_in_the_unit_of_the_sitting(self, service: Service) -> None:

@@ -81,7 +81,7 @@ def states_of_photos(page: Page, look: Look) -> None:
     page.wait_for_selector("#photo-form .error")
     look(page, "an error at a field")
     send_photos(page)
-    page.click("#findings details summary")
+    page.click("#findings > details summary")
     look(page, "findings")
     page.click("#correct-lines")
     page.wait_for_selector("#correcting .grip")

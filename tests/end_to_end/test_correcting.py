@@ -225,3 +225,26 @@ def test_a_page_without_photos_shows_the_outline_alone(
     page.wait_for_selector("#correcting-picture img", state="detached")
     assert "POST" not in asked
     assert complaints == []
+
+
+def test_why_a_line_cannot_lie_there_stands_beside_the_handles(
+    phone: tuple[Page, list[str]],
+) -> None:
+    page, complaints = phone
+    correct(page, "full_bust")
+    height = grip(page, "Height of the full bust")
+    height.focus()
+    for _ in range(12):
+        page.keyboard.press("PageUp")
+    page.click("#correct-save")
+    why = page.locator("#correcting .error")
+    why.wait_for()
+    assert "The high bust would not lie over the full bust any more." in why.inner_text()
+    assert "drawn in the side photo only" in why.inner_text()
+    assert page.locator("#status").evaluate("(status) => status.matches('.unseen')")
+    # It goes with the next try.
+    page.click("#correct-back")
+    height.press("ArrowDown")
+    saved(page)
+    assert why.count() == 0
+    assert complaints == []

@@ -162,7 +162,7 @@ def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContex
     for view in ("front", "side"):
         assert page.locator(f"#{view}-state").inner_text() == ""
     assert re.search(r"\d,\d ±\s\d,\d", page.locator("#estimates").inner_text())
-    page.click("#findings details summary")
+    page.click("#findings > details summary")
     looked_at(page)
     heads, row = page.locator("#findings thead").first, page.locator("#estimates tr >> nth=2")
     assert heads.inner_text().split() == ["Maß", "cm", "Zoll"]

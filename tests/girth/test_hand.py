@@ -66,6 +66,13 @@ def test_a_high_hip_stays_when_its_waist_was_not_shown():
     assert hand.levels == {"waist": 3.0}
 
 
+def test_where_the_line_in_the_way_is_not_drawn_it_says_where_it_is():
+    high = FOUND["high_bust"].height_mm - FOUND["full_bust"].height_mm
+    with pytest.raises(EntryProblem, match="high bust") as caught:
+        placed(FOUND, [up("full_bust", high)])
+    assert "in the side photo only" in caught.value.advice
+
+
 @given(some.lists(some.tuples(some.sampled_from(list(FOUND)), some.floats(-60, 60)), max_size=6))
 def test_levels_stay_in_order_or_are_refused(given):
     moves = [up(level, by_mm) for level, by_mm in given]

@@ -73,7 +73,7 @@ def test_photos_that_cannot_be_used_are_refused_by_view(detectors: Detectors) ->
 
 @pytest.mark.parametrize(
     ("view", "photo", "codes"),
-    [("front", FRONT, []), ("side", SIDE, []), ("side", FRONT, ["turned", "hand-outside-outline"]),
+    [("front", FRONT, []), ("side", SIDE, []), ("side", FRONT, ["shows-front"]),
      ("front", b"no photo", ["not-a-photo"])],
 )  # fmt: skip
 def test_one_photo_is_checked_alone(

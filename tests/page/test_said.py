@@ -197,8 +197,10 @@ def test_her_unit_is_shown_first(german: Path, language: Language, shown: list[s
 
 @pytest.mark.parametrize(
     ("language", "figures"),
-    [("en", ["92.5 cm (36 3/8 in)", "waist, hip and wrist", "1 March 2026", "1. März 2026"]),
-     ("de", ["92,5 cm (36 3/8 Zoll)", "waist, hip und wrist", "1. März 2026", "1. März 2026"])],
+    [("en", ["92.5 cm (36 3/8 in)", "waist, hip and wrist", "1\u00a0March 2026",
+             "1.\u00a0März 2026"]),
+     ("de", ["92,5 cm (36 3/8 Zoll)", "waist, hip und wrist", "1.\u00a0März 2026",
+             "1.\u00a0März 2026"])],
 )  # fmt: skip
 def test_numbers_lists_and_days_are_written_as_the_language_does(
     german: Path, language: str, figures: list[str]

@@ -73,21 +73,37 @@ def outline(box=(250.0, 420.0, 1250.0, 1790.0), half=150.0):
         (person(turned_deg=40.0), ["turned"]),
         (person(turned_deg=-15.0), []),
         (person(turned_deg=180.0), ["turned"]),
+        (person(arm_deg=0.0, turned_deg=-85.0), ["shows-side"]),
+        (person(turned_deg=85.0, lean_px=180.0), ["shows-side", "leaning"]),
         (person(lean_px=180.0), ["leaning"]),
         (person(left_toe=(800.0, 2020.0)), ["body-cropped"]),
     ],
-    ids=["well", "at 50", "low", "hanging", "turned", "a little", "back", "leaning", "cropped"],
+    ids=["well", "at 50", "low", "hanging", "turned", "a little", "back", "from the side",
+         "from the side and leaning", "leaning", "cropped"],
 )  # fmt: skip
 def test_the_front_photo(body, codes):
     assert [one.code for one in body_problems("front", body, outline(), SIZE)] == codes
 
 
 @pytest.mark.parametrize(
-    ("turned", "codes"), [(90.0, []), (-80.0, []), (0.0, ["turned"]), (45.0, ["turned"])]
+    ("turned", "codes"),
+    [
+        (90.0, []),
+        (-80.0, []),
+        (45.0, ["not-sideways"]),
+        (0.0, ["shows-front"]),
+        (170.0, ["shows-front"]),
+    ],
 )
 def test_the_side_photo(turned, codes):
     body = person(arm_deg=0.0, turned_deg=turned)
     assert [one.code for one in body_problems("side", body, outline(), SIZE)] == codes
+
+
+def test_where_the_two_may_be_exchanged_it_is_asked_first():
+    for view, turned in (("front", 90.0), ("side", 0.0)):
+        found = body_problems(view, person(turned_deg=turned), outline(), SIZE)
+        assert "Have you exchanged the two photos?" in found[0].advice
 
 
 def test_a_forearm_held_forward_is_seen_from_the_side():

@@ -4,7 +4,7 @@ import { ended, fetched } from "./api.js";
 import { changedWords, endName, OTHER_PHOTO, standingWords, waitingWords } from "./corrections.js";
 import { byId, capital, el, svg, turns } from "./dom.js";
 import { drawnLandmarks, photoOf, place, points } from "./findings.js";
-import { complain, onPress } from "./forms.js";
+import { clearMarks, complain, FieldProblem, onPress } from "./forms.js";
 import { handle } from "./handles.js";
 import { gettext } from "./language.js";
 import { bent, mmPerPx, raised, standingBends, standingMoves } from "./lines.js";
@@ -33,7 +33,7 @@ let urls = [];
 /** Start this part of the page. */
 export function startCorrecting(page) {
   refresh = page.refresh;
-  onPress(byId("correct-lines"), () => show(byId("correcting").hidden));
+  onPress(byId("correct-lines"), () => show(true));
   onPress(byId("correct-save"), save);
   onPress(byId("correct-back"), putBack);
   onPress(byId("correct-done"), () => show(false));
@@ -68,9 +68,12 @@ const view = () => (byId("correct-front").checked ? "front" : "side");
 const level = () => byId("correct-level").value;
 const nameOf = (code) => kinds.find((one) => one.code === code)?.name ?? code;
 
+const canCorrect = () =>
+  Boolean(findings?.front.traced && findings?.side.traced && findings?.setup);
+
 function showStart() {
-  const can = Boolean(findings?.front.traced && findings?.side.traced && findings?.setup);
-  byId("correct-lines").hidden = !can;
+  const can = canCorrect();
+  byId("correct-lines").hidden = !can || !byId("correcting").hidden;
   byId("correct-old").hidden = can || !findings;
   const standing = findings ? standingMoves(findings) : [];
   byId("correct-now").textContent = standingWords(standing, nameOf);
@@ -81,7 +84,7 @@ function showStart() {
 
 function show(open) {
   byId("correcting").hidden = !open;
-  byId("correct-lines").setAttribute("aria-expanded", String(open));
+  byId("correct-lines").hidden = open || !canCorrect();
   if (open) {
     chooseView();
     byId("correcting").scrollIntoView();
@@ -274,6 +277,7 @@ async function undo() {
 const workedOut = () => say(gettext("The numbers are being worked out anew."), { stays: true });
 
 async function correct(asked, done) {
+  clearMarks(byId("correcting-wrong"));
   workedOut();
   const accepted = await fetched("POST", "/sitting/corrections", { json: asked });
   await follow(accepted.id, done);
@@ -286,7 +290,8 @@ async function follow(id, done) {
   const job = await ended(id, workedOut, current);
   if (!job || !current()) return;
   if (job.status !== "done") {
-    warn(`${job.problem.title} ${job.problem.detail}`);
+    const why = `${job.problem.title} ${job.problem.detail}`;
+    complain(byId("correcting-wrong"), new FieldProblem(null, why));
     return;
   }
   await refresh();

@@ -51,7 +51,9 @@ export function listed(names) {
 export function day(seconds, written = language) {
   const when = new Date(seconds * 1000);
   const place = written === "en" ? "en-GB" : written;
-  return when.toLocaleDateString(place, { day: "numeric", month: "long", year: "numeric" });
+  const told = when.toLocaleDateString(place, { day: "numeric", month: "long", year: "numeric" });
+  // No line ends between its day and its month.
+  return told.replace(" ", "\u00a0");
 }
 
 /** Ask before something that cannot be undone; true when it was agreed to. */

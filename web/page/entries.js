@@ -6,7 +6,7 @@ import { byId, el, turns } from "./dom.js";
 import { inBothUnits } from "./figures.js";
 import { clearMarks, FieldProblem, mark, refuse } from "./forms.js";
 import { gettext } from "./language.js";
-import { fieldsAt, typedIn } from "./setup.js";
+import { fieldsAt, isOfOtherBar, typedIn } from "./setup.js";
 import { say } from "./status.js";
 
 const HEIGHT = "stature";
@@ -49,7 +49,9 @@ export function knownWrong(form) {
 /** Entries that the service has refused, each at its field. */
 export const problemsOf = (refused) =>
   refused.flatMap((one) =>
-    fieldsAt(one.where).map((input) => new FieldProblem(input, words(one), offer(input, one))));
+    fieldsAt(one.where).map((input) => (isOfOtherBar(input, one)
+      ? new FieldProblem(input, gettext("This is the length of the other check bar. Type it there, with its unit."))
+      : new FieldProblem(input, words(one), offer(input, one)))));
 
 async function look(form, target) {
   const current = asking.begin();

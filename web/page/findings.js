@@ -8,8 +8,10 @@ import { outsideWords } from "./words.js";
 
 // Parts of the height of what is shown: lettering, air around it, and the longest name.
 const LETTERING = 1 / 34;
+// On a phone a picture is some 300 CSS pixels wide: letters of 13 px at least.
+const LEAST_LETTERING = 1 / 24;
 const AIR = 1 / 20;
-const LETTER_WIDTH = 0.7;
+const LETTER_WIDTH = 0.67;
 const NAME = 9 * LETTER_WIDTH * LETTERING;
 // From the middle of a body to its side, at most, as a part of its height (judged).
 const BREADTH = 0.16;
@@ -196,10 +198,14 @@ function drawing(found, shown, words, names, bends) {
 function levelLines(levels, shown, names) {
   const fromTop = Object.entries(levels).sort(([, a], [, b]) => a[1][1] - b[1][1]);
   const most = shown.height * LETTERING;
-  const x = Math.max(...fromTop.flatMap(([, ends]) => ends.map(([across]) => across))) + most / 2;
+  const beside = Math.max(...fromTop.flatMap(([, ends]) => ends.map(([across]) => across))) + most / 2;
   // The longest name ends where the picture does.
   const longest = Math.max(...fromTop.map(([code]) => (names.get(code) ?? code).length));
-  const size = Math.min(most, (shown.left + shown.width - x) / (longest * LETTER_WIDTH));
+  const right = shown.left + shown.width;
+  const fitting = Math.min(most, (right - beside) / (longest * LETTER_WIDTH));
+  const size = Math.max(fitting, shown.width * LEAST_LETTERING);
+  // Letters that would be too small to read lie over an arm instead.
+  const x = Math.min(beside, right - longest * LETTER_WIDTH * size);
   let lowest = -Infinity;
   return fromTop.flatMap(([code, [[x1, y1], [x2, y2]]]) => {
     // Names of levels that lie close together are moved apart.

@@ -22,7 +22,7 @@ const REASONS = {
 
 export const ENDED = gettext("The camera has ended. Close this and open it again.");
 export const NOTHING = gettext("No picture came from the camera. Try again, or close this and use another way.");
-const OTHER_WAYS = gettext("Use the phone's own camera app with its timer, or choose a photo: both are below.");
+const OTHER_WAYS = gettext("Choose a photo instead; on a phone, its own camera app with its timer takes one, too.");
 
 /** Something that speaks against this way of taking a photo. */
 export class NoCamera extends Error {

@@ -29,6 +29,7 @@ let arrived = {};
 let shown = false;
 let unit = "";
 let key = "";
+let folded = false;
 
 /** Start this part of the page. */
 export function startPhotos({ refresh, update }) {
@@ -57,6 +58,7 @@ export function startPhotos({ refresh, update }) {
       byId("consent").hidden = overview.consent;
       form.hidden = !overview.consent;
       if (overview.consent) camera.fetch();
+      fold(Boolean(overview.record.findings));
       if (!shown) fillIn(form, overview.record.setup);
       else if (unit !== overview.unit) writeUnit(unit);
       ({ unit } = overview);
@@ -77,9 +79,18 @@ export function startPhotos({ refresh, update }) {
       jobs.begin();
       closeCamera();
       forgetShots();
+      folded = false;
       [sent, arrived] = [{}, {}];
     },
   };
+}
+
+/** Once photos are measured what they give comes first, and the form is folded away. */
+function fold(measured) {
+  if (folded === measured) return;
+  folded = measured;
+  byId("photos-anew").open = !measured;
+  byId("photos-anew").querySelector("summary").hidden = !measured;
 }
 
 async function consent(update) {
@@ -135,7 +146,8 @@ async function follow(form, id, refresh, photos = {}, current = jobs.begin()) {
     clearMarks(form);
     clearStates();
     typedIsSent(form);
-    say(gettext("Your photos are measured, and deleted. The estimates are below."));
+    byId("photos-anew").open = false;
+    say(gettext("Your photos are measured, and deleted. The estimates stand here."));
     byId("findings-title").focus();
   } else if (!refused(form, job.problem)) {
     readOut(mark(byId("send-photos"), `${job.problem.title} ${job.problem.detail}`));
@@ -151,6 +163,7 @@ function refused(form, problem) {
     );
     if (!which.length) return false;
     warn(SEE_BESIDE[which.length > 1 ? "both" : which[0]]);
+    byId("photos-anew").open = true;
     byId(which[0]).focus();
     return true;
   }

@@ -13,7 +13,9 @@ const FIELDS = {
   focal_35mm: "focal",
   weight: "weight",
 };
-const BARS = ["bar-across", "bar-up"];
+// The reference is service/ellwand/photo/sheets.py.
+const BARS_MM = { "bar-across": 150, "bar-up": 240 };
+const BARS = Object.keys(BARS_MM);
 // What stands before the bound of a standoff.
 const BOUND = /\u00b1|\+\s*\/?\s*-/;
 const LENGTHS = ["stature", "standoff-front", "standoff-side"];
@@ -78,6 +80,12 @@ export function fieldsAt([name, number]) {
   const bars = filledBars().map(byId);
   return number === undefined ? bars : bars.slice(number, number + 1);
 }
+
+/** Whether what was meant is no length of the check bar whose field it stands in. */
+export const isOfOtherBar = ({ id }, { meant }) =>
+  Boolean(meant && BARS_MM[id]) && BARS.some((bar) => near(bar, meant) < near(id, meant));
+
+const near = (id, { mm }) => Math.abs(mm - BARS_MM[id]);
 
 /** The form as it is sent, with photos by view. */
 export function formData(form, photos) {

@@ -54,7 +54,7 @@ async function show(overview) {
   const { workroom, garment } = overview;
   byId("start-title").textContent = gettext("Measuring for {workroom}", { workroom });
   const what = [gettext("{workroom} asks for your measurements.", { workroom })];
-  if (garment) what.push(gettext("They are for: {garment}.", { garment: garmentWords(garment) }));
+  if (garment) what.push(gettext("They are needed for: {garment}.", { garment: garmentWords(garment) }));
   byId("who").textContent = what.join(" ");
   byId("until").textContent = gettext("What you enter is kept until {day}, then erased by itself. Every change moves that day on, and you can erase it yourself at any time.",
     { day: day(overview.erase_at) });

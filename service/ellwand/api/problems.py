@@ -17,6 +17,7 @@ from ellwand.api.examples import CASES, HEADERS
 from ellwand.errors import EllwandError, ServiceProblem
 from ellwand.language import Noun, gettext, gettext_noop
 from ellwand.photo.problems import PhotosRefused, refusal, said
+from ellwand.quantity import Length
 from ellwand.sitting import EntriesRefused, RefusedEntry
 
 MEDIA_TYPE = "application/problem+json"
@@ -35,15 +36,15 @@ class PhotoProblemDetail(BaseModel):
     """What is wrong with it and what to do."""
 
 
-class MeantLength(BaseModel):
-    """A length that may have been meant."""
+class Meant(BaseModel):
+    """What may have been meant."""
 
     model_config = ConfigDict(use_attribute_docstrings=True)
 
     text: str
     """The same number with another unit, to be sent in place of what was typed."""
-    mm: float
-    """Its value in millimetres."""
+    mm: float | None
+    """Of a length, its value in millimetres."""
 
 
 class RefusedEntryDetail(BaseModel):
@@ -59,7 +60,7 @@ class RefusedEntryDetail(BaseModel):
     """What is wrong with it."""
     detail: str
     """What to do."""
-    meant: MeantLength | None = None
+    meant: Meant | None = None
     """What may be meant, where one other unit makes sense of the number."""
 
     @classmethod
@@ -71,7 +72,9 @@ class RefusedEntryDetail(BaseModel):
             code=problem.code,
             title=problem.sentence,
             detail=problem.advice,
-            meant=MeantLength(text=meant.raw, mm=meant.mm) if meant else None,
+            meant=Meant(text=meant.raw, mm=meant.mm if isinstance(meant, Length) else None)
+            if meant
+            else None,
         )
 
 

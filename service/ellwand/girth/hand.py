@@ -26,6 +26,11 @@ BY_HAND = gettext_noop("line placed by hand")
 # An outline that is wrong at one height is wrong around it, by a fold of cloth or an arm: what the
 # hand moves fades out over this distance (judged).
 FADES_OVER_MM = 60.0
+_BY_LESS = gettext_noop("Move the line by less, or move the other one out of its way first.")
+_BESIDE_HIGH_BUST = gettext_noop(
+    "Move the line by less, or move the other one out of its way first. That of the high bust is "
+    "drawn in the side photo only."
+)
 # Levels lie at least so far apart (as `geometry.levels` has it for waist and seat).
 APART_MM = 8.0
 
@@ -125,7 +130,7 @@ def _check_order(
             raise EntryProblem(
                 "levels-out-of-order",
                 "The {upper} would not lie over the {lower} any more.",
-                "Move the line by less, or move the other one out of its way first.",
+                _BESIDE_HIGH_BUST if upper == "high_bust" else _BY_LESS,
                 upper=Noun(KINDS[upper].name),
                 lower=Noun(KINDS[lower].name),
             )

@@ -87,8 +87,20 @@ _ADVICE = {
         "it is not the right way up. Turn the photo upright in the phone and choose it again."
     ),
     "turned": gettext_noop(
-        "you are not square to the camera. Feet on the mark, toes straight ahead, and turn your "
-        "shoulders as well as your feet."
+        "you are not square to the camera. Feet over the mark on the floor, toes straight ahead, "
+        "and turn your shoulders as well as your feet."
+    ),
+    "not-sideways": gettext_noop(
+        "you are not sideways to the camera. Turn until one shoulder points straight at it, and "
+        "your feet with it."
+    ),
+    "shows-side": gettext_noop(
+        "it shows you from the side. Have you exchanged the two photos? If not, stand with your "
+        "back to the wall, toes straight ahead to the camera."
+    ),
+    "shows-front": gettext_noop(
+        "it shows you from the front. Have you exchanged the two photos? If not, make a quarter "
+        "turn, so that one shoulder points straight at the camera."
     ),
     "leaning": gettext_noop("you are leaning. Stand upright with your weight on both feet."),
     "arms-against-torso": gettext_noop(
@@ -146,6 +158,9 @@ _CUES = {
     ),
     "upside-down": gettext_noop("The picture is not the right way up. Turn the phone upright."),
     "turned": gettext_noop("Turn square to the phone: toes straight ahead, and shoulders as well."),
+    "not-sideways": gettext_noop("Turn until one shoulder points straight at the phone."),
+    "shows-side": gettext_noop("Turn to the phone: back to the wall, toes straight ahead."),
+    "shows-front": gettext_noop("Make a quarter turn: one shoulder points straight at the phone."),
     "leaning": gettext_noop("You are leaning. Stand upright, weight on both feet."),
     "arms-against-torso": gettext_noop("Lift both arms, straight, a little more than half way up."),
     "arms-low": gettext_noop("Lift your arms a little higher, if you take it again."),

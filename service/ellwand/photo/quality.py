@@ -19,6 +19,10 @@ _BLURRED_PX = 7.0
 # Least height of the body in the working copy.
 _LEAST_BODY_PX = 700.0
 _TURNED_FRONT_DEG, _TURNED_SIDE_DEG = 24.0, 32.0
+# So near to the pose of the other photo it is that one (judged).
+_OTHER_VIEW_DEG = 30.0
+# By view, what is said of one who is turned otherwise than she should be.
+TURNED_CODES = frozenset({"turned", "not-sideways"})
 _LEANING_DEG = 5.5
 _ARMS_REFUSED_DEG, _ARMS_LOW_DEG = 30.0, 42.0
 _SECOND_LEAST_VISIBILITY = 0.6
@@ -71,16 +75,19 @@ def body_problems(
         silhouette: in pixels of the working copy.
         size: width and height of the working copy.
     """
-    turned = abs(body.turned_deg)
-    square = turned < _TURNED_FRONT_DEG if view == "front" else abs(turned - 90) < _TURNED_SIDE_DEG
     cut_off = _cut_off(body, silhouette, size)
     refused = {
         "too-small": silhouette.box_px[3] - silhouette.box_px[1] < _LEAST_BODY_PX,
-        "turned": not square,
+        "turned": view == "front" and abs(body.turned_deg) >= _TURNED_FRONT_DEG,
+        "not-sideways": view == "side" and abs(abs(body.turned_deg) - 90) >= _TURNED_SIDE_DEG,
         "leaning": abs(_lean_deg(body)) > _LEANING_DEG,
     }
     found = [problem("body-cropped", cue=_step_back(cut_off))] if cut_off else []
     found += [problem(code) for code, holds in refused.items() if holds]
+    if _shows_other(view, body):
+        # How she is turned and holds her arms follows from it.
+        shown = problem("shows-side" if view == "front" else "shows-front")
+        return (shown, *(one for one in found if one.code not in TURNED_CODES))
     return (*found, *(_front_arms(body) if view == "front" else _side_arms(body, silhouette)))
 
 
@@ -97,9 +104,14 @@ def _side_arms(body: Body, silhouette: Silhouette) -> tuple[Problem, ...]:
 
 def exchanged(front: Body, side: Body) -> bool:
     """Whether the front photo shows a side and the side photo a front."""
-    return abs(abs(front.turned_deg) - 90) < 30 and min(
-        abs(side.turned_deg), 180 - abs(side.turned_deg)
-    ) < 30  # fmt: skip
+    return _shows_other("front", front) and _shows_other("side", side)
+
+
+def _shows_other(view: View, body: Body) -> bool:
+    """Whether a photo meant for one view shows her as the other one does."""
+    turned = abs(body.turned_deg)
+    off = abs(turned - 90) if view == "front" else min(turned, 180 - turned)
+    return off < _OTHER_VIEW_DEG
 
 
 def is_another_person(first: Body, second: Body) -> bool:

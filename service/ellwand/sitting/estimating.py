@@ -131,6 +131,7 @@ def _judged(
     """A photo as far as anything is seen in it, and all that speaks against it on its own."""
     from ellwand.girth.posterior import looks_oblique
     from ellwand.photo.problems import problem
+    from ellwand.photo.quality import TURNED_CODES
 
     found = _look(view, data, setup, progress)
     if isinstance(found, tuple):
@@ -138,7 +139,7 @@ def _judged(
     if not looks_oblique(found, setup):
         return found, found.problems
     # Seen from aside she looks turned, too; that follows from it.
-    others = (one for one in found.problems if one.code != "turned")
+    others = (one for one in found.problems if one.code not in TURNED_CODES)
     return found, (problem("too-oblique"), *others)
 
 

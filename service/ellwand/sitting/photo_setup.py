@@ -1,7 +1,7 @@
 """What the customer types beside her photos: read exactly, checked, and noted in the sitting."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, NoReturn
 
 from ellwand.errors import EntryProblem
 from ellwand.photo import sheets
-from ellwand.quantity import LargeUnit, Length, parse_length, parse_mass
+from ellwand.quantity import LargeUnit, Length, Mass, parse_length, parse_mass
 from ellwand.sitting.actions import height_of_photos, is_a_height, with_setup, with_stature
 from ellwand.sitting.record import (
     PaperCode,
@@ -27,8 +27,9 @@ if TYPE_CHECKING:
 
 # A check bar farther off than this was not printed at actual size, or was misread (judged).
 MOST_PRINT_ERROR = 0.03
-# A room is no deeper behind her than this, and a tape on the floor no worse (judged).
-MOST_STANDOFF_MM, MOST_STANDOFF_BOUND_MM = 2000.0, 500.0
+# No ankle is nearer to a wall behind the heels, nobody stands farther off for photos that show the
+# sheets large enough, and a tape on the floor is no worse (judged).
+LEAST_STANDOFF_MM, MOST_STANDOFF_MM, MOST_STANDOFF_BOUND_MM = 40.0, 1000.0, 500.0
 # A phone's cameras, from the widest to the longest (Exif readers take no others, either).
 FOCAL_LIMITS_MM = (10.0, 200.0)
 # Adult women, with much room on both sides: of NHANES 2015-2016's, 44.5 and 137.9 kg are the 1st
@@ -41,6 +42,7 @@ _BARS: dict[Literal["across", "up"], float] = {
 }
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/?\s*-)\s*")
 _FAR: tuple[LargeUnit, ...] = ("m",)
+_BARE = re.compile(r"[\d\s.,/\u00bc-\u00be\u2044\u2150-\u215e-]+")
 _NOTHING = re.compile(r"0(?:[.,]0{1,3})?\s*(?:mm|cm|m|in)?", re.IGNORECASE)
 
 
@@ -103,10 +105,12 @@ def setup_typed(typed: TypedSetup, unit: SittingUnit) -> Setup:
         lambda: in_another_unit(typed.stature, ("mm", "cm", "in", "m"), is_a_height, _FAR),
     )
     across, up = _check_bars(typed, unit, entries)
-    front = entries.read(("standoff_front",), lambda: _standoff(typed.standoff_front, unit))
-    side = entries.read(("standoff_side",), lambda: _standoff(typed.standoff_side, unit))
+    front = _standoff_entry("standoff_front", typed.standoff_front, unit, entries)
+    side = _standoff_entry("standoff_side", typed.standoff_side, unit, entries)
     focal = entries.read(("focal_35mm",), lambda: _focal_35mm(typed.focal_35mm))
-    weight = entries.read(("weight",), lambda: _weight(typed.weight))
+    weight = entries.read(
+        ("weight",), lambda: _weight(typed.weight), lambda: _weight_meant(typed.weight or "", unit)
+    )
     entries.check()
     return Setup(
         reference=typed.reference,
@@ -178,11 +182,10 @@ def _check_bars(
         return None, None
     found: dict[str, Typed] = {}
     for number, text in enumerate(typed.check_bars):
-        length = entries.read(
-            ("check_bars", number),
-            partial(_check_bar, text, unit),
-            partial(in_another_unit, text, ("mm", "cm", "in"), lambda one: bool(_nearest_bar(one))),
+        meant = partial(
+            in_another_unit, text, ("mm", "cm", "in"), lambda one: bool(_nearest_bar(one))
         )
+        length = entries.read(("check_bars", number), partial(_check_bar, text, unit, meant), meant)
         if length is None:
             continue
         bar = _nearest_bar(length)
@@ -210,9 +213,15 @@ def _refuse_twice(bar: str) -> NoReturn:
     )
 
 
-def _check_bar(text: str, unit: SittingUnit) -> Length:
+def _check_bar(text: str, unit: SittingUnit, meant: Callable[[], Length | None]) -> Length:
     length = parse_length(text, unit)
     if not _nearest_bar(length):
+        if _BARE.fullmatch(text) and meant():
+            raise EntryProblem(
+                "check-bar-without-unit",
+                "The unit is missing at a check bar.",
+                'Type it with its unit, like "149.6 mm".',
+            )
         raise EntryProblem(
             "check-bar-off",
             "A check bar is more than 3 % off the length printed beside it: {across} mm across, "
@@ -237,16 +246,36 @@ class _Standoff(NamedTuple):
     bound: Typed | None
 
 
+def _standoff_entry(
+    name: str, text: str | None, unit: SittingUnit, entries: Entries
+) -> _Standoff | None:
+    def fits(one: Length) -> bool:
+        return LEAST_STANDOFF_MM <= one.mm <= MOST_STANDOFF_MM
+
+    return entries.read(
+        (name,),
+        lambda: _standoff(text, unit),
+        lambda: in_another_unit(text or "", ("mm", "cm", "m"), fits, _FAR),
+    )
+
+
 def _standoff(text: str | None, unit: SittingUnit) -> _Standoff | None:
     """Read a standoff such as "30 cm" or "30 cm ± 1 cm"."""
     if text is None:
         return None
     value, *bounds = _PLUS_MINUS.split(text.strip())
     standoff = _distance(value, unit)
+    if 0 < standoff.mm < LEAST_STANDOFF_MM:
+        raise EntryProblem(
+            "standoff-too-near",
+            "So near to the wall no ankle bone is, even with the heels against it.",
+            'Type it with its unit, like "30 cm", or leave both empty when the sheets stand beside '
+            "you.",
+        )
     if standoff.mm > MOST_STANDOFF_MM:
         raise EntryProblem(
             "standoff-implausible",
-            "This standoff is farther than a person stands from the wall behind her.",
+            "This standoff is farther than a person stands from the wall for these photos.",
             "Type the distance from the sheets to the outer ankle bone (front) or to the middle "
             'between the feet (side), like "30 cm".',
         )
@@ -291,10 +320,26 @@ def _weight(text: str | None) -> TypedWeight | None:
     if text is None:
         return None
     mass = parse_mass(text)
-    if not WEIGHT_LIMITS_KG[0] <= mass.kg <= WEIGHT_LIMITS_KG[1]:
+    if not _is_a_weight(mass):
         raise EntryProblem(
             "weight-implausible",
             "Nothing can be told from a weight like this.",
             'Check the unit and type it with the unit, like "70 kg" or "154 lb", or leave it out.',
         )
     return TypedWeight.of(mass)
+
+
+def _is_a_weight(mass: Mass) -> bool:
+    return WEIGHT_LIMITS_KG[0] <= mass.kg <= WEIGHT_LIMITS_KG[1]
+
+
+def _weight_meant(text: str, unit: SittingUnit) -> Mass | None:
+    """What a bare number may be: in the unit that goes with hers for lengths, or the other one."""
+    for other in ("lb", "kg") if unit == "in" else ("kg", "lb"):
+        try:
+            mass = parse_mass(f"{text.strip()} {other}")
+        except EntryProblem:
+            return None
+        if _is_a_weight(mass):
+            return mass
+    return None

@@ -8,7 +8,7 @@ from typing import TypeVar
 from ellwand.errors import EntryProblem
 from ellwand.language import gettext, gettext_noop
 from ellwand.listing import listed
-from ellwand.quantity import LargeUnit, Length, Unit, parse_length
+from ellwand.quantity import LargeUnit, Length, Mass, Unit, parse_length
 from ellwand.shown import sign_of
 
 T = TypeVar("T")
@@ -39,7 +39,7 @@ class RefusedEntry:
 
     where: tuple[str | int, ...]
     problem: EntryProblem
-    meant: Length | None = None
+    meant: Length | Mass | None = None
 
 
 class EntriesRefused(EntryProblem):
@@ -93,7 +93,7 @@ class Entries:
         self,
         where: tuple[str | int, ...],
         reading: Callable[[], T],
-        meant: Callable[[], Length | None] = lambda: None,
+        meant: Callable[[], Length | Mass | None] = lambda: None,
     ) -> T | None:
         """What an entry says; None for one that cannot be used.
 
