@@ -131,7 +131,7 @@ class TestBlocks:
         wrong = BLOCK.replace("high_bust", "high_burst", 1)
         refused = workroom.post(f"{ROOM}/block-checks", content=wrong, headers=toml)
         assert refused.status_code == 422
-        assert "sizes[1].high_bust" in refused.json()["title"]
+        assert "size 1, high_bust" in refused.json()["title"]
         assert workroom.get(f"{ROOM}/blocks").json() == []
 
     def test_the_size_is_decided_by_the_block_of_the_invitation(self, service: Service) -> None:
@@ -154,6 +154,10 @@ class TestBlocks:
     def test_a_line_that_cannot_be_right_is_named(self, service: Service) -> None:
         status, problem = self.put(service, "name = 3")
         assert (status, problem["code"]) == (422, "block-line")  # type: ignore[index]
+        wrong = BLOCK.splitlines().index("waist = 72")
+        for instead in ("waist = 720", "waist = 72 cm"):
+            _, problem = self.put(service, BLOCK.replace("waist = 72", instead))
+            assert problem["line"] == wrong + 1  # type: ignore[index]
 
     def test_a_name_has_to_be_printable(self, service: Service) -> None:
         _, problem = self.put(service, BLOCK, "own%07block")
