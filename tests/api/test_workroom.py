@@ -52,7 +52,7 @@ def test_she_sees_how_far_each_customer_is(service: Service) -> None:
         "who has begun", "not yet opened",
     )  # fmt: skip
     assert (begun["opened"], waiting["opened"], waiting["link_open"]) == (True, False, True)
-    assert begun["confirmed"] == ["stature"]
+    assert (begun["measured"], begun["confirmed"], begun["kept"]) == (True, ["stature"], [])
     assert not begun["decided"]
     whole = workroom.get(f"{ROOM}/sittings/{begun['id']}").json()
     assert whole["record"]["readings"]["waist"][0]["raw"] == "47"

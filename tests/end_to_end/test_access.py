@@ -1,6 +1,7 @@
 """The page for everybody: axe-core, the keyboard alone, narrow windows, large text."""
 
 import os
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Literal
@@ -300,3 +301,40 @@ def test_a_block_that_is_typed_and_not_kept_is_asked_about_before_it_is_lost(
     page.click("#sure-yes")
     page.wait_for_selector("text=Summer is in the field below.")
     assert "Demo blouse block" in page.input_value("#block-text")
+
+
+def test_a_workroom_is_asked_about_what_looks_like_a_slip_in_an_invitation(
+    service: RealService, windows: Callable[..., Page]
+) -> None:
+    page = windows(f"{service.url}/workroom", viewport={"width": 1280, "height": 800})
+    page.fill("#name", LOGIN)
+    page.fill("#password", PASSWORD)
+    page.press("#password", "Enter")
+    page.fill("#label", "K. twice")
+    page.fill("#address", "cards@loft")
+    page.click("#invitation button[type=submit]")
+    page.click("#sure button[value=no]")
+    page.wait_for_selector("#invitation .error >> text=Complete the address")
+    page.click("#invitation button[type=submit]")
+    page.click("#sure-yes")
+    page.click("#link-made button[value=done]")
+    page.fill("#address", "cards@loft.example")
+    page.fill("#label", "K. twice")
+    assert "sitting of this name already" in page.inner_text("#label-used")
+    page.click("#invitation button[type=submit]")
+    page.click("#link-made button[value=done]")
+    assert page.inner_text("#label-used") == ""
+    lines = page.locator(".sitting-line", has_text="K. twice")
+    assert lines.count() == 2
+    # With nothing measured there is no card to be seen.
+    assert not lines.first.get_by_role("link", name="See the card").is_visible()
+    lines.first.get_by_role("button", name="Erase …").click()
+    assert re.search(r"K. twice, invited .* at \d\d:\d\d\?", page.inner_text("#sure-title"))
+    page.click("#sure button[value=no]")
+    # At this width two lines stand beside each other.
+    one, other = (lines.nth(at).bounding_box() for at in (0, 1))
+    assert one and other
+    assert one["y"] == other["y"]
+    assert one["x"] + one["width"] < other["x"]
+    assert violations(page) == []
+    assert too_wide(page) == []
