@@ -54,6 +54,11 @@ def test_she_sees_how_far_each_customer_is(service: Service) -> None:
     assert (begun["opened"], waiting["opened"], waiting["link_open"]) == (True, False, True)
     assert (begun["measured"], begun["confirmed"], begun["kept"]) == (True, ["stature"], [])
     assert not begun["decided"]
+    keep = {"code": "waist", "reason": "measured by a friend"}
+    assert customer.post(f"{BASE}/sitting/keeps", json=keep).status_code == 201
+    begun, waiting = workroom.get(f"{ROOM}/sittings").json()
+    assert (set(begun["confirmed"]), begun["kept"]) == ({"stature", "waist"}, ["waist"])
+    assert not waiting["measured"]
     whole = workroom.get(f"{ROOM}/sittings/{begun['id']}").json()
     assert whole["record"]["readings"]["waist"][0]["raw"] == "47"
     card = workroom.get(f"{ROOM}/sittings/{begun['id']}/card.pdf")
@@ -149,6 +154,10 @@ class TestBlocks:
         )
         assert german.content == demo_block_toml(language="de")
         assert "Nähen Sie nichts" in german.text
+        fuller = service.client().get(f"{BASE}/demo-block-fuller.toml")
+        assert fuller.content == demo_block_toml("fuller")
+        # Whoever reads it on a page has no command.
+        assert "--block" not in file.text + german.text + fuller.text
         assert service.workroom().get(ROOM).json()["demo"]["garments"]
 
     def test_a_line_that_cannot_be_right_is_named(self, service: Service) -> None:

@@ -280,6 +280,9 @@ def test_a_block_that_is_typed_and_not_kept_is_asked_about_before_it_is_lost(
     change = page.get_by_role("button", name="Change …: Summer")
     change.click()
     page.wait_for_selector("text=Summer is in the field below.")
+    page.click("#block-demo-fuller")
+    page.wait_for_selector("text=The demo block is in the field.")
+    assert "Demo fuller blouse block" in page.input_value("#block-text")
     # Nothing is typed yet, so that nothing is asked.
     change.click()
     page.wait_for_selector("text=Summer is in the field below.")

@@ -28,12 +28,15 @@ export function startBlocks(page) {
   window.addEventListener("beforeunload", (event) => {
     if (unkept()) event.preventDefault();
   });
-  onPress(byId("block-demo"), async () => {
-    if (!(await mayReplace())) return;
-    clearMarks(form);
-    write(byId("block-name").value, await textOf("/demo-block.toml"));
-    say(gettext("The demo block is in the field. Its numbers are invented: put your own in."));
-  });
+  for (const [id, path] of [["block-demo", "/demo-block.toml"],
+    ["block-demo-fuller", "/demo-block-fuller.toml"]]) {
+    onPress(byId(id), async () => {
+      if (!(await mayReplace())) return;
+      clearMarks(form);
+      write(byId("block-name").value, await textOf(path));
+      say(gettext("The demo block is in the field. Its numbers are invented: put your own in."));
+    });
+  }
   return { show, forget: () => byId("block-list").replaceChildren() };
 }
 
