@@ -127,7 +127,7 @@ def test_a_wrong_line_is_told_with_file_key_and_reason(
     assert (told.code, told.out) == (4, "")
     line = text.splitlines().index("waist = 62") + 1
     assert told.err == (
-        "The block file “block.toml” cannot be used: sizes[3].waist (size 3): must be larger than "
+        "The block file “block.toml” cannot be used: size 3, waist: must be larger than "
         "in size 2; sizes are listed from the smallest to the largest. Correct the block file at "
         f"line {line} and try again.\n"
     )

@@ -68,10 +68,24 @@ class SittingProblem(EllwandError):
 
 
 class BlockProblem(EllwandError):
-    """A block file that cannot be read."""
+    """A block file that cannot be read.
+
+    Args:
+        code: short name of the case.
+        sentence: what is wrong.
+        advice: what to do next.
+        at_line: the line that it is about, counted from 1; None where it is about none.
+        values: what is put into sentence and advice.
+    """
 
     exit_code = 4
     http_status = 422
+
+    def __init__(
+        self, code: str, sentence: str, advice: str, at_line: int | None = None, **values: Any
+    ) -> None:
+        super().__init__(code, sentence, advice, **values)
+        self.at_line = at_line
 
 
 class ServiceProblem(EllwandError):

@@ -67,7 +67,7 @@ SENDS_NOTHING = {
 FOR_ANYBODY = {
     "sitting-open_link", "workroom-log_in", "public-see_measurements", "public-see_sheets",
     "public-see_sheets_in",
-    "public-see_demo_block", "health-alive", "health-ready",
+    "public-see_demo_block", "public-see_demo_block_fuller", "health-alive", "health-ready",
 }  # fmt: skip
 # A name belongs to one workroom only, so that another may take the same one.
 MAY_TAKE_THE_SAME_NAME = {"workroom-put_block"}

@@ -52,8 +52,13 @@ def test_she_sees_how_far_each_customer_is(service: Service) -> None:
         "who has begun", "not yet opened",
     )  # fmt: skip
     assert (begun["opened"], waiting["opened"], waiting["link_open"]) == (True, False, True)
-    assert begun["confirmed"] == ["stature"]
+    assert (begun["measured"], begun["confirmed"], begun["kept"]) == (True, ["stature"], [])
     assert not begun["decided"]
+    keep = {"code": "waist", "reason": "measured by a friend"}
+    assert customer.post(f"{BASE}/sitting/keeps", json=keep).status_code == 201
+    begun, waiting = workroom.get(f"{ROOM}/sittings").json()
+    assert (set(begun["confirmed"]), begun["kept"]) == ({"stature", "waist"}, ["waist"])
+    assert not waiting["measured"]
     whole = workroom.get(f"{ROOM}/sittings/{begun['id']}").json()
     assert whole["record"]["readings"]["waist"][0]["raw"] == "47"
     card = workroom.get(f"{ROOM}/sittings/{begun['id']}/card.pdf")
@@ -131,7 +136,7 @@ class TestBlocks:
         wrong = BLOCK.replace("high_bust", "high_burst", 1)
         refused = workroom.post(f"{ROOM}/block-checks", content=wrong, headers=toml)
         assert refused.status_code == 422
-        assert "sizes[1].high_bust" in refused.json()["title"]
+        assert "size 1, high_bust" in refused.json()["title"]
         assert workroom.get(f"{ROOM}/blocks").json() == []
 
     def test_the_size_is_decided_by_the_block_of_the_invitation(self, service: Service) -> None:
@@ -149,11 +154,19 @@ class TestBlocks:
         )
         assert german.content == demo_block_toml(language="de")
         assert "Nähen Sie nichts" in german.text
+        fuller = service.client().get(f"{BASE}/demo-block-fuller.toml")
+        assert fuller.content == demo_block_toml("fuller")
+        # Whoever reads it on a page has no command.
+        assert "--block" not in file.text + german.text + fuller.text
         assert service.workroom().get(ROOM).json()["demo"]["garments"]
 
     def test_a_line_that_cannot_be_right_is_named(self, service: Service) -> None:
         status, problem = self.put(service, "name = 3")
         assert (status, problem["code"]) == (422, "block-line")  # type: ignore[index]
+        wrong = BLOCK.splitlines().index("waist = 72")
+        for instead in ("waist = 720", "waist = 72 cm"):
+            _, problem = self.put(service, BLOCK.replace("waist = 72", instead))
+            assert problem["line"] == wrong + 1  # type: ignore[index]
 
     def test_a_name_has_to_be_printable(self, service: Service) -> None:
         _, problem = self.put(service, BLOCK, "own%07block")

@@ -1,6 +1,7 @@
 """The page for everybody: axe-core, the keyboard alone, narrow windows, large text."""
 
 import os
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Literal
@@ -240,11 +241,103 @@ def test_a_workroom_writes_a_block_of_its_own(
     page.click("text=Check and keep")
     page.wait_for_selector("#upload .error >> text=this line is missing")
     assert "high_burst" in page.input_value("#block-text")
+    # The line is quoted, marked and in sight.
+    page.fill("#block-text", demo.replace("waist = 72\n", "waist = 72 cm\n"))
+    page.click("text=Check and keep")
+    line = demo.splitlines().index("waist = 72") + 1
+    page.wait_for_selector(f"#upload .error >> text=Line {line} is: waist = 72 cm")
+    page.wait_for_selector("#upload .error >> text=A number stands without its unit")
+    field = page.locator("#block-text")
+    assert field.evaluate("at => at.value.slice(at.selectionStart, at.selectionEnd)") == (
+        "waist = 72 cm"
+    )
+    above, below = field.evaluate(
+        f"""at => [at.scrollTop, at.scrollTop + at.clientHeight].map(
+            edge => edge / at.scrollHeight * {len(demo.splitlines())})"""
+    )
+    assert above < line - 1 < line < below
     page.fill("#block-text", demo.replace("Demo blouse block", "Spring blouse"))
     page.click("text=Check and keep")
     page.wait_for_selector("#block-list >> text=Spring")
     page.click("#block-list >> text=Change …")
     page.wait_for_selector("text=Spring is in the field below.")
     assert "Spring blouse" in page.input_value("#block-text")
+    assert violations(page) == []
+    assert too_wide(page) == []
+
+
+def test_a_block_that_is_typed_and_not_kept_is_asked_about_before_it_is_lost(
+    service: RealService, windows: Callable[..., Page]
+) -> None:
+    page = windows(f"{service.url}/workroom", viewport={"width": 360, "height": 740})
+    page.fill("#name", LOGIN)
+    page.fill("#password", PASSWORD)
+    page.press("#password", "Enter")
+    page.click("#block-demo")
+    page.wait_for_selector("text=The demo block is in the field.")
+    page.fill("#block-name", "Summer")
+    page.click("text=Check and keep")
+    change = page.get_by_role("button", name="Change …: Summer")
+    change.click()
+    page.wait_for_selector("text=Summer is in the field below.")
+    page.click("#block-demo-fuller")
+    page.wait_for_selector("text=The demo block is in the field.")
+    assert "Demo fuller blouse block" in page.input_value("#block-text")
+    # Nothing is typed yet, so that nothing is asked.
+    change.click()
+    page.wait_for_selector("text=Summer is in the field below.")
+    page.fill("#block-text", "# half done")
+    change.click()
+    page.click("#sure button[value=no]")
+    other = {"name": "a.toml", "mimeType": "text/plain", "buffer": b"#"}
+    page.set_input_files("#block-file", [other])  # type: ignore[list-item]
+    page.click("#sure button[value=no]")
+    page.click("#logout")
+    page.click("#sure button[value=no]")
+    assert page.input_value("#block-text") == "# half done"
+    with page.expect_event("dialog") as asked:
+        page.close(run_before_unload=True)
+    assert asked.value.type == "beforeunload"
+    asked.value.dismiss()
+    assert page.input_value("#block-text") == "# half done"
+    change.click()
+    page.click("#sure-yes")
+    page.wait_for_selector("text=Summer is in the field below.")
+    assert "Demo blouse block" in page.input_value("#block-text")
+
+
+def test_a_workroom_is_asked_about_what_looks_like_a_slip_in_an_invitation(
+    service: RealService, windows: Callable[..., Page]
+) -> None:
+    page = windows(f"{service.url}/workroom", viewport={"width": 1280, "height": 800})
+    page.fill("#name", LOGIN)
+    page.fill("#password", PASSWORD)
+    page.press("#password", "Enter")
+    page.fill("#label", "K. twice")
+    page.fill("#address", "cards@loft")
+    page.click("#invitation button[type=submit]")
+    page.click("#sure button[value=no]")
+    page.wait_for_selector("#invitation .error >> text=Complete the address")
+    page.click("#invitation button[type=submit]")
+    page.click("#sure-yes")
+    page.click("#link-made button[value=done]")
+    page.fill("#address", "cards@loft.example")
+    page.fill("#label", "K. twice")
+    assert "sitting of this name already" in page.inner_text("#label-used")
+    page.click("#invitation button[type=submit]")
+    page.click("#link-made button[value=done]")
+    assert page.inner_text("#label-used") == ""
+    lines = page.locator(".sitting-line", has_text="K. twice")
+    assert lines.count() == 2
+    # With nothing measured there is no card to be seen.
+    assert not lines.first.get_by_role("link", name="See the card").is_visible()
+    lines.first.get_by_role("button", name="Erase …").click()
+    assert re.search(r"K. twice, invited .* at \d\d:\d\d\?", page.inner_text("#sure-title"))
+    page.click("#sure button[value=no]")
+    # At this width two lines stand beside each other.
+    one, other = (lines.nth(at).bounding_box() for at in (0, 1))
+    assert one and other
+    assert one["y"] == other["y"]
+    assert one["x"] + one["width"] < other["x"]
     assert violations(page) == []
     assert too_wide(page) == []

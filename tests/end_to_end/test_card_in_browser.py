@@ -1,6 +1,7 @@
 """The card in a real browser: seen, with her outline, shared, and beside an earlier one."""
 
 import json
+import re
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -316,6 +317,17 @@ def test_a_workroom_sets_two_sittings_beside_each_other(
     room.press("#password", "Enter")
     line = room.locator(".sitting-line", has_text="A. again").first
     line.locator("summary", has_text="Details").click()
+    # What she typed is told beside what came of it, and the comparison stands before the reasons.
+    typed = line.locator("table", has_text="How it was taken")
+    typed.wait_for()
+    assert re.search(r"“[^”]+”, read as \d", typed.inner_text())
+    titles = line.locator("h4, form label").all_inner_texts()
+    assert titles[:2] == ["What she typed", "An earlier sitting of the same customer"]
+    first = room.locator(".sitting-line").last
+    first.locator("summary", has_text="Details").click()
+    first.get_by_text("There is no earlier sitting").or_(
+        first.get_by_text("Nothing is measured yet.")
+    ).wait_for()
     line.get_by_label("An earlier sitting of the same customer").select_option(index=0)
     line.get_by_text("What has changed since then").click()
     line.locator(".compared").first.wait_for()

@@ -190,10 +190,12 @@ def test_how_it_was_taken_is_told_in_the_words_of_the_command(
     script = f"""
         import {{ takenWords }} from {json.dumps((PAGE / "taking.js").as_uri())};
         import {{ readFileSync }} from "node:fs";
-        console.log(JSON.stringify(takenWords(JSON.parse(readFileSync(0, "utf8")))));
+        const taking = JSON.parse(readFileSync(0, "utf8"));
+        console.log(JSON.stringify(["you", "her"].map((whom) => takenWords(taking, whom))));
     """
     told = run(script, {"measured_by": measured_by, "worn": worn})
-    assert told == taken_words(Taken(measured_by, worn), "you")
+    taken = Taken(measured_by, worn)
+    assert told == [taken_words(taken, "you"), taken_words(taken, "her")]
 
 
 def test_what_is_typed_anew_was_taken_as_it_was_where_that_was_the_same_for_all() -> None:

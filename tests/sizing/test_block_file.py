@@ -183,7 +183,7 @@ WRONG_LINES = [
     ("name", replaced('name = "Small block"', "name = 3")),
     ("cup", replaced('cup = "B"', 'cup = "K"')),
     ("cup_step", replaced("cup_step = 1", "cup_step = 2.54")),
-    ("sizes[1].full_bust (size a)", replaced('cup = "B"', 'cup = "C"')),
+    ("size a, full_bust", replaced('cup = "B"', 'cup = "C"')),
     ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["A", "C"]')),
     ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["C", "B"]')),
     ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["B", "B"]')),
@@ -192,22 +192,22 @@ WRONG_LINES = [
     ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = ["B", 3]')),
     ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = []')),
     ("drafted_cups", replaced('cup = "B"', 'cup = "B"\ndrafted_cups = "B"')),
-    ("sizes[2].waist (size b)", replaced("waist = 28.5\n", "")),
-    ("sizes[2].waist (size b)", replaced("waist = 28.5", 'waist = "28 1/2"')),
-    ("sizes[2].waist (size b)", replaced("waist = 28.5", "waist = true")),
-    ("sizes[2].waist (size b)", replaced("waist = 28.5", "waist = nan")),
-    ("sizes[2].waist (size b)", replaced("waist = 28.5", "waist = -28.5")),
-    ("sizes[2].waist (size b)", replaced("waist = 28.5", f"waist = 1{'0' * 400}")),
-    ("sizes[2].waist (size b)", replaced("waist = 28.5", "waist = 26.5")),
-    ("sizes[3].waist (size c)", replaced("waist = 30.5", "waist = 28.0")),
-    ("sizes[2].wiast (size b)", replaced("waist = 28.5", "waist = 28.5\nwiast = 28.5")),
-    ("sizes[3].name (size b)", replaced('name = "c"', 'name = "b"')),
-    ("sizes[2].high_hip (size b)", replaced("waist = 28.5", "waist = 28.5\nhigh_hip = 33")),
+    ("size b, waist", replaced("waist = 28.5\n", "")),
+    ("size b, waist", replaced("waist = 28.5", 'waist = "28 1/2"')),
+    ("size b, waist", replaced("waist = 28.5", "waist = true")),
+    ("size b, waist", replaced("waist = 28.5", "waist = nan")),
+    ("size b, waist", replaced("waist = 28.5", "waist = -28.5")),
+    ("size b, waist", replaced("waist = 28.5", f"waist = 1{'0' * 400}")),
+    ("size b, waist", replaced("waist = 28.5", "waist = 26.5")),
+    ("size c, waist", replaced("waist = 30.5", "waist = 28.0")),
+    ("size b, wiast", replaced("waist = 28.5", "waist = 28.5\nwiast = 28.5")),
+    ("size b, name", replaced('name = "c"', 'name = "b"')),
+    ("size b, high_hip", replaced("waist = 28.5", "waist = 28.5\nhigh_hip = 33")),
     (
-        "sizes[3].high_bust (size c)",
+        "size c, high_bust",
         replaced("high_bust = 36\nfull_bust = 38", "high_bust = 38\nfull_bust = 40"),
     ),
-    ("sizes[1].high_bust (size a)", replaced('unit = "in"\ncup = "B"\ncup_step = 1',
+    ("size a, high_bust", replaced('unit = "in"\ncup = "B"\ncup_step = 1',
                                              'unit = "cm"\ncup = "B"\ncup_step = 2.54')),
     ("length_class.tall", SMALL.replace("[length_class.tall]\nstature_from = 68\n", "")),
     ("length_class.regular.stature_from", replaced("stature_from = 64", "stature_from = 65")),
@@ -267,9 +267,14 @@ def test_a_file_is_named_without_its_folder(tmp_path: Path) -> None:
     with pytest.raises(BlockProblem) as caught:
         load_block(path)
     assert caught.value.sentence == (
-        "The block file “autumn.toml” cannot be used: sizes[2].waist (size b): "
-        "this line is missing."
+        "The block file “autumn.toml” cannot be used: size b, waist: this line is missing."
     )
+
+
+def test_a_size_without_a_name_is_told_by_its_number() -> None:
+    with pytest.raises(BlockProblem) as caught:
+        block_from_toml(replaced('name = "b"\n', "").encode())
+    assert "size number 2, name: this line is missing" in caught.value.sentence
 
 
 def test_a_mark_that_some_editors_put_first_does_no_harm() -> None:
@@ -291,7 +296,7 @@ def test_one_size_alone_is_no_block() -> None:
 
 def test_two_sizes_far_apart_have_a_gap() -> None:
     start, end = SMALL.index('[[sizes]]\nname = "b"'), SMALL.index('[[sizes]]\nname = "c"')
-    with pytest.raises(BlockProblem, match=r"sizes\[2\].high_bust \(size c\)"):
+    with pytest.raises(BlockProblem, match="size c, high_bust"):
         block_from_toml((SMALL[:start] + SMALL[end:]).encode())
 
 

@@ -26,6 +26,7 @@ export class Refusal extends Error {
     this.detail = details.detail;
     this.problems = details.problems ?? null;
     this.entries = details.entries ?? null;
+    this.line = details.line ?? null;
     this.retryAfterS = retryAfterS;
   }
 }

@@ -2,20 +2,23 @@
 
 import { fetched } from "./api.js";
 import { comparisonParts } from "./comparison.js";
-import { day, el, turns } from "./dom.js";
+import { el, moment, turns } from "./dom.js";
 import { onSubmit } from "./forms.js";
 import { gettext } from "./language.js";
 import { say } from "./status.js";
 
-/** A choice of earlier sittings for one, and what has changed since; null where there is none. */
+/** A choice of earlier sittings for one, and what has changed since; or why there is none. */
 export function besideForm({ id, created_at: created }, sittings, kinds) {
   const earlier = sittings.filter((one) =>
     one.id !== id && one.created_at <= created && one.confirmed.length);
-  if (!earlier.length) return null;
+  if (!earlier.length) {
+    return el("p", { class: "soft" },
+      gettext("There is no earlier sitting with something confirmed to set beside this one."));
+  }
   const asking = turns();
   const field = el("select", { id: `earlier-${id}` }, earlier.map((one) =>
     el("option", { value: one.id }, gettext("{name}, invited {day}", {
-      name: one.terms.label || gettext("No name given"), day: day(one.created_at),
+      name: one.terms.label || gettext("No name given"), day: moment(one.created_at),
     }))));
   const found = el("div", { tabindex: "-1" });
   const form = el("form", {},

@@ -9,6 +9,8 @@ import { say } from "./status.js";
 import { garmentWords } from "./words.js";
 
 let refresh = async () => {};
+// What was put into the field and not typed: it can be put there again.
+let put = "";
 
 /** Start this part of the page. */
 export function startBlocks(page) {
@@ -17,27 +19,52 @@ export function startBlocks(page) {
   onSubmit(form, (button) => (button?.value === "check" ? check(form) : keep(form)));
   byId("block-file").addEventListener("change", async () => {
     const [file] = byId("block-file").files;
-    if (file) write(byId("block-name").value || file.name.replace(/\.toml$/i, ""), await file.text());
+    if (!file) return;
+    if (await mayReplace()) {
+      clearMarks(form);
+      write(byId("block-name").value || file.name.replace(/\.toml$/i, ""), await file.text());
+    } else byId("block-file").value = "";
   });
-  onPress(byId("block-demo"), async () => {
-    const written = byId("block-text").value.trim();
-    const goOn = !written ||
-      (await sure(gettext("Replace the text?"), gettext("What stands in the field is lost."),
-        gettext("Replace it")));
-    if (!goOn) return;
-    clearMarks(form);
-    write(byId("block-name").value, await textOf("/demo-block.toml"));
-    say(gettext("The demo block is in the field. Its numbers are invented: put your own in."));
+  window.addEventListener("beforeunload", (event) => {
+    if (unkept()) event.preventDefault();
   });
+  for (const [id, path] of [["block-demo", "/demo-block.toml"],
+    ["block-demo-fuller", "/demo-block-fuller.toml"]]) {
+    onPress(byId(id), async () => {
+      if (!(await mayReplace())) return;
+      clearMarks(form);
+      write(byId("block-name").value, await textOf(path));
+      say(gettext("The demo block is in the field. Its numbers are invented: put your own in."));
+    });
+  }
   return { show, forget: () => byId("block-list").replaceChildren() };
 }
 
 const textOf = async (path) => (await ask("GET", path)).text();
 
+/** Whether something stands in the field that was typed and not kept. */
+function unkept() {
+  const { value } = byId("block-text");
+  return value !== put && value.trim() !== "";
+}
+
+/** Ask before the page or the login is left; true where nothing is lost, or that was agreed to. */
+export async function mayLose(title, yes) {
+  const agreed = !unkept() || (await sure(title,
+    gettext("What you typed here and did not keep is lost."), yes));
+  // Agreed to here, it is not asked for again by the browser.
+  if (agreed) put = byId("block-text").value;
+  return agreed;
+}
+
+const mayReplace = async () => !unkept() || sure(gettext("Replace the text?"),
+  gettext("What stands in the field is lost."), gettext("Replace it"));
+
 /** Put a text into the field. */
 function write(name, text) {
   byId("block-name").value = name;
   byId("block-text").value = text;
+  put = byId("block-text").value;
   byId("block-understood").hidden = true;
 }
 
@@ -64,7 +91,10 @@ function line({ name, sizes, garments, problem }) {
       el("a", { class: "button plain", href: `/api/v1${pathOf(name)}`, download: `${name}.toml`,
         "aria-label": `${gettext("Download")}: ${name}` }, gettext("Download")),
       button(gettext("Change …"), async () => {
-        write(name, await textOf(pathOf(name)));
+        if (!(await mayReplace())) return;
+        const text = await textOf(pathOf(name));
+        clearMarks(byId("upload"));
+        write(name, text);
         byId("block-text").focus();
         say(gettext("{name} is in the field below. It stays as it is until you keep what you change.",
           { name }));
@@ -107,9 +137,24 @@ async function accepted(form, method, path) {
     return await fetched(method, path, { body: text.value, type: "application/toml" });
   } catch (problem) {
     if (problem.status !== 422) throw problem;
-    complain(form, problem, problem.code === "block-name" ? byId("block-name") : text);
+    const input = problem.code === "block-name" ? byId("block-name") : text;
+    complain(form, new FieldProblem(input, messageOf(problem, text)));
     return {};
   }
+}
+
+/** What is wrong, with the line that it is about, which is marked in the field. */
+function messageOf({ message, line }, text) {
+  if (!line) return message;
+  const all = text.value.split("\n");
+  const words = all[line - 1] ?? "";
+  const start = all.slice(0, line - 1).join("\n").length + (line > 1 ? 1 : 0);
+  text.setSelectionRange(start, start + words.length);
+  // No line is broken, so that each is as high as the others.
+  text.scrollTop = (text.scrollHeight * (line - 0.5)) / all.length - text.clientHeight / 2;
+  text.scrollLeft = 0;
+  const shown = words.trim();
+  return shown ? `${message} ${gettext("Line {line} is: {words}", { line, words: shown })}` : message;
 }
 
 async function remove(name) {

@@ -47,14 +47,17 @@ export function listed(names) {
   });
 }
 
+const placeOf = (written) => (written === "en" ? "en-GB" : written);
+
 /** A day as people write it, in the language of the page or another one. */
-export function day(seconds, written = language) {
-  const when = new Date(seconds * 1000);
-  const place = written === "en" ? "en-GB" : written;
-  const told = when.toLocaleDateString(place, { day: "numeric", month: "long", year: "numeric" });
+export const day = (seconds, written = language) =>
   // No line ends between its day and its month.
-  return told.replace(" ", "\u00a0");
-}
+  new Date(seconds * 1000).toLocaleDateString(placeOf(written), { dateStyle: "long" })
+    .replace(" ", "\u00a0");
+
+/** A day and the time of day. */
+export const moment = (seconds) =>
+  new Date(seconds * 1000).toLocaleString(placeOf(language), { dateStyle: "long", timeStyle: "short" });
 
 /** Ask before something that cannot be undone; true when it was agreed to. */
 export function agreed(dialog) {

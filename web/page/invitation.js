@@ -12,12 +12,14 @@ const FIELDS = { "garment-not-in-block": "garment", "no-such-block": "block" };
 
 let blocks = [];
 let demo = null;
+let labels = [];
 
 /** Start this part of the page. */
 export function startInvitation({ refresh }) {
   const form = byId("invitation");
   onSubmit(form, () => invite(form, refresh));
   byId("block").addEventListener("change", fillGarments);
+  byId("label").addEventListener("input", sayWhetherUsed);
   onPress(byId("copy-link"), () => copied(byId("link")));
   byId("link-made").addEventListener("close", () => {
     byId("link").value = "";
@@ -28,7 +30,14 @@ export function startInvitation({ refresh }) {
   return { show, forget: () => byId("asked-list").replaceChildren() };
 }
 
-function show({ blocks: all, workroom, kinds }) {
+/** Say that there is a sitting of this name: it may be hers, or another one's. */
+function sayWhetherUsed() {
+  byId("label-used").textContent = labels.includes(byId("label").value.trim())
+    ? gettext("There is a sitting of this name already. If it is not hers, choose another one.") : "";
+}
+
+function show({ blocks: all, workroom, kinds, sittings }) {
+  labels = sittings.map(({ terms }) => terms.label).filter(Boolean);
   blocks = all.filter(({ problem }) => !problem);
   demo = workroom.demo;
   const chosen = byId("block").value;
@@ -73,6 +82,9 @@ async function invite(form, refresh) {
     language: byId("language").value,
     unit: byId("bare").value,
   };
+  if (!(await complete(json.address))) {
+    throw new FieldProblem(byId("address"), gettext("Complete the address, or leave the field empty."));
+  }
   let made;
   try {
     made = await fetched("POST", "/workroom/invitations", { json });
@@ -83,9 +95,15 @@ async function invite(form, refresh) {
     return;
   }
   byId("label").value = "";
+  sayWhetherUsed();
   await refresh();
   await showLink(made, json.language);
 }
+
+/** Ask about a domain without a dot, which only mail of one's own network has. */
+const complete = async (address) => !/@[^.\]]+$/.test(address) ||
+  sure(gettext("Is the address complete?"),
+    gettext("No dot follows the @ of {address}. Only mail within your own network has such addresses.", { address }), gettext("Use it"));
 
 /** Show a link, this once; the mail with it is in the customer's language. */
 export async function showLink({ link, link_ends_at: ends }, hers) {

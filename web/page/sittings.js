@@ -2,15 +2,12 @@
 
 import { fetched } from "./api.js";
 import { besideForm } from "./beside.js";
-import { byId, capital, day, el, listed, turns } from "./dom.js";
+import { detailParts } from "./detail.js";
+import { byId, day, el, moment, turns } from "./dom.js";
 import { onPress } from "./forms.js";
-import { measured } from "./figures.js";
 import { showLink, sure } from "./invitation.js";
 import { gettext, ngettext } from "./language.js";
 import { say } from "./status.js";
-import { keptBecause, outsideWords, queryTitle, standingWords, stepLines } from "./words.js";
-
-const COLUMNS = [gettext("Measurement"), gettext("Value ± bound"), gettext("Standing")];
 
 const lines = new Map();
 let refresh = async () => {};
@@ -50,7 +47,12 @@ function show({ sittings, kinds: known }) {
     || list.children.length !== wanted.length) list.replaceChildren(...wanted);
 }
 
-const called = ({ terms }) => terms.label || gettext("a customer without a name");
+/** What tells a sitting from all others: where its label does not, when it was made does. */
+function called({ id, terms, created_at: created }) {
+  const name = terms.label || gettext("a customer without a name");
+  return all.some((one) => one.id !== id && one.terms.label === terms.label)
+    ? gettext("{name}, invited {day}", { name, day: moment(created) }) : name;
+}
 
 function made(sitting) {
   const path = `/api/v1/workroom/sittings/${encodeURIComponent(sitting.id)}`;
@@ -86,17 +88,21 @@ function made(sitting) {
 function fill(line, sitting) {
   line.state.textContent = stateWords(sitting);
   line.days.textContent = gettext("Invited {invited}; erased by itself {erased} if nothing changes.",
-    { invited: day(sitting.created_at), erased: day(sitting.erase_at) });
-  line.cards.hidden = !sitting.opened;
+    { invited: moment(sitting.created_at), erased: day(sitting.erase_at) });
+  line.cards.hidden = !sitting.measured;
   line.endLink.hidden = !sitting.opened && !sitting.link_open;
   if (line.details.open) detail(line, sitting);
 }
 
-function stateWords({ opened, link_open: open, confirmed, needed, queries, decided }) {
+function stateWords({ opened, link_open: open, confirmed, kept, needed, queries, decided }) {
   if (!opened) return open ? gettext("Not opened yet.") : gettext("Not opened; the link has ended.");
   const total = new Set([...confirmed, ...needed]).size;
-  const words = [gettext("Opened; {confirmed} of {total} settled",
-    { confirmed: confirmed.length, total })];
+  const words = [gettext("Opened; {confirmed} of {total} confirmed",
+    { confirmed: confirmed.length - kept.length, total })];
+  if (kept.length) {
+    words.push(ngettext("{number} kept with her reason", "{number} kept with her reason",
+      kept.length));
+  }
   if (queries) words.push(ngettext("{number} query", "{number} queries", queries));
   words.push(decided ? gettext("size decided") : gettext("size not decided"));
   return `${words.join("; ")}.`;
@@ -112,43 +118,7 @@ async function detail(line, sitting) {
     return;
   }
   if (!current()) return;
-  line.body.replaceChildren(...detailParts(found));
-  const beside = besideForm(sitting, all, kinds);
-  if (beside) line.body.append(beside);
-}
-
-function detailParts({ record, size, terms }) {
-  const name = (code) => kinds.find((kind) => kind.code === code)?.name ?? code;
-  const rows = kinds.filter(({ code }) => record.measurements[code]);
-  const asked = gettext("Asked for: {names}.", { names: listed(terms.asked.map(name)) });
-  const parts = [el("p", {}, asked)];
-  if (!rows.length) return [...parts, el("p", {}, gettext("Nothing is measured yet."))];
-  parts.push(
-    el("table", { class: "held" },
-      el("thead", {}, el("tr", {}, COLUMNS.map((text) => el("th", { scope: "col" }, text)))),
-      el("tbody", {}, rows.map((kind) => row(kind, record))),
-    ),
-  );
-  if (record.findings?.outside?.length) {
-    parts.push(el("p", { class: "note" }, outsideWords(record.findings.outside)));
-  }
-  if (size) {
-    parts.push(el("h4", {}, size.headline), el("dl", { class: "lines" }, stepLines(size)));
-  }
-  return parts;
-}
-
-function row({ code, name }, { measurements, findings }) {
-  const { standing, reason, queries } = measurements[code];
-  const shown = measured(measurements[code], findings?.estimates[code]);
-  const said = queries.map(({ sentence, advice, blocks }) =>
-    el("p", {}, el("strong", {}, queryTitle(blocks), " "), `${sentence} ${advice}`));
-  if (reason) said.push(el("p", {}, keptBecause({ reason })));
-  return el("tr", {},
-    el("th", { scope: "row" }, capital(name)),
-    el("td", {}, shown.cm, el("br"), shown.in),
-    el("td", {}, el("span", { class: `standing ${standing}` }, standingWords(measurements[code])), said),
-  );
+  line.body.replaceChildren(...detailParts(found, kinds, besideForm(sitting, all, kinds)));
 }
 
 async function newLink(sitting) {

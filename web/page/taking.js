@@ -8,7 +8,10 @@ import { say } from "./status.js";
 import { typedIsSent } from "./unsent.js";
 
 // The reference for these words is taken_words in service/ellwand/tape/taking.py.
-const BY = { herself: gettext("by yourself"), somebody: gettext("by somebody with you") };
+const BY = {
+  you: { herself: gettext("by yourself"), somebody: gettext("by somebody with you") },
+  her: { herself: gettext("by herself"), somebody: gettext("by somebody with her") },
+};
 const WORN = {
   nothing: gettext("on bare skin"),
   bra: gettext("in an unpadded bra"),
@@ -17,9 +20,9 @@ const WORN = {
   thick: gettext("in a blouse or thicker"),
 };
 
-/** How something was taken, in few words; none where nothing was told. */
-export const takenWords = ({ measured_by: by, worn }) =>
-  [BY[by], WORN[worn]].filter(Boolean).join(", ");
+/** How something was taken, in few words, told to you or of her; none where nothing was told. */
+export const takenWords = ({ measured_by: by, worn }, whom = "you") =>
+  [BY[whom][by], WORN[worn]].filter(Boolean).join(", ");
 
 /** What the fields say now; it goes along with readings, so that neither can overtake the other. */
 export const chosenTaking = () => ({

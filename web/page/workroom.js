@@ -1,10 +1,10 @@
 // The workroom's page: login, and handing the workroom to each part of the page.
 
 import { fetched, Refusal, whenClosed } from "./api.js";
-import { startBlocks } from "./blocks.js";
+import { mayLose, startBlocks } from "./blocks.js";
 import { byId, turns } from "./dom.js";
 import { FieldProblem, onPress, onSubmit } from "./forms.js";
-import { startInvitation, sure } from "./invitation.js";
+import { startInvitation } from "./invitation.js";
 import { startKeys } from "./keys.js";
 import { gettext } from "./language.js";
 import { startSittings } from "./sittings.js";
@@ -52,6 +52,7 @@ async function logIn() {
 }
 
 async function logOut() {
+  if (!(await mayLose(gettext("Log out?"), gettext("Log out")))) return;
   await fetched("POST", "/workroom/logout");
   for (const form of document.forms) form.reset();
   for (const part of parts) part.forget();
@@ -59,11 +60,10 @@ async function logOut() {
   byId("entry-title").focus();
 }
 
-/** Before the page in another language: what stands in the field of a block would be lost. */
+/** Before the page in another language: what was typed of a block and not kept would be lost. */
 async function leave() {
-  const stays = byId("block-text").value.trim() && !(await sure(gettext("Change the language?"),
-    gettext("What you typed here and did not keep is lost."), gettext("Change it")));
-  return stays ? null : window.location.hash.slice(1);
+  const goes = await mayLose(gettext("Change the language?"), gettext("Change it"));
+  return goes ? window.location.hash.slice(1) : null;
 }
 
 async function begin() {

@@ -14,7 +14,7 @@ from starlette.exceptions import HTTPException
 from starlette.routing import Match
 
 from ellwand.api.examples import CASES, HEADERS
-from ellwand.errors import EllwandError, ServiceProblem
+from ellwand.errors import BlockProblem, EllwandError, ServiceProblem
 from ellwand.language import Noun, gettext, gettext_noop
 from ellwand.photo.problems import PhotosRefused, refusal, said
 from ellwand.quantity import Length
@@ -121,6 +121,8 @@ class ProblemDetails(BaseModel):
     """What speaks against the photos, by view."""
     entries: list[RefusedEntryDetail] | None = None
     """Each entry of several that cannot be used."""
+    line: int | None = None
+    """The line of a block's file that is wrong, counted from 1."""
     misfits: list[Misfit] | None = None
     """Parts of the request that are not as described."""
 
@@ -168,6 +170,7 @@ def details_of(error: EllwandError) -> ProblemDetails:
         code=error.code,
         problems=problems,
         entries=entries,
+        line=error.at_line if isinstance(error, BlockProblem) else None,
     )
 
 

@@ -16,7 +16,7 @@ from ellwand.card import PaperCode, marker_sheets_pdf
 from ellwand.errors import ServiceProblem
 from ellwand.language import Language, gettext, speaking, spoken_language
 from ellwand.measurements import KINDS
-from ellwand.sizing import demo_block_toml
+from ellwand.sizing import DemoRange, demo_block_toml
 from ellwand.store import jobs
 from ellwand.tape import CLOTHED, HOW_TOS
 
@@ -99,28 +99,46 @@ def _sheets(paper: PaperCode, language: Language) -> Response:
     return Response(sheets_pdf(paper, language), media_type="application/pdf", headers=headers)
 
 
+_BLOCK_FILE: dict[int | str, dict[str, Any]] = {
+    200: {
+        "description": "The block's file.",
+        "content": {"application/toml": {"schema": {"type": "string"}}},
+        **headers("Content-Disposition"),
+    }
+}
+
+
 @router.get(
     "/demo-block.toml",
     summary="Get the demo block",
     response_class=Response,
-    responses={
-        200: {
-            "description": "The block's file.",
-            "content": {"application/toml": {"schema": {"type": "string"}}},
-            **headers("Content-Disposition"),
-        }
-    },
+    responses=_BLOCK_FILE,
 )
 def see_demo_block() -> Response:
     """A block file with invented numbers, to be copied and filled with a workroom's own.
 
     Its comments are in the language asked for.
     """
+    return _demo_block("misses", "demo-block.toml")
+
+
+@router.get(
+    "/demo-block-fuller.toml",
+    summary="Get the demo block of a fuller range",
+    response_class=Response,
+    responses=_BLOCK_FILE,
+)
+def see_demo_block_fuller() -> Response:
+    """The same for fuller sizes, drafted in several cups."""
+    return _demo_block("fuller", "demo-block-fuller.toml")
+
+
+def _demo_block(demo_range: DemoRange, name: str) -> Response:
     headers = {
-        "Content-Disposition": 'attachment; filename="demo-block.toml"',
+        "Content-Disposition": f'attachment; filename="{name}"',
         "Vary": "Accept-Language",
     }
-    content = demo_block_toml(language=spoken_language())
+    content = demo_block_toml(demo_range, spoken_language())
     return Response(content, media_type="application/toml", headers=headers)
 
 

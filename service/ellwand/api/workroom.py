@@ -281,12 +281,15 @@ def _invitation(made: Invited) -> Invitation:
 
 
 def _line(held: Held) -> dict[str, object]:
+    settled = confirmed(held.record)
     return {
         "id": held.id,
         "terms": held.terms,
         "opened": held.opened,
         "link_open": held.link_open,
-        "confirmed": list(confirmed(held.record)),
+        "measured": bool(held.record.measurements),
+        "confirmed": list(settled),
+        "kept": [code for code, one in settled.items() if one.reason is not None],
         "needed": needed(held.record, held.terms),
         "queries": len(queries_of(held)),
         "decided": held.record.decision is not None,

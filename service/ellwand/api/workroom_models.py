@@ -88,8 +88,12 @@ class SittingLine(Model):
     """Whether the customer has opened her link."""
     link_open: bool
     """Whether the link can still be opened."""
+    measured: bool
+    """Whether there is anything to see on a card yet."""
     confirmed: list[Code]
-    """What is confirmed."""
+    """What is confirmed, or kept against a query."""
+    kept: list[Code]
+    """What of it is kept, with her reason."""
     needed: list[Code]
     """What is still to be confirmed."""
     queries: int

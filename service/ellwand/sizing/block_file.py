@@ -14,7 +14,7 @@ from ellwand.measurements import KINDS
 from ellwand.sizing.block import LENGTH_NAMES, Block, LengthClass, LengthName, Size
 from ellwand.sizing.cups import CUP_LETTERS, cup_letter, cup_steps
 from ellwand.sizing.garment_table import garments_of
-from ellwand.sizing.toml_lines import line_of
+from ellwand.sizing.toml_lines import line_of, slip_in
 from ellwand.sizing.toml_table import Key, LineProblem, Table
 
 # A block of 30 sizes and 10 garments has under 20 kB; far more is not a block file (judged).
@@ -32,6 +32,10 @@ CUP_STEP_LIMITS_MM = (20.0, 30.0)
 _THE_FILE = Noun(gettext_noop("The block file"))
 _LINE_AND_COLUMN = re.compile(r"(?P<found>.*) \(at line (?P<line>\d+), column (?P<column>\d+)\)")
 _AT_THE_END = " (at end of document)"
+_RULES = gettext_noop(
+    "A number has a point in it, no comma, and no unit behind it; a text stands in straight "
+    "quotation marks."
+)
 
 _ASCENDING = ("high_bust", "full_bust", "waist", "high_hip", "full_hip")
 _NEVER_SMALLER = ("shoulder_width", "back_waist_length")
@@ -90,50 +94,94 @@ def block_from_toml(content: bytes, called: str = _THE_FILE) -> Block:
     try:
         return _block(Table(_toml(content, called)).in_its_unit())
     except LineProblem as line:
+        number = line_of(content.decode("utf-8-sig"), line.path)
         raise BlockProblem(
             "block-line",
             "{file} cannot be used: {line}.",
             "Correct the block file at line {number} and try again.",
+            at_line=number,
             file=called,
             line=line,
-            number=line_of(content.decode("utf-8-sig"), line.path),
+            number=number,
         ) from line
 
 
 def _toml(content: bytes, called: str) -> Mapping[str, object]:
     try:
-        return tomllib.loads(content.decode("utf-8-sig"))
+        text = content.decode("utf-8-sig")
+        return tomllib.loads(text)
     except UnicodeDecodeError as cause:
         raise BlockProblem(
             "block-not-text", "{file} is not plain text.", "Save it as UTF-8 text.", file=called
         ) from cause
     except (ValueError, RecursionError) as cause:
         # Besides what is no TOML: numbers of thousands of digits, brackets in brackets.
+        place = _Place.of(cause, text)
         raise BlockProblem(
             "block-not-toml",
             "{file} is not written as TOML asks: {place}.",
-            "Correct that place and try again. A number has a point in it, no comma.",
+            "Correct that place and try again. {rule}",
+            at_line=place.line,
             file=called,
-            place=_Place(cause),
+            place=place,
+            rule=_Rule(place.slip or _RULES),
         ) from cause
 
 
 @dataclass(frozen=True)
 class _Place:
-    """Where and why a file is no TOML; said in the language of who reads it."""
+    """Where and why a file is no TOML; said in the language of who reads it.
 
-    cause: Exception
+    Args:
+        told: what the library found, in its own words; empty where it is nothing like a block.
+        line: counted from 1; None where it is not known.
+        column: counted from 1; None at the file's end.
+        slip: the rule that the line breaks, if it looks like a usual slip.
+    """
+
+    told: str
+    line: int | None = None
+    column: int | None = None
+    slip: str | None = None
+
+    @classmethod
+    def of(cls, cause: Exception, text: str) -> "_Place":
+        """Of what the library says."""
+        if not isinstance(cause, tomllib.TOMLDecodeError):
+            return cls("")
+        told, lines = str(cause), text.split("\n")
+        if found := _LINE_AND_COLUMN.fullmatch(told):
+            line = int(found["line"])
+            return cls(found["found"], line, int(found["column"]), slip_in(lines[line - 1]))
+        if told.endswith(_AT_THE_END):
+            line = len(text.rstrip().split("\n"))
+            return cls(told.removesuffix(_AT_THE_END), line, None, slip_in(lines[line - 1]))
+        return cls(told)
 
     def __str__(self) -> str:
-        if not isinstance(self.cause, tomllib.TOMLDecodeError):
+        if not self.told:
             return gettext("nothing like a block")
-        # What the library found is told in its own words; the place says the most.
-        told = str(self.cause)
-        if found := _LINE_AND_COLUMN.fullmatch(told):
-            return gettext("{found} (at line {line}, column {column})", **found.groupdict())
-        if told.endswith(_AT_THE_END):
-            return gettext("{found} (at end of document)", found=told.removesuffix(_AT_THE_END))
-        return told
+        if self.slip:
+            # Our own words say more than the library's.
+            return gettext("line {line}", line=self.line)
+        if self.column:
+            return gettext(
+                "{found} (at line {line}, column {column})",
+                found=self.told,
+                line=self.line,
+                column=self.column,
+            )
+        return gettext("{found} (at end of document)", found=self.told) if self.line else self.told
+
+
+@dataclass(frozen=True)
+class _Rule:
+    """A rule of TOML, said in the language of who reads it."""
+
+    text: str
+
+    def __str__(self) -> str:
+        return gettext(self.text)
 
 
 def _block(top: Table) -> Block:

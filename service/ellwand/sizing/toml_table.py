@@ -1,6 +1,7 @@
 """Checked reading of a TOML table: every complaint names the line's key."""
 
 import math
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -11,6 +12,8 @@ from ellwand.quantity import Unit, converted
 
 # No girth, length, ease or allowance of a block is longer; more is a wrong unit (judged).
 LONGEST_MM = 3000.0
+
+_OF_A_SIZE = re.compile(r"sizes\[(\d+)\](?:\.(.+))?")
 
 
 class LineProblem(Exception):
@@ -47,10 +50,16 @@ class Key:
     size: str = ""
 
     def __str__(self) -> str:
-        """For instance "sizes[3].waist (size 4)"."""
-        if not self.size:
+        """For instance "size 4, waist"; the third of the sizes where its name is not known."""
+        within = _OF_A_SIZE.fullmatch(self.path)
+        if within is None:
             return self.path
-        return gettext("{key} (size {size})", key=self.path, size=self.size)
+        number, key = within.groups()
+        if self.size:
+            return gettext("size {size}, {key}", size=self.size, key=key)
+        if key:
+            return gettext("size number {number}, {key}", number=number, key=key)
+        return gettext("size number {number}", number=number)
 
 
 class Table:

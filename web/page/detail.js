@@ -1,0 +1,72 @@
+// What a sitting holds, for the workroom: values, readings as they were typed, the size and its reasons.
+
+import { capital, day, el, listed } from "./dom.js";
+import { inBothUnits, measured } from "./figures.js";
+import { gettext } from "./language.js";
+import { takenWords } from "./taking.js";
+import { keptBecause, outsideWords, queryTitle, standingWords, stepLines } from "./words.js";
+
+const VALUES = [gettext("Measurement"), gettext("Value ± bound"), gettext("Standing")];
+const READINGS = [gettext("Measurement"), gettext("Typed"), gettext("How it was taken")];
+
+/** The details of a sitting as elements; beside is the comparison with an earlier one. */
+export function detailParts({ record, size, terms }, kinds, beside) {
+  const name = (code) => kinds.find((kind) => kind.code === code)?.name ?? code;
+  const held = kinds.filter(({ code }) => record.measurements[code]);
+  const asked = gettext("Asked for: {names}.", { names: listed(terms.asked.map(name)) });
+  const parts = [el("p", {}, asked)];
+  if (!held.length) return [...parts, el("p", {}, gettext("Nothing is measured yet."))];
+  parts.push(table(VALUES, held.map((kind) => value(kind, record))));
+  const outside = record.findings?.outside;
+  if (outside?.length) parts.push(el("p", { class: "note" }, outsideWords(outside)));
+  const typed = kinds.filter(({ code }) => record.readings[code]?.length);
+  if (typed.length) {
+    parts.push(el("h4", {}, gettext("What she typed")),
+      table(READINGS, typed.flatMap((kind) => readings(kind, record.readings[kind.code]))));
+  }
+  parts.push(beside);
+  if (size) parts.push(el("h4", {}, size.headline), el("dl", { class: "lines" }, stepLines(size)));
+  return parts;
+}
+
+const table = (columns, rows) =>
+  el("table", { class: "held" },
+    el("thead", {}, el("tr", {}, columns.map((text) => el("th", { scope: "col" }, text)))),
+    el("tbody", {}, rows));
+
+function value({ code, name }, { measurements, findings }) {
+  const { standing, reason, queries } = measurements[code];
+  const shown = measured(measurements[code], findings?.estimates[code]);
+  const said = queries.map(({ sentence, advice, blocks }) =>
+    el("p", {}, el("strong", {}, queryTitle(blocks), " "), `${sentence} ${advice}`));
+  if (reason) said.push(el("p", {}, keptBecause({ reason })));
+  return el("tr", {},
+    el("th", { scope: "row" }, capital(name)),
+    el("td", {}, shown.cm, el("br"), shown.in),
+    el("td", {}, el("span", { class: `standing ${standing}` }, standingWords(measurements[code])), said),
+  );
+}
+
+/** What was typed, a row for all that was taken in the same way. */
+function readings({ name, clothed }, typed) {
+  const rows = new Map();
+  for (const entry of typed) {
+    const taken = how(clothed, entry);
+    rows.set(taken, [...(rows.get(taken) ?? []), entry]);
+  }
+  return [...rows].map(([taken, entries]) => el("tr", {},
+    el("th", { scope: "row" }, capital(name)),
+    el("td", {}, entries.map((entry) => el("div", {}, readWords(entry)))),
+    el("td", {}, taken || gettext("not told"))));
+}
+
+/** By whom, over what and on which day; what lay under the tape matters for some measurements only. */
+function how(clothed, { taking, on }) {
+  const taken = takenWords(clothed ? taking : { ...taking, worn: "untold" }, "her");
+  return [taken, on && day(Date.parse(`${on}T12:00`) / 1000)].filter(Boolean).join(", ");
+}
+
+function readWords({ raw, mm, superseded }) {
+  const reading = gettext("“{raw}”, read as {length}", { raw, length: inBothUnits(mm) });
+  return superseded ? gettext("{reading}; no longer counts", { reading }) : reading;
+}
