@@ -212,7 +212,8 @@ def check_lines(record: Sitting) -> list[str]:
         for words in query_lines([query.query(code) for query in held.queries]):
             lines += _indented(words)
     found = repeatability(record)
-    return [*lines, "", *([] if found is None else [scatter(found)]), *next_lines(record)]
+    told = [] if found is None else wrap(scatter(found), _WIDTH)
+    return [*lines, "", *told, *next_lines(record)]
 
 
 def taking_lines(record: Sitting) -> list[str]:

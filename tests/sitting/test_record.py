@@ -60,14 +60,16 @@ def test_full_bust_minus_high_bust_stands_in_the_record_with_its_own_bound() -> 
 
 
 def test_a_query_comes_back_as_it_went_in() -> None:
-    query = Query("waist", "estimate", "Why.", "Do.", 3.25, 0.0012, "wrong unit", 760.5, None)
+    query = Query(
+        "waist", "estimate", "Why.", "Do.", "A slip.", 3.25, 0.0012, "wrong unit", 760.5, None
+    )
     assert QueryEntry.of(query).query("waist") == query
     bare = Query("waist", "order", "Why.", "Do.", against="high_hip", blocks=False)
     assert QueryEntry.of(bare).query("waist") == bare
 
 
 def test_a_tiny_probability_keeps_its_order_of_magnitude() -> None:
-    query = Query("waist", "estimate", "Why.", "Do.", -35.0, 1.2345e-200)
+    query = Query("waist", "estimate", "Why.", "Do.", z=-35.0, probability=1.2345e-200)
     assert QueryEntry.of(query).probability == 1.23e-200
 
 

@@ -4,6 +4,7 @@ The only time in it is the day of a tape entry, because girths change.
 """
 
 from datetime import date
+from operator import not_
 from typing import ClassVar, Final, Literal, Self
 
 from pydantic import Field, JsonValue, model_validator
@@ -77,8 +78,8 @@ class QueryEntry(Part):
     """What is implausible."""
     advice: str
     """One thing to do."""
-    cause: str = ""
-    """The likeliest slip in words; older files have it in the sentence."""
+    cause: str = Field(default="", exclude_if=not_)
+    """The likeliest slip in words, if any; older files have it in the sentence."""
     z: float | None = None
     """Distance from what is expected over its standard uncertainty."""
     probability: float | None = None
