@@ -54,8 +54,8 @@ export const day = (seconds, written = language) =>
   new Date(seconds * 1000).toLocaleDateString(placeOf(written), { dateStyle: "long" });
 
 /** A day and the time of day. */
-export const moment = (seconds) =>
-  new Date(seconds * 1000).toLocaleString(placeOf(language), { dateStyle: "long", timeStyle: "short" });
+export const moment = (seconds) => [day(seconds),
+  new Date(seconds * 1000).toLocaleTimeString(placeOf(language), { timeStyle: "short" })].join(", ");
 
 /** Ask before something that cannot be undone; true when it was agreed to. */
 export function agreed(dialog) {
