@@ -332,7 +332,7 @@ def test_a_workroom_is_asked_about_what_looks_like_a_slip_in_an_invitation(
     # With nothing measured there is no card to be seen.
     assert not lines.first.get_by_role("link", name="See the card").is_visible()
     lines.first.get_by_role("button", name="Erase …").click()
-    assert re.search(r"K. twice, invited .* at \d\d:\d\d\?", page.inner_text("#sure-title"))
+    assert re.search(r"K. twice, invited .*, \d\d:\d\d\?", page.inner_text("#sure-title"))
     page.click("#sure button[value=no]")
     # At this width two lines stand beside each other.
     one, other = (lines.nth(at).bounding_box() for at in (0, 1))

@@ -182,8 +182,8 @@ def measured(pseudo: RealService, waist: str) -> None:
     """A customer with readings, one of them in doubt and one kept, and a size."""
     customer = pseudo.customer("--language", "de", "--label", LABEL)
     for code, entries in {
-        "stature": ["168"], "high_bust": ["88", "88.4"], "full_bust": ["94", "94.4"],
-        "waist": [waist, waist], "full_hip": ["99", "99.2"], "high_hip": ["29"], "hand": ["29"],
+        "stature": ["168"], "high_bust": ["88", "88,4"], "full_bust": ["94", "94,4"],
+        "waist": [waist, waist], "full_hip": ["99", "99,2"], "high_hip": ["29"], "hand": ["29"],
     }.items():  # fmt: skip
         read = customer.post(f"{BASE}/sitting/readings", json={"code": code, "entries": entries})
         assert read.status_code == 201
@@ -196,7 +196,7 @@ def sittings(page: Page) -> Iterator[tuple[str, list[str]]]:
     """Sittings are looked at, compared, and asked about before anything is done to them."""
     for summary in page.locator("#sitting-list summary").all():
         summary.click()
-    expect(page.locator("#sitting-list table")).to_have_count(2)
+    expect(page.locator("#sitting-list table")).to_have_count(4)
     expect(page.locator("#sitting-list .standing.queried")).to_have_count(2)
     expect(page.locator("#sitting-list .standing.kept")).to_have_count(2)
     yield "details", left_out_of(page)

@@ -56,8 +56,8 @@ export const day = (seconds, written = language) =>
     .replace(" ", "\u00a0");
 
 /** A day and the time of day. */
-export const moment = (seconds) =>
-  new Date(seconds * 1000).toLocaleString(placeOf(language), { dateStyle: "long", timeStyle: "short" });
+export const moment = (seconds) => [day(seconds),
+  new Date(seconds * 1000).toLocaleTimeString(placeOf(language), { timeStyle: "short" })].join(", ");
 
 /** Ask before something that cannot be undone; true when it was agreed to. */
 export function agreed(dialog) {
