@@ -101,7 +101,7 @@ def _fixed_words() -> dict[str, str]:
         "standing": gettext("Standing"),
         "ease_unit": gettext("cm of ease"),
         "ease_signs": gettext(
-            "Hatched: it strains · grey: least to drafted ease · line: as drafted · black: yours"
+            "Hatched: it strains · grey: least to drafted ease · line: as drafted · black: as it is"
         ),
         "code": gettext(CODE_WORDS),
         "digest": gettext(
