@@ -69,8 +69,8 @@ class TestGerman:
         )
         (cup,) = told["Cup"]
         assert cup == (
-            "D: Der Brustumfang liegt 10,2 cm (4 Zoll) über dem Oberbrustumfang; bei 2,5 cm (1 Zoll) "
-            "je Cup ergibt das D (Schnitt-Cup, nicht BH-Cup)."
+            "D: Der Brustumfang liegt 10,2 cm (4 Zoll) über dem Oberbrustumfang; bei 2,5 cm "
+            "(1 Zoll) je Cup ergibt das D (Schnitt-Cup, nicht BH-Cup)."
         )
 
     def test_what_lies_between_two_is_left_open(self) -> None:

@@ -47,6 +47,7 @@ function show(overview) {
       { workroom }));
   }
   byId("card-state").textContent = state.join(" ");
+  byId("card-size").hidden = Boolean(overview.size || overview.needed.length);
   byId("card-ways").hidden = !held.length;
   address = overview.address;
   byId("mail").hidden = !overview.mails;

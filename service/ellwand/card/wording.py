@@ -19,7 +19,7 @@ STANDING_NAMES: dict[Standing, str] = {
     "estimated": gettext_noop("estimated"),
 }
 STANDING_WORDS: dict[Standing, str] = {
-    "confirmed": gettext_noop("read off the tape, or told, and nothing speaks against it"),
+    "confirmed": gettext_noop("taped or told, and nothing speaks against it"),
     "kept": gettext_noop("taped, and kept for the reason given"),
     "read": gettext_noop("taped, not yet settled"),
     "queried": gettext_noop("taped, in doubt"),
