@@ -288,6 +288,10 @@ class TestTheCard:
         pdf = customer.get(f"{BASE}/sitting/card.pdf")
         assert pdf.content.startswith(b"%PDF-")
         assert pdf.headers["content-disposition"] == 'attachment; filename="measurement-card.pdf"'
+        assert customer.put(f"{BASE}/sitting/language", json={"language": "de"}).is_success
+        german = customer.get(f"{BASE}/sitting/card.json").headers["content-disposition"]
+        assert german == 'attachment; filename="masskarte.json"'
+        assert customer.put(f"{BASE}/sitting/language", json={"language": "en"}).is_success
         assert customer.get(f"{BASE}/sitting/card.json").json()["format"] == "ellwand-card"
         draft = customer.get(f"{BASE}/sitting/card.eml")
         assert b"To: cards@loft.example\r\n" in draft.content

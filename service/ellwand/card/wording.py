@@ -2,7 +2,7 @@
 
 import re
 
-from ellwand.language import gettext, gettext_noop
+from ellwand.language import WRITTEN_IN, gettext, gettext_noop, spoken_language
 from ellwand.measurements import KINDS
 from ellwand.shown import sign_of
 from ellwand.sitting import Standing
@@ -39,6 +39,19 @@ OUTLINE_WORDS = gettext_noop(
     "This is her own outline out of the photos, smoothed and without a head. It is here because "
     "she wants it; hand it on to nobody who does not sew with it."
 )
+
+
+# Always the same in a language, so that nothing of the sitting is in it; ASCII for every mail.
+_FILE_NAMES = {WRITTEN_IN: "measurement-card", "de": "masskarte"}
+
+
+def file_name(ending: str) -> str:
+    """What a card is called as a file, in the language spoken.
+
+    Args:
+        ending: such as "pdf".
+    """
+    return f"{_FILE_NAMES.get(spoken_language(), _FILE_NAMES[WRITTEN_IN])}.{ending}"
 
 
 def name_of(code: str) -> str:
