@@ -63,6 +63,11 @@ def name_of(code: str) -> str:
     return gettext(KINDS[code].name)
 
 
+def for_workroom(name: str) -> str:
+    """Which workroom a card goes to; empty where none is named."""
+    return gettext("Workroom: {workroom}", workroom=shortened(name, 60)) if name else ""
+
+
 def in_capitals(text: str) -> str:
     """A text in capital letters, for a heading: "Maße" is no "MASSE".
 
