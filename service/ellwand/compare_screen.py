@@ -37,9 +37,9 @@ _UNCHANGED = {
 # What has changed for sure stands first; what has not is told last, and together.
 _TOLD_APART: tuple[Verdict, ...] = ("changed", "perhaps", "not settled")
 NOTE = gettext_noop(
-    "The percentage tells how often doubt alone would put two values of the same body less far "
-    "apart. An error that the same hands make every time is counted in both sittings, although it "
-    "cancels: where the same hands measured, a change is rather passed over than made up."
+    "The percentage tells how sure a change is: had the body not changed, two values would lie "
+    "closer together than these in so many of 100 cases. Where the same hands measured both times, "
+    "a change is rather passed over than made up."
 )
 _STANDINGS: dict[Standing, str] = {
     "confirmed": "{value}",

@@ -288,11 +288,19 @@ class TestTheCard:
         pdf = customer.get(f"{BASE}/sitting/card.pdf")
         assert pdf.content.startswith(b"%PDF-")
         assert pdf.headers["content-disposition"] == 'attachment; filename="measurement-card.pdf"'
+        workroom = f"Workroom: {customer.get(f'{BASE}/sitting').json()['workroom']}"
+        assert workroom in customer.get(f"{BASE}/sitting/card.html").text
+        assert workroom in PdfReader(io.BytesIO(pdf.content)).pages[0].extract_text()
+        assert customer.put(f"{BASE}/sitting/language", json={"language": "de"}).is_success
+        german = customer.get(f"{BASE}/sitting/card.json").headers["content-disposition"]
+        assert german == 'attachment; filename="masskarte.json"'
+        assert customer.put(f"{BASE}/sitting/language", json={"language": "en"}).is_success
         assert customer.get(f"{BASE}/sitting/card.json").json()["format"] == "ellwand-card"
         draft = customer.get(f"{BASE}/sitting/card.eml")
         assert b"To: cards@loft.example\r\n" in draft.content
         assert draft.headers["content-type"] == "message/rfc822"
         bodies = {part.kind: part.body for part in walk(draft.content)}
+        assert workroom in bodies["text/plain"].decode()
         assert bodies["application/pdf"] == pdf.content
         assert bodies["application/json"] == customer.get(f"{BASE}/sitting/card.json").content
         for kind in ("text/plain", "text/html"):

@@ -27,6 +27,7 @@ from ellwand.card.as_html import card_html
 from ellwand.card.as_text import card_text
 from ellwand.card.letter import letter_of
 from ellwand.errors import EntryProblem
+from ellwand.language import speaking
 
 from ..mime_walk import Part, walk
 from .test_letter import CONTENTS, filled
@@ -60,6 +61,10 @@ def test_both_attachments_come_back_byte_for_byte_under_their_names() -> None:
     assert [part.get_content() for part in parsed.iter_attachments()] == [PDF, JSON]
     eml = as_eml(card_message(CARD, TO, SENDING))
     assert b'Content-Disposition: attachment; filename="measurement-card.pdf"\r\n' in eml
+    with speaking("de"):
+        german = reread(card_message(CARD, TO, SENDING))
+    names = [part.get_filename() for part in german.iter_attachments()]
+    assert names == ["masskarte.pdf", "masskarte.json"]
 
 
 @pytest.mark.parametrize("sending", [SENDING, None], ids=["sent", "draft"])

@@ -68,7 +68,16 @@ def test_a_workroom_invites_and_a_customer_gets_it_right(
     assert told.count("±") >= 12
     leaning = page.locator("#given-tape-rows th").all_inner_texts()
     assert leaning == ["Underbust", "High hip"]
+    go_to(page, "card")
+    assert page.locator("#card-size").is_visible()
     assert decide_and_download(page) == "measurement-card.pdf"
+    assert page.locator("#card-size").is_hidden()
+
+    # What the size still waits for is one tap away.
+    go_to(page, "size")
+    page.click("#size-surer-ways button:has-text('Measure: high hip')")
+    page.wait_for_selector("#high_hip-entry:focus")
+    go_to(page, "card")
 
     # She comes back tomorrow.
     page.reload()

@@ -100,7 +100,7 @@ def test_a_customer_chooses_german_and_gets_it_right(
     assert not re.search(r"\d\s(?:in\b|cm \()", page.locator("#size").inner_text())
     go_to(page, "card")
     looked_at(page)
-    assert download(page) == "measurement-card.pdf"
+    assert download(page) == "masskarte.pdf"
     assert complaints == []
 
 

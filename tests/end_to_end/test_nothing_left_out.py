@@ -44,7 +44,7 @@ BY_BROWSER = (
     "November", "Dezember",
 )  # fmt: skip
 TYPED = (
-    LABEL, ADDRESS, BLOCK, NAME, LOGIN, REASON, "measurement-card",
+    LABEL, ADDRESS, BLOCK, NAME, LOGIN, REASON, "masskarte",
     "front.jpg", "side.jpg",
 )  # fmt: skip
 # What is on the screen, and what is read out instead of it.

@@ -43,7 +43,7 @@ def test_the_block_that_needs_least_change_is_closest() -> None:
     assert found.closest == 1
     assert found.rows[1].work_mm == 0 < found.rows[0].work_mm
     assert found.reason == (
-        "Wider block, blouse is closest: your high bust lies within its sizes, and nothing has to "
+        "Wider block, blouse is closest: the high bust lies within its sizes, and nothing has to "
         "be changed."
     )
     turned = compare(wide, {}, [(WIDER, "blouse"), (BLOCK, "blouse")])
@@ -62,7 +62,7 @@ def test_a_customer_outside_every_block_gets_the_distances() -> None:
     found = compare(large, {}, [(SMALLER, "blouse"), (BLOCK, "blouse")])
     assert found.closest == 1
     assert found.reason.startswith(
-        "None of them fits, because your high bust lies beyond the sizes: 35.0 cm (13 3/4 in) too "
+        "None of them fits, because the high bust lies beyond the sizes: 35.0 cm (13 3/4 in) too "
         "large for Smaller block, blouse; 4.0 cm (1 5/8 in) too large for Demo blouse block, "
         "blouse."
     )

@@ -52,12 +52,12 @@ def test_a_back_waist_length_is_held_against_that_of_the_length_class() -> None:
 @pytest.mark.parametrize(
     ("block", "garment", "hand", "words"),
     [
-        ("misses", "sheer-blouse", 216, "your hand is 21.6 cm (8 1/2 in), so that it passes."),
+        ("misses", "sheer-blouse", 216, "the hand is 21.6 cm (8 1/2 in), so that it passes."),
         ("misses", "sheer-blouse", 260, "so that it passes."),
         ("misses", "sheer-blouse", 262,
          "so that it does not pass: make the cuff wider or give it an opening."),
         ("misses", "sheer-blouse", None,
-         "a hand is about 25.0 cm (9 7/8 in), so that it passes; measure your hand before"),
+         "a hand is about 25.0 cm (9 7/8 in), so that it passes; the hand has to be measured"),
         ("fuller", "tunic", 262, "24.0 cm (9 1/2 in) round, 31.2 cm (12 1/4 in) stretched"),
         ("fuller", "tunic", 311, "so that it passes."),
         ("fuller", "tunic", 313, "so that it does not pass: "),
@@ -76,7 +76,7 @@ def test_a_cuff_narrower_than_a_usual_hand_is_said_before_the_hand_is_taped() ->
     block = replace(BLOCK, garments={"sheer-blouse": garment})
     (caution,) = [c for c in decide(on_block("4"), {}, block).cautions if "no opening" in c]
     assert "does not pass" in caution
-    assert "measure your hand" in caution
+    assert "the hand has to be measured" in caution
 
 
 def test_a_cuff_that_opens_or_is_not_there_needs_no_caution() -> None:

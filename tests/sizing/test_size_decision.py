@@ -125,7 +125,7 @@ def test_a_customer_whom_the_full_bust_alone_misleads_gets_the_size_of_her_shoul
     assert decision.size.name == "3"
     assert (
         "Chosen by the full bust alone it would be size 6, drafted for a high bust "
-        "12.0 cm (4 3/4 in) larger than yours: too wide across the shoulders"
+        "12.0 cm (4 3/4 in) larger: too wide across the shoulders"
     ) in decision.size.reason
     assert [change.code for change in decision.changes] == ["full-bust-adjustment"]
 
@@ -242,7 +242,7 @@ def test_a_kept_number_counts_and_is_said() -> None:
     customer = on_block("4") | {"waist": Confirmed("waist", 760, 8, "measured three times")}
     decision = decide(customer, {}, BLOCK)
     assert decision.ease[1].basis == "kept"
-    assert decision.warnings == ("Kept with a reason of yours, not confirmed: waist.",)
+    assert decision.warnings == ("Kept with a reason, not confirmed: waist.",)
 
 
 @pytest.mark.parametrize(
@@ -259,7 +259,7 @@ def test_the_back_waist_length_lengthens_or_shortens(
     back_waist_length: float, stature: float, code: str | None, amount: float
 ) -> None:
     customer = on_block("4", stature=stature, back_waist_length=back_waist_length)
-    changes = [c for c in decide(customer, {}, BLOCK).changes if "your back waist" in c.reason]
+    changes = [c for c in decide(customer, {}, BLOCK).changes if "the back waist" in c.reason]
     assert [change.code for change in changes] == ([code] if code else [])
     assert [change.low_mm for change in changes] == ([pytest.approx(amount)] if code else [])
 
@@ -301,7 +301,7 @@ def test_a_garment_smaller_than_the_body_is_said_to_have_to_stretch() -> None:
         one for one in decide(on_block("4", waist=1000), {}, BLOCK).ease if one.level == "waist"
     )
     assert row.reason == (
-        "Size 4 would have to stretch by 9.0 cm (3 1/2 in) at your waist; at least 5.0 cm (2 in) "
+        "Size 4 would have to stretch by 9.0 cm (3 1/2 in) at the waist; at least 5.0 cm (2 in) "
         "of ease are needed."
     )
 

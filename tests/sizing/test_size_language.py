@@ -65,12 +65,12 @@ class TestGerman:
         ]
         (size,) = told["Größe"]
         assert size.startswith(
-            "4: Ihr Oberbrustumfang von 88,0 cm (34 5/8 Zoll) liegt am nächsten an Größe 4, "
+            "4: Der Oberbrustumfang von 88,0 cm (34 5/8 Zoll) liegt am nächsten an Größe 4, "
         )
         (cup,) = told["Cup"]
         assert cup == (
-            "D: Ihr Brustumfang liegt 10,2 cm (4 Zoll) über dem Oberbrustumfang; bei einem Zoll je "
-            "Cup ergibt das D (Schnitt-Cup, nicht BH-Cup)."
+            "D: Der Brustumfang liegt 10,2 cm (4 Zoll) über dem Oberbrustumfang; bei 2,5 cm "
+            "(1 Zoll) je Cup ergibt das D (Schnitt-Cup, nicht BH-Cup)."
         )
 
     def test_what_lies_between_two_is_left_open(self) -> None:
@@ -83,18 +83,42 @@ class TestGerman:
     def test_ease_is_told_with_a_decimal_comma(self) -> None:
         told = said(decide(SHORT_AND_FULL, {}, BLOCK))
         assert told["An der Taille"] == [
-            "sitzt wie vorgesehen: Größe 4 ergibt an Ihrer Taille 15,0 cm (5 7/8 Zoll) Zugabe; "
+            "liegt im Rahmen: Größe 4 ergibt an der Taille 15,0 cm (5 7/8 Zoll) Zugabe; "
             "vorgesehen: 15,0 cm (5 7/8 Zoll) Zugabe; mindestens 5,0 cm (2 Zoll) sind nötig."
         ]
         strips = ease_strips(decide(SHORT_AND_FULL, {}, BLOCK))
         assert strips.alt.startswith("Zugabe von Größe 4 auf jeder Messhöhe: Brustumfang 3,8 cm")
         estimated = decide(ESTIMATED, guessed(full_hip=(960, 1060)), BLOCK)
-        assert ease_strips(estimated).rows[-1].words == "1,0 bis 11,0 cm"
+        assert ease_strips(estimated).rows[-1].beside == "1,0 bis 11,0 cm"
+        assert ease_strips(estimated).rows[-1].words == "1,0 cm (3/8 Zoll) bis 11,0 cm (4 3/8 Zoll)"
         assert said(estimated)["An der Hüfte"] == [
-            "offen bis zur Messung: Nach den Fotos liegt Ihr Hüftumfang zwischen 96,0 cm "
+            "offen bis zur Messung: Nach den Fotos liegt der Hüftumfang zwischen 96,0 cm "
             "(37 3/4 Zoll) und 106,0 cm (41 3/4 Zoll): Am unteren Ende passt Größe 4; am oberen "
             "ist Größe 4 zu eng, nötig ist Größe 6. Darüber entscheidet das Maßband."
         ]
+
+    def test_two_other_sizes_at_both_ends_of_a_bound_are_told_in_one(self) -> None:
+        narrow = decide(ESTIMATED, guessed(full_hip=(870, 940)), BLOCK)
+        wide = decide(ESTIMATED, guessed(full_hip=(1060, 1160)), BLOCK)
+        for decision, fit in ((narrow, "weit"), (wide, "eng")):
+            row = decision.ease[-1]
+            (words,) = said(decision)["An der Hüfte"]
+            assert row.size_at_low != row.size_at_high
+            assert words.endswith(
+                f": Größe 4 ist dort zu {fit}, nötig ist Größe {row.size_at_low} bis "
+                f"{row.size_at_high}. Welche, entscheidet das Maßband."
+            )
+
+    def test_nobody_who_reads_it_is_spoken_to(self) -> None:
+        """The customer reads it on her page, and the seamstress on the card."""
+        near = on_block("3", stature=1622, high_bust=858, full_bust=944)
+        for decision in (
+            decide(SHORT_AND_FULL, {}, BLOCK),
+            decide(near, {}, BLOCK),
+            decide(ESTIMATED, guessed(full_hip=(960, 1060)), BLOCK),
+        ):
+            told = [words for rows in said(decision).values() for words in rows]
+            assert not [one for one in told if re.search(r"\b(Sie|Ihr\w*)\b", one)]
 
     def test_changes_are_told_as_a_workroom_says_them(self) -> None:
         changes = said(decide(SHORT_AND_FULL, {}, BLOCK))["Änderung"]
@@ -114,7 +138,7 @@ class TestGerman:
         told = said(decide(SHORT_AND_FULL | kept, {}, BLOCK))
         assert any("hoch wie bei einem Hohlkreuz" in one for one in told["Zu beachten"])
         assert told["Nicht sicher"] == [
-            "Mit Ihrer Begründung beibehalten, nicht bestätigt: Taillenumfang."
+            "Mit Begründung beibehalten, nicht bestätigt: Taillenumfang."
         ]
         assert told["Zum Vergleich"][0].startswith(
             "Auf Kleideretiketten (EN 13402): Brust 100 cm, L; Hüfte 108 cm; BH 80D."

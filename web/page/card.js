@@ -47,10 +47,11 @@ function show(overview) {
       { workroom }));
   }
   byId("card-state").textContent = state.join(" ");
+  byId("card-size").hidden = Boolean(overview.size || overview.needed.length);
   byId("card-ways").hidden = !held.length;
   address = overview.address;
   byId("mail").hidden = !overview.mails;
-  byId("draft").hidden = !address;
+  byId("draft-way").hidden = !address;
 }
 
 async function send(refresh) {
@@ -81,7 +82,7 @@ async function posted(shown, refresh) {
 async function draft() {
   const response = await ask("GET", "/sitting/card.eml");
   const url = URL.createObjectURL(await response.blob());
-  const link = el("a", { href: url, download: "measurement-card.eml" });
+  const link = el("a", { href: url, download: `${gettext("measurement-card")}.eml` });
   link.click();
   // The browser takes it up a moment later.
   setTimeout(() => URL.revokeObjectURL(url), 60_000);

@@ -8,10 +8,11 @@ import { say } from "./status.js";
 
 // Neither a name nor a measurement: these words may stand on another person's locked screen.
 const TITLE = gettext("Measurement card");
-const PDF = { name: "measurement-card.pdf", type: "application/pdf", path: "/sitting/card.pdf" };
-const JSON_FILE = { name: "measurement-card.json", type: "application/json", path: "/sitting/card.json" };
+const NAME = gettext("measurement-card");
+const PDF = { name: `${NAME}.pdf`, type: "application/pdf", path: "/sitting/card.pdf" };
+const JSON_FILE = { name: `${NAME}.json`, type: "application/json", path: "/sitting/card.json" };
 // Some browsers share no JSON under its own name, but any text.
-const AS_TEXT = { ...JSON_FILE, name: "measurement-card.json.txt", type: "text/plain" };
+const AS_TEXT = { ...JSON_FILE, name: `${NAME}.json.txt`, type: "text/plain" };
 const CHOICES = [[PDF, JSON_FILE], [PDF, AS_TEXT], [PDF]];
 
 let choices = [];

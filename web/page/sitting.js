@@ -211,7 +211,8 @@ whenClosed((refusal) => {
   if (parts.some((part) => part.typed?.())) warn(gettext("What you typed is still on this page."));
 });
 parts = [startPhotos({ refresh, update }), correctingLater()];
-parts.push(startTape({ refresh, update, goTo }), startSize({ refresh }));
+const tape = startTape({ refresh, update, goTo });
+parts.push(tape, startSize({ refresh, measure: tape.measure }));
 parts.push(startCard({ erased, refresh }), startOutline({ update }), startShare(), startLastCard());
 parts.push(startSteps());
 onPress(byId("closed-again"), () => (opening = begin()));

@@ -1,28 +1,28 @@
 // The size: what is still needed for it, the button that decides it, and each step with its reason.
 
 import { fetched } from "./api.js";
-import { byId, listed } from "./dom.js";
-import { onSubmit } from "./forms.js";
+import { byId, el, listed } from "./dom.js";
+import { onPress, onSubmit } from "./forms.js";
 import { gettext } from "./language.js";
 import { say } from "./status.js";
 import { settledWords, stepLines } from "./words.js";
 
 const CHANGED = gettext("Your numbers have changed since the size was decided: decide it again.");
 
-/** Start this part of the page. */
-export function startSize({ refresh }) {
+/** Start this part of the page; measure opens a measurement on the step of the tape. */
+export function startSize({ refresh, measure }) {
   onSubmit(byId("decide"), async () => {
     await fetched("POST", "/sitting/decision", { json: { garment: null } });
     await refresh();
     say(gettext("The size is decided; each step stands with its reason."));
     byId("decision-title").focus();
   });
-  return { show, forget() {} };
+  return { show: (overview, kinds) => show(overview, kinds, measure), forget() {} };
 }
 
 let before = null;
 
-function show({ needed, record, size }, kinds) {
+function show({ needed, record, size }, kinds, measure) {
   const names = kinds.filter(({ code }) => needed.includes(code)).map(({ name }) => name);
   byId("size-needs").textContent = names.length
     ? gettext("Still to be confirmed with the tape: {names}.", { names: listed(names) })
@@ -34,4 +34,12 @@ function show({ needed, record, size }, kinds) {
   byId("decision-title").textContent = size.headline;
   byId("decision-note").textContent = size.made_for;
   byId("decision-steps").replaceChildren(...stepLines(size));
+  const estimated = record.decision.ease.filter(({ basis }) => basis === "estimated");
+  byId("size-surer").hidden = !estimated.length;
+  byId("size-surer-ways").replaceChildren(...estimated.map(({ level }) => {
+    const { name } = kinds.find(({ code }) => code === level);
+    const button = el("button", { type: "button", class: "plain" }, gettext("Measure: {name}", { name }));
+    onPress(button, () => measure(level));
+    return button;
+  }));
 }

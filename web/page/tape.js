@@ -38,12 +38,22 @@ export function startTape(given) {
   });
   byId("more").addEventListener("change", () => {
     const code = byId("more").value;
-    if (!code) return;
-    chosen.add(code);
-    show(...latest);
-    rows.get(code).open();
+    if (code) open(code);
   });
-  return { show, typed, forget: () => rows.clear() };
+  return { show, typed, measure, forget: () => rows.clear() };
+}
+
+function open(code) {
+  chosen.add(code);
+  show(...latest);
+  rows.get(code).open();
+}
+
+/** Lead from another step to a measurement, asked for or not. */
+function measure(code) {
+  // After the step itself is shown, which takes the focus to its heading.
+  window.addEventListener("hashchange", () => open(code), { once: true });
+  page.goTo("tape");
 }
 
 const typed = () => [...rows.values()].some(({ field }) => field.text());

@@ -27,6 +27,7 @@ from ellwand.card import (
     card_page,
     card_pdf,
     content_of,
+    file_name,
 )
 from ellwand.errors import ServiceProblem
 from ellwand.store import jobs, sittings
@@ -34,7 +35,6 @@ from ellwand.store.sittings import Change, Held, addressing
 
 router = APIRouter(tags=["card"])
 
-NAME = "measurement-card"
 PDF, JSON, MAIL = "application/pdf", "application/json", "message/rfc822"
 HTML, LINKED = "text/html", Linked("/page/card.css", "/page/icon.svg")
 # No script at all, because words of hers are in it.
@@ -201,7 +201,7 @@ def workrooms_draft(sitting_id: SittingId, caller: AsWorkroom) -> Response:
 
 
 def _content(held: Held) -> CardContent:
-    return content_of(held.record, held.outline)
+    return replace(content_of(held.record, held.outline), workroom=held.workroom)
 
 
 def _page(held: Held) -> Response:
@@ -216,14 +216,15 @@ def _pdf(held: Held) -> Response:
 
 
 def _json(held: Held) -> Response:
-    # Of no language.
-    return _file(card_json(_content(held)), JSON, "json")
+    # Its content is of no language.
+    with addressing(held):
+        return _file(card_json(_content(held)), JSON, "json")
 
 
 def _draft(held: Held) -> Response:
     with addressing(held):
         message = card_message(card_forms(_content(held)), _address(held))
-    return _file(as_eml(message), MAIL, "eml")
+        return _file(as_eml(message), MAIL, "eml")
 
 
 def _address(held: Held) -> str:
@@ -239,5 +240,5 @@ def _address(held: Held) -> str:
 
 def _file(content: bytes, media_type: str, ending: str) -> Response:
     # A fixed name: nothing of the sitting is in it (RFC 6266).
-    disposition = f'attachment; filename="{NAME}.{ending}"'
+    disposition = f'attachment; filename="{file_name(ending)}"'
     return Response(content, media_type=media_type, headers={"Content-Disposition": disposition})

@@ -19,6 +19,7 @@ from ellwand.card.of_sitting import content_of, outside_words, photo_warnings, s
 from ellwand.card.output import write_output
 from ellwand.card.pdf import card_pdf
 from ellwand.card.sheets import PaperCode, marker_sheets_pdf
+from ellwand.card.wording import file_name
 
 __all__ = [
     "CARD_STYLE",
@@ -47,6 +48,7 @@ __all__ = [
     "digest_of_json",
     "domain_of",
     "figures",
+    "file_name",
     "grouped",
     "in_line",
     "in_words",

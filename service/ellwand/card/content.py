@@ -106,6 +106,7 @@ class CardContent:
         drawing: her outline, None unless she wants it on her card; it is never in JSON.
         customer: whom it is for, may be empty.
         taken_on: day of the sitting, may be empty.
+        workroom: name of the workroom that it goes to, may be empty; it is never in JSON.
         paper: what it is printed on.
         written: the same in the language that files for programs are written in; None where this
             is it.
@@ -124,6 +125,7 @@ class CardContent:
     drawing: BodyDrawing | None = None
     customer: str = ""
     taken_on: str = ""
+    workroom: str = ""
     paper: Literal["a4", "letter"] = "a4"
     written: "CardContent | None" = None
 

@@ -11,6 +11,7 @@ from ellwand.card.wording import (
     FINE_PRINT,
     STANDING_NAMES,
     STANDING_WORDS,
+    for_workroom,
     name_of,
     shortened,
 )
@@ -132,7 +133,11 @@ def letter_of(content: CardContent, frame: Frame = MESSAGE) -> Letter:
     """
     rows = ordered(content.rows)
     standings = {row.standing for row in rows}
-    whom = (shortened(content.customer, 60), shortened(content.taken_on, 30))
+    whom = (
+        shortened(content.customer, 60),
+        for_workroom(content.workroom),
+        shortened(content.taken_on, 30),
+    )
     return Letter(
         opening=tuple(gettext(text) for text in frame.opening),
         whom=", ".join(part for part in whom if part),

@@ -19,14 +19,12 @@ from ellwand.card.as_text import card_text
 from ellwand.card.content import CardContent
 from ellwand.card.letter import letter_of
 from ellwand.card.pdf import card_pdf
-from ellwand.card.wording import TITLE
+from ellwand.card.wording import TITLE, file_name
 from ellwand.errors import EntryProblem
 from ellwand.language import gettext, spoken_language
 
 # RFC 5321, 4.5.3.1.3: a path has 256 characters with its angle brackets.
 LONGEST_ADDRESS = 254
-PDF_NAME = "measurement-card.pdf"
-JSON_NAME = "measurement-card.json"
 
 
 @dataclass(frozen=True)
@@ -119,8 +117,8 @@ def card_message(
     # The one that is liked best stands last (RFC 2046, 5.1.4).
     message.add_alternative(card.html, subtype="html", cte="quoted-printable", headers=language)
     message.set_boundary(_boundary("words", card))
-    message.add_attachment(card.pdf, "application", "pdf", filename=PDF_NAME)
-    message.add_attachment(card.json, "application", "json", filename=JSON_NAME)
+    message.add_attachment(card.pdf, "application", "pdf", filename=file_name("pdf"))
+    message.add_attachment(card.json, "application", "json", filename=file_name("json"))
     message.set_boundary(_boundary("all", card))
     return message
 

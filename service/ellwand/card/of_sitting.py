@@ -192,5 +192,5 @@ def _how(record: Sitting, code: str, held: Measurement) -> str:
         return ", ".join(parts)
     count = len(active(record, code))
     if code == "stature" and count == 1:
-        return gettext("as typed")
+        return gettext("as told")
     return ngettext("tape, {number} reading", "tape, {number} readings", count)

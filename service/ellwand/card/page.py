@@ -17,6 +17,7 @@ from ellwand.card.wording import (
     STANDING_NAMES,
     STANDING_WORDS,
     TITLE,
+    for_workroom,
     glued,
     name_of,
     shortened,
@@ -67,6 +68,7 @@ def card_data(content: CardContent) -> dict[str, object]:
         "words": _fixed_words(),
         "paper": {"width": paper.width_mm, "height": paper.height_mm},
         "customer": shortened(content.customer, 60),
+        "workroom": for_workroom(content.workroom),
         "taken_on": shortened(content.taken_on, 30),
         "rows": rows,
         "legend": [
@@ -101,7 +103,7 @@ def _fixed_words() -> dict[str, str]:
         "standing": gettext("Standing"),
         "ease_unit": gettext("cm of ease"),
         "ease_signs": gettext(
-            "Hatched: it strains · grey: least to drafted ease · line: as drafted · black: yours"
+            "Hatched: it strains · grey: least to drafted ease · line: as drafted · black: as it is"
         ),
         "code": gettext(CODE_WORDS),
         "digest": gettext(

@@ -2,7 +2,7 @@
 
 import re
 
-from ellwand.language import gettext, gettext_noop
+from ellwand.language import WRITTEN_IN, gettext, gettext_noop, spoken_language
 from ellwand.measurements import KINDS
 from ellwand.shown import sign_of
 from ellwand.sitting import Standing
@@ -19,7 +19,7 @@ STANDING_NAMES: dict[Standing, str] = {
     "estimated": gettext_noop("estimated"),
 }
 STANDING_WORDS: dict[Standing, str] = {
-    "confirmed": gettext_noop("taped, and nothing speaks against it"),
+    "confirmed": gettext_noop("taped or told, and nothing speaks against it"),
     "kept": gettext_noop("taped, and kept for the reason given"),
     "read": gettext_noop("taped, not yet settled"),
     "queried": gettext_noop("taped, in doubt"),
@@ -41,6 +41,19 @@ OUTLINE_WORDS = gettext_noop(
 )
 
 
+# Always the same in a language, so that nothing of the sitting is in it; ASCII for every mail.
+_FILE_NAMES = {WRITTEN_IN: "measurement-card", "de": "masskarte"}
+
+
+def file_name(ending: str) -> str:
+    """What a card is called as a file, in the language spoken.
+
+    Args:
+        ending: such as "pdf".
+    """
+    return f"{_FILE_NAMES.get(spoken_language(), _FILE_NAMES[WRITTEN_IN])}.{ending}"
+
+
 def name_of(code: str) -> str:
     """What a measurement is called.
 
@@ -48,6 +61,11 @@ def name_of(code: str) -> str:
         code: key of `measurements.KINDS`.
     """
     return gettext(KINDS[code].name)
+
+
+def for_workroom(name: str) -> str:
+    """Which workroom a card goes to; empty where none is named."""
+    return gettext("Workroom: {workroom}", workroom=shortened(name, 60)) if name else ""
 
 
 def in_capitals(text: str) -> str:

@@ -52,7 +52,7 @@ def cautions(
         found.append(
             gettext(
                 "This garment is worn over another layer: its ease is counted with {layer} for "
-                "that layer. Wear it at the fitting.",
+                "that layer, which belongs to the fitting, too.",
                 layer=in_both_units(garment.under_layer_mm),
             )
         )
@@ -74,8 +74,8 @@ def cautions(
     if other_cup and not adjusted:
         found.append(
             gettext(
-                "Your cup is not the one that is cut, but the chosen size comes out with the width "
-                "you need: look at the bust on the trial."
+                "The cup that is cut is another one, but the chosen size comes out with the width "
+                "that is needed: look at the bust on the trial."
             )
         )
     if adjusted:
@@ -148,11 +148,11 @@ def _cuff(hand: Confirmed | None, girth_mm: float, reach_mm: float) -> str:
     if hand is None:
         return gettext(
             "The cuff has no opening. Finished it is {girth}, and a hand is about {hand}, so that "
-            "{verdict}; measure your hand before cutting it.",
+            "{verdict}; the hand has to be measured before the cuff is cut.",
             **named,
         )
     return gettext(
-        "The cuff has no opening. Finished it is {girth}, and your hand is {hand}, so that "
+        "The cuff has no opening. Finished it is {girth}, and the hand is {hand}, so that "
         "{verdict}.",
         **named,
     )

@@ -110,11 +110,11 @@ def _back_waist_change(
         return []
     text = (
         gettext_noop(
-            "your back waist length is longer than the {drafted} of size {size} in {length}."
+            "the back waist length is longer than the {drafted} of size {size} in {length}."
         )
         if amount > 0
         else gettext_noop(
-            "your back waist length is shorter than the {drafted} of size {size} in {length}."
+            "the back waist length is shorter than the {drafted} of size {size} in {length}."
         )
     )
     named = {"size": size.name, "length": length_words(length.name)}
@@ -207,13 +207,13 @@ _GRADED = {
         "the side seams: {amount} wider, {each} at each of {edges} seam edges."
     ),
     (False, False): gettext_noop(
-        "Cut size {from_size} at the bust and size {to_size} {there}, unless you like it loose, "
+        "Cut size {from_size} at the bust and size {to_size} {there}, unless it is to sit loose, "
         "blended along the side seams: {amount} narrower, {each} at each of {edges} seam edges."
     ),
     (False, True): gettext_noop(
-        "Cut size {from_size} at the bust and size {to_size} {there}, once taped, unless you like "
-        "it loose, blended along the side seams: {amount} narrower, {each} at each of {edges} seam "
-        "edges."
+        "Cut size {from_size} at the bust and size {to_size} {there}, once taped, unless it is to "
+        "sit loose, blended along the side seams: {amount} narrower, {each} at each of {edges} "
+        "seam edges."
     ),
 }
 

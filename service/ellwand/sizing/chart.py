@@ -52,7 +52,7 @@ def ease_chart(decision: Decision) -> str:
 
 def _legend() -> str:
     return gettext(
-        "Hatched: it strains · grey: least to drafted ease · line: as drafted · black: yours"
+        "Hatched: it strains · grey: least to drafted ease · line: as drafted · black: as it is"
     )
 
 
@@ -80,5 +80,5 @@ def _strip(row: Strip, middle: float) -> str:
         f'width="{drafted - least:.1f}" height="{height}"/>'
         f'<path stroke="#222" stroke-width="2" d="M{drafted} {top - 3}v{height + 6}"/>'
         f'<path class="hers" {hers}/>'
-        f'<text {_SMALL} x="{_RIGHT + 8}" y="{middle + 4}">{escape(row.words)}</text>'
+        f'<text {_SMALL} x="{_RIGHT + 8}" y="{middle + 4}">{escape(row.beside)}</text>'
     )

@@ -247,7 +247,7 @@ def _cup_choice(difference_mm: float, u_mm: float, block: Block) -> Choice:
     return Choice(
         name=letter,
         alternative=near,
-        reason=cup_reason(difference_mm, letter),
+        reason=cup_reason(difference_mm, letter, block.cup_step_mm),
         decides=what_decides_cup(near) if near else None,
     )
 

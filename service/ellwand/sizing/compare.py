@@ -85,19 +85,19 @@ def _compared(
 # By whether another one lies beyond its sizes, and whether the closest has to be changed.
 _CLOSEST = {
     (True, True): gettext_noop(
-        "{closest} is closest: your high bust lies within its sizes, and not within those of every "
+        "{closest} is closest: the high bust lies within its sizes, and not within those of every "
         "other; it needs the least change in all, {work}."
     ),
     (True, False): gettext_noop(
-        "{closest} is closest: your high bust lies within its sizes, and not within those of every "
+        "{closest} is closest: the high bust lies within its sizes, and not within those of every "
         "other; nothing has to be changed."
     ),
     (False, True): gettext_noop(
-        "{closest} is closest: your high bust lies within its sizes, and it needs the least change "
+        "{closest} is closest: the high bust lies within its sizes, and it needs the least change "
         "in all, {work}."
     ),
     (False, False): gettext_noop(
-        "{closest} is closest: your high bust lies within its sizes, and nothing has to be changed."
+        "{closest} is closest: the high bust lies within its sizes, and nothing has to be changed."
     ),
 }
 
@@ -107,13 +107,13 @@ def _reason(rows: Sequence[Compared], closest: int) -> str:
     name = called(row)
     if row.beyond_mm:
         return gettext(
-            "None of them fits, because your high bust lies beyond the sizes: {distances}. "
+            "None of them fits, because the high bust lies beyond the sizes: {distances}. "
             "{closest} is the least far away; its shoulders have to be drafted anew.",
             distances="; ".join(_distance(one) for one in rows),
             closest=name,
         )
     if len(rows) == 1:
-        return gettext("{closest} has your high bust within its sizes.", closest=name)
+        return gettext("{closest} has the high bust within its sizes.", closest=name)
     text = _CLOSEST[any(one.beyond_mm for one in rows), bool(row.work_mm)]
     return gettext(text, closest=name, work=in_both_units(row.work_mm))
 

@@ -252,7 +252,7 @@ _AT: dict[EaseLevel, str] = {
     "full_hip": gettext_noop("At the full hip"),
 }
 _FIT_WORDS: dict[Fit, str] = {
-    "good": gettext_noop("fits as drafted"),
+    "good": gettext_noop("within what is drafted"),
     "tight": gettext_noop("too tight"),
     "loose": gettext_noop("looser than drafted"),
     "open": gettext_noop("open until taped"),

@@ -59,9 +59,7 @@ def _not_confirmed(confirmed: Mapping[str, Confirmed], girths: Sequence[BodyGirt
             )
         )
     if kept:
-        found.append(
-            gettext("Kept with a reason of yours, not confirmed: {names}.", names=listed(kept))
-        )
+        found.append(gettext("Kept with a reason, not confirmed: {names}.", names=listed(kept)))
     return found
 
 
@@ -69,7 +67,7 @@ def _not_checked(girths: Sequence[BodyGirth], garment: Garment) -> list[str]:
     known = {girth.level for girth in girths}
     return [
         gettext(
-            "Your {name} is not known, so that the ease there was not checked.",
+            "The {name} is not known, so that the ease there was not checked.",
             name=Noun(KINDS[level].name),
         )
         for level in garment.levels
@@ -81,7 +79,7 @@ def _near_the_least(confirmed: Mapping[str, Confirmed], ease: Sequence[LevelEase
     """Where the tape's own doubt reaches the least ease."""
     return [
         gettext(
-            "Your {name} leaves the least ease give or take what the tape itself may be off by: "
+            "The {name} leaves the least ease give or take what the tape itself may be off by: "
             "measure it again right before cutting.",
             name=Noun(KINDS[row.level].name),
         )
@@ -99,18 +97,18 @@ def _outside_block(high_bust_mm: float, block: Block) -> tuple[str, ...]:
     if beyond > 0:
         return (
             gettext(
-                "Your high bust is larger than this block goes, by {distance}; its largest size is "
-                "too narrow in the shoulders. Choose another block, or have the shoulders drafted "
-                "anew.",
+                "The high bust is larger than this block goes, by {distance}; its largest size is "
+                "too narrow in the shoulders. Another block is needed, or shoulders that are "
+                "drafted anew.",
                 distance=distance,
             ),
         )
     if beyond < 0:
         return (
             gettext(
-                "Your high bust is smaller than this block goes, by {distance}; its smallest size "
-                "is too wide in the shoulders. Choose another block, or have the shoulders drafted "
-                "anew.",
+                "The high bust is smaller than this block goes, by {distance}; its smallest size "
+                "is too wide in the shoulders. Another block is needed, or shoulders that are "
+                "drafted anew.",
                 distance=distance,
             ),
         )

@@ -9,14 +9,20 @@ from ellwand.measurements import KINDS, Estimate
 from ellwand.shown import in_both_units
 from ellwand.sizing.block import Block, EaseLevel, EaseRange, Fabric, Garment, Size
 from ellwand.sizing.decision import Basis, Fit, LevelEase
+from ellwand.sizing.naming import at_words
 from ellwand.sizing.wording import LEAST_SHOWN_MM, bounds_words, ease_words, limit_words
 from ellwand.tape import Confirmed
 
-_AT_YOURS: dict[EaseLevel, str] = {
-    "full_bust": gettext_noop("at your full bust"),
-    "waist": gettext_noop("at your waist"),
-    "high_hip": gettext_noop("at your high hip"),
-    "full_hip": gettext_noop("at your full hip"),
+# A level that asks for another size at both ends of a bound, and not for the same.
+_AT_BOTH_ENDS: dict[Fit, str] = {
+    "loose": gettext_noop(
+        "The photos put the {name} between {bounds}: size {size} is too wide there, and size {low} "
+        "to {high} is asked for. Measuring the {name} with the tape settles which."
+    ),
+    "tight": gettext_noop(
+        "The photos put the {name} between {bounds}: size {size} is too tight there, and size "
+        "{low} to {high} is asked for. Measuring the {name} with the tape settles which."
+    ),
 }
 
 
@@ -150,15 +156,8 @@ def _reason(
     """What the figures mean, for the customer."""
     low, high = ends
     if fit == "open":
-        return gettext(
-            "The photos put your {name} between {bounds}: at the lower end {at_low}, at the upper "
-            "end {at_high}. Measuring the {name} with the tape settles it.",
-            name=Noun(KINDS[girth.level].name),
-            bounds=bounds_words(girth.low_mm, girth.high_mm),
-            at_low=_in_words(low, size),
-            at_high=_in_words(high, size),
-        )
-    there = gettext(_AT_YOURS[girth.level])
+        return _open_reason(girth, size, low, high)
+    there = at_words(girth.level)
     named = {"size": size.name, "ease": ease_words(high.ease_mm), "there": there}
     drafted, limit = ease_words(ease.drafted_mm), limit_words(ease.least_mm)
     if high.ease_mm <= -LEAST_SHOWN_MM and fit == "tight":
@@ -183,6 +182,28 @@ def _reason(
         drafted=drafted,
         limit=limit,
         **named,
+    )
+
+
+def _open_reason(girth: BodyGirth, size: Size, low: _Sitting, high: _Sitting) -> str:
+    """What an estimate leaves open, at both ends of its bound."""
+    name, bounds = Noun(KINDS[girth.level].name), bounds_words(girth.low_mm, girth.high_mm)
+    if low.fit == high.fit and low.asks and high.asks:
+        return gettext(
+            _AT_BOTH_ENDS[low.fit],
+            name=name,
+            bounds=bounds,
+            size=size.name,
+            low=low.asks,
+            high=high.asks,
+        )
+    return gettext(
+        "The photos put the {name} between {bounds}: at the lower end {at_low}, at the upper end "
+        "{at_high}. Measuring the {name} with the tape settles it.",
+        name=name,
+        bounds=bounds,
+        at_low=_in_words(low, size),
+        at_high=_in_words(high, size),
     )
 
 

@@ -18,7 +18,7 @@ from ellwand.tape import Confirmed
 def length_reason(stature_mm: float, chosen: LengthClass) -> str:
     """Why she is in a length class."""
     return gettext(
-        "At {stature} you are in this block's {length} length, {span}.",
+        "At {stature} this block's {length} length is right, {span}.",
         stature=in_both_units(stature_mm),
         length=length_words(chosen.name),
         span=span_words(chosen),
@@ -27,14 +27,14 @@ def length_reason(stature_mm: float, chosen: LengthClass) -> str:
 
 def what_decides_length() -> str:
     """What decides between two length classes."""
-    return gettext("The back waist length decides: compare it on the trial.")
+    return gettext("The back waist length decides, compared on the trial.")
 
 
 def size_reason(confirmed: Mapping[str, Confirmed], size: Size, block: Block) -> str:
     """Why a size, and what would go wrong with the one that the full bust alone would choose."""
     by_frame = gettext(
-        "Your high bust of {high_bust} is nearest to size {size}, drafted for {drafted}; the high "
-        "bust tells the frame, so that the shoulders fit.",
+        "The high bust of {high_bust} is nearest to size {size}, drafted for {drafted}; it tells "
+        "the frame, so that the shoulders fit.",
         high_bust=in_both_units(confirmed["high_bust"].value_mm),
         size=size.name,
         drafted=in_both_units(size.high_bust_mm),
@@ -53,15 +53,14 @@ def _by_full_bust_alone(confirmed: Mapping[str, Confirmed], size: Size, block: B
     if frame_mm > 0:
         return gettext(
             "Chosen by the full bust alone it would be size {other}, drafted for a high bust "
-            "{difference} larger than yours: too wide across the shoulders and gaping at neckline "
-            "and armholes.",
+            "{difference} larger: too wide across the shoulders and gaping at neckline and "
+            "armholes.",
             other=other.name,
             difference=in_both_units(frame_mm),
         )
     return gettext(
         "Chosen by the full bust alone it would be size {other}, drafted for a high bust "
-        "{difference} smaller than yours: too narrow across the shoulders and tight under the "
-        "arms.",
+        "{difference} smaller: too narrow across the shoulders and tight under the arms.",
         other=other.name,
         difference=in_both_units(-frame_mm),
     )
@@ -79,41 +78,42 @@ def what_decides_size(confirmed: Mapping[str, Confirmed], size: Size, other: Siz
         gaps = [abs(across - (entry.shoulder_width_mm or 0)) for entry in both]
         nearer = both[gaps.index(min(gaps))]
         return gettext(
-            "It lies near the middle to size {other}; your shoulders, {across} across, speak for "
+            "It lies near the middle to size {other}; the shoulders, {across} across, speak for "
             "size {nearer}.",
             other=other.name,
             across=in_both_units(across),
             nearer=nearer.name,
         )
     return gettext(
-        "It lies near the middle to size {other}: measure the high bust once more, and if it stays "
-        "there, let the shoulders of the trial decide.",
+        "It lies near the middle to size {other}: it is best to measure the high bust once more; "
+        "if it stays there, the shoulders of the trial decide.",
         other=other.name,
     )
 
 
-def cup_reason(difference_mm: float, cup: str) -> str:
-    """Why a sewing cup."""
+def cup_reason(difference_mm: float, cup: str, step_mm: float) -> str:
+    """Why a sewing cup, of a block whose cups are so far apart."""
     if difference_mm < 0:
         return gettext(
-            "Your full bust was not measured larger than your high bust, which makes {cup}, the "
+            "The full bust was not measured larger than the high bust, which makes {cup}, the "
             "smallest cup.",
             cup=cup,
         )
     return gettext(
-        "Your full bust is {difference} more than your high bust, which makes {cup} at one inch a "
-        "cup (the sewing cup, not the bra cup).",
+        "The full bust is {difference} more than the high bust, which makes {cup} at {step} a cup "
+        "(the sewing cup, not the bra cup).",
         difference=in_both_units(difference_mm),
         cup=cup,
+        step=in_both_units(step_mm),
     )
 
 
 def what_decides_cup(other: str) -> str:
     """What decides between two cups."""
     return gettext(
-        "It lies near the step to {other}: measure high and full bust again, one right after the "
-        "other; if it stays there, cut the trial for the larger cup, because width can be taken in "
-        "but not added.",
+        "It lies near the step to {other}: it is best to measure high and full bust again, one "
+        "right after the other; if it stays there, the trial is cut for the larger cup, because "
+        "width can be taken in but not added.",
         other=other,
     )
 

@@ -25,6 +25,7 @@ class Strip:
         start: hers at the upper end of a bound, where least is left.
         end: hers at the lower end; the same where the tape has spoken.
         words: hers in words.
+        beside: the same beside the scale, where a bound is in its unit alone.
     """
 
     name: str
@@ -33,6 +34,7 @@ class Strip:
     start: float
     end: float
     words: str
+    beside: str
 
 
 @dataclass(frozen=True)
@@ -89,6 +91,7 @@ def ease_strips(decision: Decision) -> Strips:
             start=at(row.ease_at_high_mm),
             end=at(row.ease_at_low_mm),
             words=_ease(row),
+            beside=_beside_scale(row),
         )
         for row in decision.ease
     )
@@ -110,6 +113,14 @@ def ease_strips(decision: Decision) -> Strips:
 def _ease(row: LevelEase) -> str:
     if row.ease_at_low_mm == row.ease_at_high_mm:
         return _minus(in_both_units(row.ease_at_low_mm))
+    low, high = (in_both_units(mm) for mm in (row.ease_at_high_mm, row.ease_at_low_mm))
+    return _minus(gettext("{low} to {high}", low=low, high=high))
+
+
+def _beside_scale(row: LevelEase) -> str:
+    """The same where there is little room, beside a scale in centimetres."""
+    if row.ease_at_low_mm == row.ease_at_high_mm:
+        return _ease(row)
     low, high = (
         _minus(decimal(f"{mm / 10:.1f}")) for mm in (row.ease_at_high_mm, row.ease_at_low_mm)
     )
