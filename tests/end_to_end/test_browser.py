@@ -293,6 +293,10 @@ def test_a_value_that_is_kept_is_done_and_can_be_changed_after_all(
     # One way at a time, and what is typed on another one stays.
     take_way(page, "full_bust", "Measure once more")
     page.fill("#full_bust-entry", "79,2")
+    # A page that is loaded anew goes on with it.
+    page.reload()
+    page.wait_for_selector("#full_bust-entry:visible")
+    assert page.input_value("#full_bust-entry") == "79,2"
     take_way(page, "full_bust", "Keep it as it is")
     assert not page.is_visible("#full_bust-entry")
     page.fill("#full_bust-reason", "measured by a friend")

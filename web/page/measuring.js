@@ -10,7 +10,7 @@ import { decimal, gettext } from "./language.js";
 import { meantBy } from "./meant.js";
 import { say } from "./status.js";
 import { chosenTaking, sharedTaking, takenWords } from "./taking.js";
-import { typedIsSent } from "./unsent.js";
+import { typedIsSent, unsentFields } from "./unsent.js";
 import { typeIt, waysOn } from "./ways.js";
 import { keptBecause, queryTitle, standingWords } from "./words.js";
 
@@ -49,7 +49,8 @@ export function measurement(kind, { refresh, goOn }) {
     el("p", {}, `${capital(taken)}.`),
     drawing.place, parts.queries, form, parts.note, covered, parts.readings, parts.estimate,
   );
-  let again = false;
+  // Not known before the first look: what was typed and not sent is gone on with.
+  let again = null;
   let anew = false;
   let resting = false;
   let before = [];
@@ -157,7 +158,11 @@ export function measurement(kind, { refresh, goOn }) {
       element.scrollIntoView();
       (form.hidden ? element.querySelector("summary") : field.input).focus();
     },
-    show({ record, unit, crooked }) {
+    show({ id, record, unit, crooked }) {
+      if (again === null) {
+        again = unsentFields(id).includes(field.input.id);
+        element.open = again;
+      }
       showCrooked(how.crooked, crooked[code]);
       const held = record.measurements[code];
       const counting = (record.readings[code] ?? []).filter(({ superseded }) => !superseded);

@@ -100,7 +100,7 @@ async function consent(update) {
   if (without.length) throw new FieldProblem(without[0], why);
   update(await fetched("POST", "/sitting/consent", { json: { adult: true, photos: true } }));
   say(gettext("Noted. You can take or choose your photos now."));
-  byId("ref-marker").focus();
+  byId("photo-form").querySelector("summary").focus();
 }
 
 async function send(form, refresh) {
