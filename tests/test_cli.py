@@ -504,7 +504,7 @@ def test_a_copy_of_the_card_is_checked_by_the_figures_on_paper(sitting: Path) ->
     for path, typed, words in (
         (card, figures, "no saved measurement card"),
         (sitting.with_name("none.json"), figures, "no saved measurement card"),
-        (copy, "12 34", "no digest of a card"),
+        (copy, "12 34", "not the figures of a card"),
     ):
         told = ellwand("card", path, "--check", typed)
         assert told.code == 2

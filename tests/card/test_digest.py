@@ -87,7 +87,7 @@ def test_it_can_be_typed_in_groups_or_not(as_typed: str) -> None:
 
 @pytest.mark.parametrize("as_typed", ["", DIGEST[:-1], DIGEST + "0", "g" * 16])
 def test_what_is_no_digest_is_said_to_be_none(as_typed: str) -> None:
-    with pytest.raises(EntryProblem, match="no digest of a card"):
+    with pytest.raises(EntryProblem, match="not the figures of a card"):
         is_same(card_json(SMALL), as_typed)
 
 

@@ -98,7 +98,7 @@ function words({ where: [name], code, title, detail, meant }) {
   }
   if (!meant) return `${title} ${detail}`;
   const asks = name === HEIGHT
-    ? gettext("Did you mean {meant}, {length}?", { meant: meant.text, length: inBothUnits(meant.mm) })
+    ? gettext("Did you mean {meant}? That is {length}.", { meant: meant.text, length: inBothUnits(meant.mm) })
     : gettext("Did you mean {meant}?", { meant: meant.text });
   return `${title} ${asks}`;
 }

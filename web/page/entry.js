@@ -24,7 +24,7 @@ const HEIGHT = "stature";
 export function entryField(id, code) {
   const height = code === HEIGHT;
   const input = el("input", { type: "text", id, autocomplete: "off", spellcheck: "false",
-    enterkeyhint: "done", "aria-describedby": `${id}-hint` });
+    enterkeyhint: "done", "aria-describedby": `${id}-hint`, oninput: () => use(used()) });
   const part = el("select", { id: `${id}-part`, "aria-label": gettext("Part of an inch") },
     el("option", { value: "" }, "0"), fractions().map((one) => el("option", { value: one }, one)));
   const label = el("label", { for: id });
@@ -33,9 +33,10 @@ export function entryField(id, code) {
   const own = el("input", { type: "hidden", id: `${id}-unit`, oninput: fit });
   const turn = el("button", { type: "button", class: "plain small", onclick: () => {
     use(OTHER[used()]);
+    turned = true;
     input.focus();
   } });
-  let sittings = "cm";
+  let [sittings, turned] = ["cm", false];
 
   const used = () => own.value || sittings;
 
@@ -82,9 +83,10 @@ export function entryField(id, code) {
       input.value = text;
       part.value = "";
     },
+    /** Make room for the next one, which is taken off the same edge of the tape. */
     clear() {
       this.write("");
-      use(sittings);
+      if (!turned) use(sittings);
     },
   };
 }

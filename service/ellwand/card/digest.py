@@ -77,8 +77,8 @@ def is_same(data: bytes, printed: str) -> bool:
     if not re.fullmatch(f"[0-9a-f]{{{DIGEST_FIGURES}}}", plain):
         raise EntryProblem(
             "digest-unreadable",
-            "This is no digest of a card.",
-            "It has 16 figures from 0 to 9 and a to f; it stands beside the code on the card.",
+            "These are not the figures of a card.",
+            "They are 16, from 0 to 9 and a to f, and stand beside the code on the card.",
         )
     return digest_of_json(data) == plain
 
@@ -115,7 +115,8 @@ def check_same(data: bytes, printed: str) -> None:
         raise EntryProblem(
             "card-differs",
             "The file does not say what the printed card says.",
-            "Sew from neither before you know which is right: have both made anew.",
+            "Check the figures that you typed. If they are right, sew from neither before you know "
+            "which is right: have both made anew.",
         )
 
 
