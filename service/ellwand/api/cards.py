@@ -201,7 +201,7 @@ def workrooms_draft(sitting_id: SittingId, caller: AsWorkroom) -> Response:
 
 
 def _content(held: Held) -> CardContent:
-    return replace(content_of(held.record, held.outline), workroom=held.workroom)
+    return content_of(held.record, held.outline, held.workroom)
 
 
 def _page(held: Held) -> Response:

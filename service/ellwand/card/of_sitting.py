@@ -37,12 +37,13 @@ from ellwand.sizing import REQUIRED, Decision, decision_from_json, finding_words
 UNUSUAL = "unusual-body"
 
 
-def content_of(record: Sitting, drawing: bool = False) -> CardContent:
+def content_of(record: Sitting, drawing: bool = False, workroom: str = "") -> CardContent:
     """The card of a sitting, complete whatever its state.
 
     Args:
         record: the sitting.
         drawing: whether she wants her outline on it.
+        workroom: name of the workroom that it goes to, may be empty.
 
     Returns:
         Every measurement with its standing and bound, open queries, and the decision or why
@@ -57,7 +58,7 @@ def content_of(record: Sitting, drawing: bool = False) -> CardContent:
         with speaking(WRITTEN_IN), showing_first(WRITTEN_FIRST):
             told = replace(told, written=_told(record))
     drawn = body_drawing(record.findings) if drawing and record.findings else None
-    return replace(told, drawing=drawn)
+    return replace(told, drawing=drawn, workroom=workroom)
 
 
 def _told(record: Sitting) -> CardContent:

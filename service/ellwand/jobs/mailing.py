@@ -23,7 +23,7 @@ def sender(settings: Settings) -> Send:
             date=datetime.fromtimestamp(int(job.created_at), UTC),
         )
         with addressing(held):
-            card = card_forms(content_of(held.record, held.outline))
+            card = card_forms(content_of(held.record, held.outline, held.workroom))
             message = card_message(card, held.terms.address, sending)
         post(message, _server(settings))
 
