@@ -109,7 +109,7 @@ def see_entries_refused(page: Page) -> None:
     # Told when she leaves the field, and no other one is blamed for being empty yet.
     page.fill("#stature", "1,65")
     page.press("#stature", "Tab")
-    page.wait_for_selector("#stature ~ .error >> text=Meinten Sie 1,65 m, also 165,0")
+    page.wait_for_selector("#stature ~ .error >> text=Meinten Sie 1,65 m? Das sind 165,0")
     assert page.locator("#photo-form .error").count() == 1
     page.fill("#weight", "70")
     # All that is wrong is told at once, and nothing is sent.
