@@ -76,6 +76,8 @@ _TALL = re.compile(r"(?P<metres>[12])\ *m\ *(?P<rest>[0-9]{2})\ *(?:cm)?")
 _FEET = re.compile(rf"(?P<feet>[0-9]{{1,2}})\ *ft\ *(?:(?P<inches>{_NUMBER})\ *(?:in)?)?")
 _MASS = re.compile(rf"(?P<number>{_NUMBER})\ *(?P<unit>kg|lb|)")
 _STONES = re.compile(rf"(?P<stones>[0-9]{{1,2}})\ *st\ *(?:(?P<pounds>{_NUMBER})\ *(?:lb)?)?")
+# What follows the number in an entry that names its unit.
+_UNIT_TYPED = re.compile(r"[^\d/\u00bc-\u00be\u2150-\u215e]+$")
 _THOUSANDS = re.compile(r"[0-9]{1,3},[0-9]{3}(?![0-9])")
 _SPELLING: tuple[tuple[str, str], ...] = (
     (r"[\u2010\u2011\u2013]", "-"),
@@ -156,6 +158,19 @@ def units() -> "UnitRegistry[Fraction]":
     import pint
 
     return pint.UnitRegistry(non_int_type=Fraction)
+
+
+def with_sign(text: str, sign: str) -> str:
+    """An entry's number with a unit behind it, in place of one that was typed.
+
+    Args:
+        text: as typed, with or without a unit.
+        sign: of the unit.
+
+    >>> with_sign("36 3/8", "in"), with_sign("1,65 cm", "m")
+    ('36 3/8 in', '1,65 m')
+    """
+    return f"{_UNIT_TYPED.sub('', text.strip())} {sign}"
 
 
 def converted(number: Fraction, unit: str, to: str) -> Fraction:

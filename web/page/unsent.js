@@ -8,17 +8,18 @@ let owner = "";
 let fields = {};
 
 /** Names of the fields in which something was typed for a sitting and not sent. */
-export function unsentFields(sitting) {
+export const unsentFields = (sitting) => Object.keys(typedFor(sitting));
+
+// Of another sitting nothing may come up here.
+function typedFor(sitting) {
   const before = stored();
-  return Object.keys(before?.sitting === sitting ? before.fields : {});
+  return before?.sitting === sitting ? before.fields : {};
 }
 
 /** Keep what is typed in an element for a sitting, and fill in what was typed before. */
 export function keepTyped(root, sitting) {
   if (owner === sitting) return;
-  const before = stored();
-  // Of another sitting nothing may come up here.
-  [owner, fields] = [sitting, before?.sitting === sitting ? before.fields : {}];
+  [owner, fields] = [sitting, typedFor(sitting)];
   for (const [id, text] of Object.entries(fields)) {
     const field = document.getElementById(id);
     if (field && root.contains(field)) put(field, text);

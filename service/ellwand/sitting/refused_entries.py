@@ -1,6 +1,5 @@
 """Several entries of one form: what cannot be used of them is gathered, and told at once."""
 
-import re
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
@@ -8,7 +7,7 @@ from typing import TypeVar
 from ellwand.errors import EntryProblem
 from ellwand.language import gettext, gettext_noop
 from ellwand.listing import listed
-from ellwand.quantity import LargeUnit, Length, Mass, Unit, parse_length
+from ellwand.quantity import LargeUnit, Length, Mass, Unit, parse_length, with_sign
 from ellwand.shown import sign_of
 
 T = TypeVar("T")
@@ -23,8 +22,6 @@ _NAMES = {
     "focal_35mm": gettext_noop("Focal length"),
     "weight": gettext_noop("Weight"),
 }
-# What follows the number in an entry that names its unit.
-_UNIT_TYPED = re.compile(r"[^\d/\u00bc-\u00be\u2150-\u215e]+$")
 
 
 @dataclass(frozen=True)
@@ -132,8 +129,7 @@ def in_another_unit(
         fits: whether a length makes sense.
         also: larger units that such an entry may have.
     """
-    number = _UNIT_TYPED.sub("", text.strip())
-    texts = [f"{number} {sign_of(unit)}" for unit in units]
+    texts = [with_sign(text, sign_of(unit)) for unit in units]
     found = [one for text in texts if (one := _readable(text, also)) and fits(one)]
     return found[0] if len(found) == 1 else None
 

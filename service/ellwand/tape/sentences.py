@@ -11,7 +11,7 @@ from fractions import Fraction
 from ellwand.language import Noun, decimal, gettext, gettext_noop, ngettext
 from ellwand.listing import capital, listed
 from ellwand.measurements import KINDS
-from ellwand.quantity import MM_PER, Unit
+from ellwand.quantity import MM_PER, Unit, with_sign
 from ellwand.shown import in_both_units, in_unit, sign_of
 from ellwand.tape.explain import Explanation
 from ellwand.tape.form import look_at
@@ -69,8 +69,6 @@ _ADVICE: dict[SlipName, str] = {
 }
 # Units that she may have meant, by their millimetres.
 _UNITS: dict[float, str] = {1.0: "mm", 10.0: "cm", 25.4: "in", 1000.0: "m"}
-# What follows the number in an entry that names its unit.
-_UNIT_TYPED = re.compile(r"[^\d/¼-¾⅐-⅞]+$")
 # "in" is a word elsewhere, and the page puts it for her where a field is in inches.
 _INCH_TYPED = re.compile(r"(?<![a-z])in(?=\.?$)")
 # What follows "Perhaps": for a corrected value below the reading, and above it.
@@ -322,7 +320,7 @@ def _fill(text: str, why: Explanation, reading: Reading) -> str:
     meant = ""
     if why.slip == "wrong unit":
         meant_unit = _UNITS[round(float(MM_PER[reading.unit]) * corrected_mm / reading.mm, 1)]
-        meant = f"{_UNIT_TYPED.sub('', reading.raw.strip())} {sign_of(meant_unit)}"
+        meant = with_sign(reading.raw, sign_of(meant_unit))
     return gettext(
         text,
         here=Noun(KINDS[reading.code].name),
