@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
-from tests.real_service import RealService, serving
+from tests.real_service import LOGIN, PASSWORD, RealService, serving
 from tests.running import DEMO_IMAGES
 from tests.servers import missing
 
@@ -147,6 +147,14 @@ def take_way(page: Page, code: str, words: str) -> None:
         "async (words) => (await import('/page/language.js')).gettext(words)", words
     )
     page.locator(f"#{code}-part .ways button", has_text=said).click()
+
+
+def log_in(room: Page) -> None:
+    """Log the workroom in, and wait for its room."""
+    room.fill("#name", LOGIN)
+    room.fill("#password", PASSWORD)
+    room.press("#password", "Enter")
+    room.wait_for_selector("#room:not([hidden])")
 
 
 def agree(page: Page) -> None:

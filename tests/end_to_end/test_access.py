@@ -15,13 +15,14 @@ from tests.browsing import (
     agree,
     decide,
     go_to,
+    log_in,
     opened,
     parted,
     read_in,
     send_photos,
     take_way,
 )
-from tests.real_service import LOGIN, PASSWORD, RealService
+from tests.real_service import RealService
 
 # More than anything on the page lies apart.
 MOST_TABS = 60
@@ -227,10 +228,8 @@ def test_a_workroom_writes_a_block_of_its_own(
     service: RealService, windows: Callable[..., Page]
 ) -> None:
     page = windows(f"{service.url}/workroom", viewport={"width": 360, "height": 740})
-    page.fill("#name", LOGIN)
-    page.fill("#password", PASSWORD)
     assert violations(page) == []
-    page.press("#password", "Enter")
+    log_in(page)
     page.click("#block-demo")
     page.wait_for_selector("text=The demo block is in the field.")
     page.click("text=Only check")
@@ -270,9 +269,7 @@ def test_a_block_that_is_typed_and_not_kept_is_asked_about_before_it_is_lost(
     service: RealService, windows: Callable[..., Page]
 ) -> None:
     page = windows(f"{service.url}/workroom", viewport={"width": 360, "height": 740})
-    page.fill("#name", LOGIN)
-    page.fill("#password", PASSWORD)
-    page.press("#password", "Enter")
+    log_in(page)
     page.click("#block-demo")
     page.wait_for_selector("text=The demo block is in the field.")
     page.fill("#block-name", "Summer")
@@ -310,9 +307,7 @@ def test_a_workroom_is_asked_about_what_looks_like_a_slip_in_an_invitation(
     service: RealService, windows: Callable[..., Page]
 ) -> None:
     page = windows(f"{service.url}/workroom", viewport={"width": 1280, "height": 800})
-    page.fill("#name", LOGIN)
-    page.fill("#password", PASSWORD)
-    page.press("#password", "Enter")
+    log_in(page)
     page.fill("#label", "K. twice")
     page.fill("#address", "cards@loft")
     page.click("#invitation button[type=submit]")

@@ -14,13 +14,14 @@ from tests.browsing import (
     agree,
     decide_and_download,
     go_to,
+    log_in,
     opened,
     read_in,
     read_in_all,
     send_photos,
     take_way,
 )
-from tests.real_service import LOGIN, PASSWORD, RealService
+from tests.real_service import RealService
 
 # Targets of the page are 44 CSS pixels and more (WCAG 2.2, 2.5.5).
 LEAST_TARGET_PX = 44
@@ -28,9 +29,7 @@ LEAST_TARGET_PX = 44
 
 def invited(room: Page) -> str:
     """Log the workroom in, invite a customer, and take her link."""
-    room.fill("#name", LOGIN)
-    room.fill("#password", PASSWORD)
-    room.press("#password", "Enter")
+    log_in(room)
     room.fill("#label", "A. from the hills")
     room.click("text=Make the link")
     room.wait_for_selector("#link-made[open]")

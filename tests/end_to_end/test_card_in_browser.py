@@ -8,8 +8,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from ellwand.card import digest_of_json, grouped
-from tests.browsing import LONGEST_MS, opened, parted
-from tests.real_service import LOGIN, PASSWORD, RealService
+from tests.browsing import LONGEST_MS, log_in, opened, parted
+from tests.real_service import RealService
 from tests.running import DEMO_IMAGES
 
 ADELA = DEMO_IMAGES / "sittings" / "adela"
@@ -312,9 +312,7 @@ def test_a_workroom_sets_two_sittings_beside_each_other(
     assert old_card
     page = later(browser, service, 360)
     room, complaints = opened(context, f"{service.url}/workroom")
-    room.fill("#name", LOGIN)
-    room.fill("#password", PASSWORD)
-    room.press("#password", "Enter")
+    log_in(room)
     line = room.locator(".sitting-line", has_text="A. again").first
     line.locator("summary", has_text="Details").click()
     # What she typed is told beside what came of it, and the comparison stands before the reasons.

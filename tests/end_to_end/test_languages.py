@@ -14,6 +14,7 @@ from tests.browsing import (
     decide,
     download,
     go_to,
+    log_in,
     opened,
     read_in,
     send_photos,
@@ -21,7 +22,7 @@ from tests.browsing import (
     visiting,
 )
 from tests.end_to_end.test_access import too_wide, violations
-from tests.real_service import LOGIN, PASSWORD, RealService
+from tests.real_service import RealService
 
 # Words that stand in many English sentences of the page, and in no German one.
 ENGLISH = re.compile(r"\b(the|and|your|you|with|of|measure|photos|reading|waist|bust)\b", re.I)
@@ -246,11 +247,8 @@ def test_a_workroom_in_german_invites_in_either_language(
     room, _ = opened(desk, f"{service.url}/workroom")
     room.click("#entry .languages >> text=Deutsch")
     room.wait_for_url("**/de/workroom")
-    room.fill("#name", LOGIN)
-    room.fill("#password", PASSWORD)
     looked_at(room)
-    room.press("#password", "Enter")
-    room.wait_for_selector("#room:not([hidden])")
+    log_in(room)
     assert room.input_value("#language") == "de"
     looked_at(room)
     for language, hello in (("de", "Guten Tag,"), ("en", "Hello,")):

@@ -20,11 +20,11 @@ from pypdf import PdfReader
 import ellwand
 from ellwand.sizing import block_from_toml, demo_block_toml
 from tests import pseudo_language
-from tests.browsing import opened, visiting
+from tests.browsing import log_in, opened, visiting
 from tests.end_to_end.test_access import every_state
 from tests.html_read import Read
 from tests.pseudo_language import not_said
-from tests.real_service import BASE, LOGIN, NAME, PASSWORD, RealService, serving
+from tests.real_service import BASE, LOGIN, NAME, RealService, serving
 from tests.running import DEMO_IMAGES
 
 PACKAGES = Path(ellwand.__file__).parents[1]
@@ -154,10 +154,7 @@ def test_nothing_that_a_workroom_sees_is_left_out(
     page.click("#login button")
     page.wait_for_selector("#login .error")
     found["no login"] = left_out_of(page)
-    page.fill("#name", LOGIN)
-    page.fill("#password", PASSWORD)
-    page.press("#password", "Enter")
-    page.wait_for_selector("#room:not([hidden])")
+    log_in(page)
     found["room"] = left_out_of(page)
     page.fill("#label", LABEL)
     page.click("#invitation button[type=submit]")
