@@ -6,7 +6,7 @@ Source: ISO 8559-1 for the definitions of the girths and lengths (as far as name
 from dataclasses import dataclass
 from typing import Literal
 
-from ellwand.language import gettext_noop
+from ellwand.language import gettext, gettext_noop
 
 LevelCode = Literal["high_bust", "full_bust", "underbust", "waist", "high_hip", "full_hip"]
 LEVELS: tuple[LevelCode, ...] = (
@@ -151,12 +151,26 @@ class BudgetShare:
     """What one input contributes to the doubt of a value.
 
     Args:
-        source: the input, in the words used on screens.
+        source: the input, in the words that it is kept in.
         share: its part of the variance, 0 to 1; the shares of a budget sum to 1.
     """
 
     source: str
     share: float
+
+
+# How sittings keep this input; `source_words` says it in plainer words.
+PEOPLE = "women unlike the model's bodies"
+_PLAINER = {PEOPLE: gettext_noop("differences in build")}
+
+
+def source_words(source: str) -> str:
+    """An input of a budget as it is said.
+
+    Args:
+        source: as it is kept, in English.
+    """
+    return gettext(_PLAINER.get(source, source))
 
 
 @dataclass(frozen=True)

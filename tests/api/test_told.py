@@ -13,6 +13,7 @@ from ellwand.api.problems import answer_to, details_kept, details_of
 from ellwand.api.told import findings_told, record_told
 from ellwand.errors import EntryProblem, ServiceProblem
 from ellwand.language import Noun, speaking
+from ellwand.measurements import PEOPLE, source_words
 from ellwand.photo.files import damaged, heic
 from ellwand.photo.problems import PhotosRefused, of_file, problem
 from ellwand.settings import Settings
@@ -78,8 +79,21 @@ def test_findings_are_told_in_the_language_spoken_and_kept_as_they_were(measured
         told = record_told(measured)
     check_german(told)
     assert dump(measured) == before
-    assert record_told(measured) == measured
     assert record_told(Sitting()) == Sitting()
+
+
+def test_an_input_of_a_budget_is_said_in_plain_words_and_kept_under_its_own(
+    measured: Sitting,
+) -> None:
+    assert measured.findings is not None
+    told = record_told(measured)
+    assert told.findings is not None
+    assert PEOPLE in sources(measured.findings)
+    assert sources(told.findings) == sources(measured.findings) - {PEOPLE} | {
+        "differences in build"
+    }
+    with speaking("de"):
+        assert source_words(PEOPLE) == "Unterschiede im Körperbau"
 
 
 def test_only_words_differ_in_what_is_told(measured: Sitting) -> None:

@@ -13,13 +13,12 @@ from ellwand.girth.inference import (
     BREATHING,
     CLOTHING,
     OUTLINE,
-    PEOPLE,
     POPULATION,
     _wider,
     infer,
 )
 from ellwand.girth.model import WIDTHS, GirthModel, Likelihood, Prior, Tried
-from ellwand.measurements import LEVELS
+from ellwand.measurements import LEVELS, PEOPLE
 
 STATURE, USUAL = 1600.0, 1000.0
 EDGE, HEIGHT = "outline edge", "height as typed"

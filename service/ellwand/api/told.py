@@ -5,6 +5,7 @@ code, and a sitting keeps them in English. What is kept is never changed here.
 """
 
 from ellwand.language import gettext
+from ellwand.measurements import source_words
 from ellwand.photo.problems import said
 from ellwand.sitting import FindingsEntry, Sitting
 from ellwand.sitting.record import EstimateEntry, View
@@ -32,7 +33,9 @@ def findings_told(found: FindingsEntry) -> FindingsEntry:
 
 
 def _estimate(kept: EstimateEntry) -> EstimateEntry:
-    budget = tuple(part.model_copy(update={"source": gettext(part.source)}) for part in kept.budget)
+    budget = tuple(
+        part.model_copy(update={"source": source_words(part.source)}) for part in kept.budget
+    )
     return kept.model_copy(update={"budget": budget})
 
 

@@ -18,7 +18,7 @@ from ellwand.girth.budget import Input, Propagated, propagate
 from ellwand.girth.model import WIDTHS, GirthModel, Likelihood
 from ellwand.girth.shape import Shape
 from ellwand.language import gettext_noop
-from ellwand.measurements import KINDS, LEVELS, LevelCode
+from ellwand.measurements import KINDS, LEVELS, PEOPLE, LevelCode
 
 FloatArray = NDArray[np.float64]
 
@@ -32,7 +32,6 @@ CLOTHING_U_MM = 2.0
 BREATHING = gettext_noop("breathing and posture")
 CLOTHING = gettext_noop("clothing")
 OUTLINE = gettext_noop("girth from the outline")
-PEOPLE = gettext_noop("women unlike the model's bodies")
 POPULATION = gettext_noop("girths of women in general")
 
 # From where a width is seen.
