@@ -37,9 +37,9 @@ _UNCHANGED = {
 # What has changed for sure stands first; what has not is told last, and together.
 _TOLD_APART: tuple[Verdict, ...] = ("changed", "perhaps", "not settled")
 NOTE = gettext_noop(
-    "The percentage tells how sure a change is: had the body not changed, two values would lie "
-    "closer together than these in so many of 100 cases. Where the same hands measured both times, "
-    "a change is rather passed over than made up."
+    "The percentage tells in how many of 100 cases two values would lie closer together if the "
+    "body had not changed. A small change may be missed; where the same hands measured, one is "
+    "hardly made up."
 )
 _STANDINGS: dict[Standing, str] = {
     "confirmed": "{value}",

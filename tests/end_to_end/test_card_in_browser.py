@@ -279,6 +279,9 @@ def test_what_has_changed_since_her_last_card_is_told(
         "No difference that the tape could show: height, high bust, full bust and full hip.",
     ]
     assert "Only in the later sitting: wrist." in told
+    assert "The percentage tells" not in told
+    page.click("text=How sure a change is")
+    assert page.get_by_text("The percentage tells").is_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert [one["id"] for one in Axe().run(page).response["violations"]] == []
     # A later reading makes it old, and it goes.

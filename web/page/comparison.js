@@ -29,6 +29,9 @@ export function comparisonParts(found, kinds, heading = "h3") {
   }
   parts.push(el(heading, {}, gettext("The size")));
   parts.push(el("ul", { class: "lines" }, found.decision.map((words) => el("li", {}, words))));
-  if (found.note) parts.push(el("p", { class: "soft" }, found.note));
+  if (found.note) {
+    parts.push(el("details", {},
+      el("summary", {}, gettext("How sure a change is")), el("p", { class: "soft" }, found.note)));
+  }
   return parts;
 }
