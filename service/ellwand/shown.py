@@ -9,12 +9,13 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from fractions import Fraction
-from typing import Final, Literal
+from typing import Final, Literal, TypeVar
 
 from ellwand.language import decimal, inch_sign
 from ellwand.quantity import Unit, converted
 
 FirstUnit = Literal["cm", "in"]
+_T = TypeVar("_T")
 
 # Shown first where nobody says otherwise, and in what is written for programs.
 WRITTEN_FIRST: Final[FirstUnit] = "cm"
@@ -49,6 +50,15 @@ def sign_of(unit: str) -> str:
     return inch_sign() if unit == "in" else unit
 
 
+def in_order(cm: _T, inches: _T) -> tuple[_T, _T]:
+    """What is in centimetres and what is in inches, that of the first unit first.
+
+    >>> in_order("92.5", "36 3/8")
+    ('92.5', '36 3/8')
+    """
+    return (inches, cm) if shown_first() == "in" else (cm, inches)
+
+
 def beside(cm: str, inches: str) -> str:
     """The same length in both units as one text, the first unit before the other in brackets.
 
@@ -59,7 +69,8 @@ def beside(cm: str, inches: str) -> str:
     >>> beside("92.5 cm", "36 3/8 in")
     '92.5 cm (36 3/8 in)'
     """
-    return f"{inches} ({cm})" if shown_first() == "in" else f"{cm} ({inches})"
+    first, other = in_order(cm, inches)
+    return f"{first} ({other})"
 
 
 def half_up(number: Fraction) -> int:

@@ -21,6 +21,7 @@ from ellwand.card.passages import passages
 from ellwand.card.wording import FINE_PRINT, STANDING_WORDS
 from ellwand.listing import capital
 from ellwand.measurements import KINDS
+from ellwand.shown import FirstUnit, showing_first
 from ellwand.sitting import Sitting, keep, read, sized, with_findings
 from ellwand.sizing import demo_block, ease_strips
 from ellwand.tape import Taken
@@ -47,6 +48,7 @@ def real() -> CardContent:
 
 
 CONTENTS = {"plain": plain(), "overfull": overfull(), "nothing": nothing(), "real": real()}
+ORDERS: dict[FirstUnit, tuple[int, int]] = {"cm": (0, 1), "in": (1, 0)}
 EVERY = pytest.mark.parametrize("content", CONTENTS.values(), ids=CONTENTS)
 
 
@@ -104,6 +106,21 @@ def test_figures_worked_out_by_hand() -> None:
     assert "- Full bust: 98.2 cm (38 5/8 in), read; tape, 2 readings\n" in text_of(
         CardContent((bare,))
     )
+
+
+def test_inches_come_first_in_text_and_table_for_who_measures_in_inches() -> None:
+    row = CardRow("full_bust", 982.0, 972.2, 991.8, "confirmed", "tape, 2 readings")
+    heads = ["Measurement", "Centimetres", "Inches", "Standing", "How it was found"]
+    shown = list(expected(row))
+    for unit, order in ORDERS.items():
+        with showing_first(unit):
+            text, read = text_of(CardContent((row,))), html_of(CardContent((row,)))
+        first, other = (shown[at] for at in order)
+        assert f"- Full bust: {first} ({other}), confirmed" in text
+        (table, *_) = [one for one in read.tables if one.caption.startswith("Measurements")]
+        cells = [[flat(cell[2]) for cell in line] for line in table.rows]
+        assert cells[0] == [heads[0], *(heads[1 + at] for at in order), *heads[3:]]
+        assert cells[1][1:3] == [first, other]
 
 
 def test_how_it_was_taken_stands_at_the_measurement_in_text_and_table() -> None:

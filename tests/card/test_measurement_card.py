@@ -21,6 +21,7 @@ from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, glued, shortened
 from ellwand.girth.joint import interval_95
 from ellwand.listing import capital
 from ellwand.measurements import KINDS, Estimate
+from ellwand.shown import showing_first
 from ellwand.sizing import Decision, decide, demo_block, ease_strips
 from ellwand.tape import Confirmed, Taken
 
@@ -137,6 +138,13 @@ def test_every_measurement_stands_on_the_card_in_both_units_with_its_bound(paper
         for part in (*shown["inches"], shown["bound_cm"], *shown["bound_inches"], row.standing):
             assert part in line
     assert "Waist 92.5 ± 4.0 36 3/8 ± 1 5/8 estimated" in text
+
+
+def test_inches_stand_first_on_the_card_of_who_measures_in_inches() -> None:
+    with showing_first("in"):
+        text = text_of(plain())
+    assert "Measurement in ± cm ± Standing" in text
+    assert "Waist 36 3/8 ± 1 5/8 92.5 ± 4.0 estimated" in text
 
 
 @pytest.mark.parametrize("standing", STANDINGS)

@@ -14,8 +14,9 @@ from itertools import zip_longest
 
 from ellwand.card.letter import NOTHING_MEASURED, Letter, LetterPart
 from ellwand.card.wording import TITLE
-from ellwand.language import gettext, gettext_noop, spoken_language
+from ellwand.language import gettext, spoken_language
 from ellwand.listing import capital
+from ellwand.shown import in_order
 
 _CELL = ' style="border:1px solid #c9d0d4;padding:4px 8px;text-align:left;vertical-align:top"'
 
@@ -37,13 +38,6 @@ class Look:
 
 IN_MESSAGE = Look(' style="border-collapse:collapse"', _CELL)
 STYLED = Look("", "", by_standing=True)
-_HEADS = (
-    gettext_noop("Measurement"),
-    gettext_noop("Centimetres"),
-    gettext_noop("Inches"),
-    gettext_noop("Standing"),
-    gettext_noop("How it was found"),
-)
 
 
 def card_html(letter: Letter) -> str:
@@ -81,16 +75,25 @@ def measurements(letter: Letter, look: Look) -> Iterator[str]:
         yield paragraph(gettext(NOTHING_MEASURED))
         return
     rows = [
-        (row.name, row.cm, row.inches, capital(row.standing_name), capital(row.how))
+        (row.name, *in_order(row.cm, row.inches), capital(row.standing_name), capital(row.how))
         for row in letter.rows
     ]
     kinds = [row.standing for row in letter.rows] if look.by_standing else []
     caption = gettext("Measurements with their 95 % error bounds")
-    yield from _table(caption, [gettext(head) for head in _HEADS], rows, look, kinds)
+    yield from _table(caption, _heads(), rows, look, kinds)
     yield "<dl>"
     for name, words in letter.legend:
         yield f"<dt>{escape(name)}</dt><dd>{escape(words)}</dd>"
     yield "</dl>"
+
+
+def _heads() -> tuple[str, ...]:
+    return (
+        gettext("Measurement"),
+        *in_order(gettext("Centimetres"), gettext("Inches")),
+        gettext("Standing"),
+        gettext("How it was found"),
+    )
 
 
 def decision(letter: Letter, look: Look) -> Iterator[str]:

@@ -25,7 +25,7 @@ from ellwand.card.wording import (
 from ellwand.language import gettext, gettext_noop, spoken_language
 from ellwand.listing import capital
 from ellwand.photo.sheets import PAPERS
-from ellwand.shown import sign_of
+from ellwand.shown import in_order, sign_of
 from ellwand.sizing import (
     Choice,
     Decision,
@@ -71,6 +71,7 @@ def card_data(content: CardContent) -> dict[str, object]:
         "workroom": for_workroom(content.workroom),
         "taken_on": shortened(content.taken_on, 30),
         "rows": rows,
+        "units": in_order("cm", "in"),
         "legend": [
             {
                 "standing": standing,
