@@ -5,6 +5,7 @@ from pathlib import Path
 
 from ellwand.card import outside_words
 from ellwand.screen import estimate_json, estimate_lines
+from ellwand.shown import showing_first
 from ellwand.sitting import Sitting, load, read, save, with_findings
 
 from .running import ellwand
@@ -19,6 +20,13 @@ def test_full_bust_minus_high_bust_stands_below_the_girths() -> None:
     told = json.loads(estimate_json(PHOTOS))["bust_difference"]
     assert (told["value_mm"], told["u_mm"]) == (50.0, 20.0)
     assert (told["low_mm"], told["high_mm"]) == (10.8, 89.2)
+
+
+def test_inches_stand_first_in_the_table_of_who_measures_in_inches() -> None:
+    with showing_first("in"):
+        lines = [" ".join(line.split()) for line in estimate_lines(PHOTOS)]
+    assert "in cm breadth depth height" in lines
+    assert "full bust minus high bust 2 ± 1 5/8 5.0 ± 4.0" in lines
 
 
 def test_photos_alone_say_nothing_of_the_tape() -> None:

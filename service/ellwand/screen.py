@@ -10,7 +10,7 @@ from ellwand.errors import EllwandError
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
 from ellwand.language import gettext
 from ellwand.measurements import KINDS, Estimate
-from ellwand.shown import in_both_units
+from ellwand.shown import in_both_units, in_order
 from ellwand.sitting import (
     EstimateEntry,
     Sitting,
@@ -37,7 +37,8 @@ from ellwand.tape import (
     taken_words,
 )
 
-_HEAD = ("", "cm", "in", "breadth", "depth", "height")
+# In centimetres alone.
+_EXTENTS = ("breadth", "depth", "height")
 _WIDTH = 80
 _NOTHING_FOUND: dict[str, object] = {
     "estimates": {},
@@ -64,8 +65,9 @@ def estimate_lines(record: Sitting) -> list[str]:
     named = {KINDS[code].name: found.estimates[code] for code in KINDS if code in found.estimates}
     if found.bust_difference is not None:
         named[gettext(BUST_DIFFERENCE_NAME)] = found.bust_difference
-    rows = [_HEAD, *(_row(name, one) for name, one in named.items())]
-    wide = [max(len(row[column]) for row in rows) for column in range(len(_HEAD))]
+    head = ("", *in_order("cm", "in"), *_EXTENTS)
+    rows = [head, *(_row(name, one) for name, one in named.items())]
+    wide = [max(len(row[column]) for row in rows) for column in range(len(head))]
     lines = ["From the photos, with 95 % error bounds (rounded outward):"]
     for name, *cells in rows:
         aligned = (cell.rjust(width) for cell, width in zip(cells, wide[1:], strict=True))
@@ -310,8 +312,7 @@ def _row(name: str, one: EstimateEntry) -> tuple[str, ...]:
     bound = "" if shown.bound_inches is None else f" ± {in_line(shown.bound_inches)}"
     return (
         name,
-        f"{shown.cm} ± {shown.bound_cm}",
-        f"{in_line(shown.inches)}{bound}",
+        *in_order(f"{shown.cm} ± {shown.bound_cm}", f"{in_line(shown.inches)}{bound}"),
         *(f"{mm / 10:.1f}" if mm else "" for mm in (one.breadth_mm, one.depth_mm, one.height_mm)),
     )
 

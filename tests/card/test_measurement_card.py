@@ -19,6 +19,7 @@ from ellwand.card.pdf import CARD_TEMPLATE
 from ellwand.card.typeset import typeset_png
 from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, glued, shortened
 from ellwand.girth.joint import interval_95
+from ellwand.language import speaking
 from ellwand.listing import capital
 from ellwand.measurements import KINDS, Estimate
 from ellwand.shown import showing_first
@@ -138,6 +139,14 @@ def test_every_measurement_stands_on_the_card_in_both_units_with_its_bound(paper
         for part in (*shown["inches"], shown["bound_cm"], *shown["bound_inches"], row.standing):
             assert part in line
     assert "Waist 92.5 ± 4.0 36 3/8 ± 1 5/8 estimated" in text
+
+
+def test_a_card_without_a_name_has_a_line_for_it() -> None:
+    unnamed = replace(plain(), customer="")
+    assert text_of(unnamed).startswith("Measurement card Name: 25 November 2026 ")
+    assert "Name:" not in text_of(plain())
+    with speaking("de"):
+        assert "Maßkarte Name:" in text_of(unnamed)
 
 
 def test_inches_stand_first_on_the_card_of_who_measures_in_inches() -> None:

@@ -98,6 +98,7 @@ def _fixed_words() -> dict[str, str]:
     """What stands on every card."""
     return {
         "title": gettext(TITLE),
+        "name": gettext("Name:"),
         "no_size": gettext("No size yet."),
         "measurement": gettext("Measurement"),
         "inches": sign_of("in"),
