@@ -10,7 +10,16 @@ import pytest
 from ellwand.card import in_words
 from ellwand.language import LANGUAGES, Language, speaking
 from ellwand.quantity import Unit, parse_length
-from ellwand.shown import half_up, in_both_units, in_unit, showing_first, shown_first, sign_of
+from ellwand.shown import (
+    folded,
+    glued,
+    half_up,
+    in_both_units,
+    in_unit,
+    showing_first,
+    shown_first,
+    sign_of,
+)
 from ellwand.sizing.remedies import edge_words
 from ellwand.sizing.wording import bounds_words
 
@@ -106,3 +115,15 @@ def test_what_is_shown_can_be_typed(language: Language, unit: Unit) -> None:
         typed = parse_length(in_unit(923.925, unit), "mm")
     assert typed.unit == unit
     assert in_unit(typed.mm, unit) == in_unit(923.925, unit)
+
+
+def test_a_number_stays_with_its_unit() -> None:
+    told = "92.5_cm (36_3/8_in) ±_1_cm in all, 84_% sure, 70_kg; 3 more in 2 steps"
+    assert glued(told.replace("_", " ")) == told.replace("_", "\N{NO-BREAK SPACE}")
+    with speaking("de"):
+        told = "36_3/8_Zoll in 5_Fuß"
+        assert glued(told.replace("_", " ")) == told.replace("_", "\N{NO-BREAK SPACE}")
+
+
+def test_no_line_of_a_terminal_ends_within_a_length() -> None:
+    assert folded("Lengthen by 36 3/8 in", 18, "- ", "  ") == ["- Lengthen by", "  36 3/8 in"]

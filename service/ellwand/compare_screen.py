@@ -4,13 +4,12 @@ import json
 import math
 from collections.abc import Iterable
 from dataclasses import asdict
-from textwrap import wrap
 
 from ellwand.language import Noun, gettext, gettext_noop, ngettext
 from ellwand.listing import capital, listed
 from ellwand.measurements import KINDS
 from ellwand.quantity import Unit
-from ellwand.shown import in_both_units, in_unit
+from ellwand.shown import folded, in_both_units, in_unit
 from ellwand.sitting import Difference, Measurement, SittingsCompared, Standing, Verdict
 from ellwand.sizing import Redecided
 
@@ -79,7 +78,7 @@ def comparison_lines(found: SittingsCompared) -> list[str]:
         lines += [""] if lines else []
         for text in part:
             indent = text[: len(text) - len(text.lstrip())]
-            lines += wrap(text, _WIDTH, subsequent_indent=f"{indent}  " if indent else "")
+            lines += folded(text, _WIDTH, others=f"{indent}  " if indent else "")
     return lines
 
 

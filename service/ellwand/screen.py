@@ -3,14 +3,13 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
-from textwrap import wrap
 
 from ellwand.card import figures, in_line, in_words, photo_warnings, scale_words
 from ellwand.errors import EllwandError
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
 from ellwand.language import gettext
 from ellwand.measurements import KINDS, Estimate
-from ellwand.shown import in_both_units, in_order
+from ellwand.shown import folded, in_both_units, in_order
 from ellwand.sitting import (
     EstimateEntry,
     Sitting,
@@ -149,15 +148,11 @@ def _crooked_lines(section: Section) -> list[str]:
 
 
 def _indented(words: str) -> list[str]:
-    return wrap(words, _WIDTH, initial_indent="  ", subsequent_indent="  ")
+    return folded(words, _WIDTH, "  ", "  ")
 
 
 def _listed_lines(texts: Sequence[str]) -> list[str]:
-    return [
-        line
-        for text in texts
-        for line in wrap(text, _WIDTH, initial_indent="- ", subsequent_indent="  ")
-    ]
+    return [line for text in texts for line in folded(text, _WIDTH, "- ", "  ")]
 
 
 def tightened_lines(record: Sitting, code: str | None = None) -> list[str]:
@@ -214,7 +209,7 @@ def check_lines(record: Sitting) -> list[str]:
         for words in query_lines([query.query(code) for query in held.queries]):
             lines += _indented(words)
     found = repeatability(record)
-    told = [] if found is None else wrap(scatter(found), _WIDTH)
+    told = [] if found is None else folded(scatter(found), _WIDTH)
     return [*lines, "", *told, *next_lines(record)]
 
 

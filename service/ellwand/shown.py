@@ -5,10 +5,12 @@ the language (`ellwand.language.speaking`).
 """
 
 import math
+import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from fractions import Fraction
+from textwrap import wrap
 from typing import Final, Literal, TypeVar
 
 from ellwand.language import decimal, inch_sign
@@ -22,6 +24,9 @@ WRITTEN_FIRST: Final[FirstUnit] = "cm"
 
 # Inches are shown as a seamstress's ruler has them.
 SHOWN_STEP: dict[Unit, Fraction] = {"mm": Fraction(1), "cm": Fraction(1, 10), "in": Fraction(1, 8)}
+
+NO_BREAK: Final = "\N{NO-BREAK SPACE}"
+_UNITS: Final = "mm|cm|m|kg|lb|ft|Fuß|st|s"
 
 _first: ContextVar[FirstUnit] = ContextVar("first", default=WRITTEN_FIRST)
 
@@ -71,6 +76,32 @@ def beside(cm: str, inches: str) -> str:
     """
     first, other = in_order(cm, inches)
     return f"{first} ({other})"
+
+
+def glued(text: str) -> str:
+    """A text in which no line ends within a length, a bound or a share.
+
+    Args:
+        text: any text.
+
+    Returns:
+        The text with no-break spaces there, as in "36 3/8 in", "± 1 cm" and "84 %".
+    """
+    within = rf"(?<=\d) (?=\d+/\d|(?:{_UNITS}|{re.escape(sign_of('in'))})\b|%)|(?<=±) (?=\d)"
+    return re.sub(within, NO_BREAK, text)
+
+
+def folded(text: str, width: int, first: str = "", others: str = "") -> list[str]:
+    """A text as lines of a terminal, none of which ends within a length.
+
+    Args:
+        text: any text.
+        width: most characters of a line.
+        first: what the first line begins with.
+        others: what all others begin with.
+    """
+    lines = wrap(glued(text), width, initial_indent=first, subsequent_indent=others)
+    return [line.replace(NO_BREAK, " ") for line in lines]
 
 
 def half_up(number: Fraction) -> int:

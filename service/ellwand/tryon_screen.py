@@ -3,11 +3,10 @@
 import json
 from collections.abc import Iterator
 from dataclasses import asdict
-from textwrap import wrap
 
 from ellwand.listing import capital
 from ellwand.measurements import KINDS
-from ellwand.shown import in_both_units
+from ellwand.shown import folded, in_both_units
 from ellwand.sitting import TriedOn, TryOnEntry
 from ellwand.sizing import FINDINGS, TRY_ON_LEVELS, Examined, finding_words, pattern_words
 from ellwand.sizing.causes import Weighed
@@ -126,8 +125,8 @@ def _title(cause: Weighed) -> str:
 
 
 def _item(title: str, text: str) -> list[str]:
-    return wrap(f"{title}: {text}", _WIDTH, initial_indent="  ", subsequent_indent="      ")
+    return folded(f"{title}: {text}", _WIDTH, "  ", "      ")
 
 
 def _wrapped(text: str) -> list[str]:
-    return wrap(capital(text), _WIDTH)
+    return folded(capital(text), _WIDTH)

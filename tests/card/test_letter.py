@@ -137,7 +137,7 @@ def test_how_it_was_taken_stands_at_the_measurement_in_text_and_table() -> None:
 @EVERY
 def test_every_measurement_stands_in_text_and_table(content: CardContent) -> None:
     text, html = text_of(content), html_of(content)
-    tables = {table.caption: table for table in html.tables}
+    tables = {flat(table.caption): table for table in html.tables}
     told = {}
     if content.rows:
         heads, *rows = tables["Measurements with their 95 % error bounds"].rows
@@ -145,7 +145,7 @@ def test_every_measurement_stands_in_text_and_table(content: CardContent) -> Non
         for first, *others in rows:
             assert first[:2] == ("th", "row")
             assert [cell[:2] for cell in others] == [("td", None)] * 4
-            told[first[2]] = [cell[2] for cell in others]
+            told[first[2]] = [flat(cell[2]) for cell in others]
     assert list(told) == [
         capital(KINDS[code].name) for code in KINDS if code in {row.code for row in content.rows}
     ]

@@ -17,7 +17,7 @@ from ellwand.card.page import card_data
 from ellwand.card.passages import found_words, fresh_words, passages
 from ellwand.card.pdf import CARD_TEMPLATE
 from ellwand.card.typeset import typeset_png
-from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, glued, shortened
+from ellwand.card.wording import FINE_PRINT, STANDING_WORDS, shortened
 from ellwand.girth.joint import interval_95
 from ellwand.language import speaking
 from ellwand.listing import capital
@@ -337,10 +337,6 @@ def test_very_long_words_are_cut_with_a_mark() -> None:
     cut = shortened("word " * 200)
     assert len(cut) <= 300
     assert cut.endswith("…")
-
-
-def test_a_number_stays_with_its_unit() -> None:
-    assert glued("92.5 cm (36 3/8 in) in all") == "92.5\xa0cm (36 3/8\xa0in) in all"
 
 
 def test_an_endless_number_is_a_mistake_of_the_caller() -> None:

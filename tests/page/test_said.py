@@ -13,7 +13,7 @@ from ellwand.language import Language, speaking
 from ellwand.language.catalogue import read
 from ellwand.language.gathering import in_script, put_together_in
 from ellwand.quantity import parse_length
-from ellwand.shown import in_both_units, showing_first
+from ellwand.shown import glued, in_both_units, showing_first
 
 from .test_page_files import PAGE, SCRIPTS, run
 
@@ -210,6 +210,21 @@ def test_numbers_lists_and_days_are_written_as_the_language_does(
     noon = 1772362800
     days = told(german, "dom.js", f'[part.day({noon}), part.day({noon}, "de")]', language)
     assert [lengths, names, *days] == figures
+
+
+def test_no_line_ends_within_a_length(german: Path) -> None:
+    # The reference is Python's.
+    for language, told_in in (
+        ("en", "{size} (36 3/8 in) ± 1 cm in all, 84 % sure"),
+        ("de", "{size} (36 3/8 Zoll) ± 1 cm in allem, 5 Fuß, zu 84 %"),
+    ):
+        text = json.dumps(told_in)
+        shown = told(
+            german, "language.js", f'part.gettext({text}, {{ size: "92.5 cm" }})', language
+        )
+        with speaking(language):
+            assert shown == glued(told_in.replace("{size}", "92.5 cm"))
+        assert " " not in shown.split(")")[0].replace(" (", "")
 
 
 def test_a_number_with_a_comma_gets_its_unit() -> None:

@@ -1,6 +1,6 @@
 // Making elements: texts only ever become text nodes, never markup.
 
-import { gettext, inchSign, language } from "./language.js";
+import { gettext, glued, language } from "./language.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -25,13 +25,6 @@ function filled(element, attributes, children) {
   const there = children.flat().filter((child) => child !== null && child !== undefined);
   element.append(...there.map((child) => (typeof child === "string" ? glued(child) : child)));
   return element;
-}
-
-const WITHIN_A_LENGTH = new RegExp(`(\\d) (?=\\d+/\\d|(?:mm|cm|${inchSign})\\b|%)|(±) (?=\\d)`, "g");
-
-/** A text in which no line ends within a length, a bound or a share: "36 3/8 in", "± 1 in", "84 %". */
-function glued(text) {
-  return text.replace(WITHIN_A_LENGTH, "$1$2\u00a0");
 }
 
 export const byId = (id) => document.getElementById(id);

@@ -5,7 +5,7 @@ import { startCard } from "./card.js";
 import { agreed, byId, day, turns } from "./dom.js";
 import { showFirst } from "./figures.js";
 import { onPress } from "./forms.js";
-import { gettext } from "./language.js";
+import { gettext, glued } from "./language.js";
 import { startLastCard } from "./lastcard.js";
 import { later } from "./later.js";
 import { startOutline } from "./outline.js";
@@ -38,8 +38,8 @@ function showClosed(refusal, again = false) {
   asking.begin();
   showing.begin();
   if (refusal) {
-    byId("closed-why").textContent = refusal.title;
-    byId("closed-advice").textContent = refusal.detail;
+    byId("closed-why").textContent = glued(refusal.title);
+    byId("closed-advice").textContent = glued(refusal.detail);
   }
   byId("closed-again").hidden = !again;
   screen("closed");

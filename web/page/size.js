@@ -3,7 +3,7 @@
 import { fetched } from "./api.js";
 import { byId, el, listed } from "./dom.js";
 import { onPress, onSubmit } from "./forms.js";
-import { gettext } from "./language.js";
+import { gettext, glued } from "./language.js";
 import { say } from "./status.js";
 import { settledWords, stepLines } from "./words.js";
 
@@ -31,8 +31,8 @@ function show({ needed, record, size }, kinds, measure) {
   byId("decide").hidden = names.length > 0 || Boolean(size);
   byId("decision").hidden = !size;
   if (!size) return;
-  byId("decision-title").textContent = size.headline;
-  byId("decision-note").textContent = size.made_for;
+  byId("decision-title").textContent = glued(size.headline);
+  byId("decision-note").textContent = glued(size.made_for);
   byId("decision-steps").replaceChildren(...stepLines(size));
   const estimated = record.decision.ease.filter(({ basis }) => basis === "estimated");
   byId("size-surer").hidden = !estimated.length;

@@ -4,7 +4,7 @@ import { fetched } from "./api.js";
 import { byId, capital, el } from "./dom.js";
 import { clearMarks, complain } from "./forms.js";
 import { startBeforehand } from "./howto.js";
-import { gettext } from "./language.js";
+import { gettext, glued } from "./language.js";
 import { measurement } from "./measuring.js";
 import { sayFromNowOn, startTaking } from "./taking.js";
 import { unsentFields } from "./unsent.js";
@@ -85,7 +85,7 @@ function show(overview, kinds) {
   );
   const first = [...rows.values()].find(({ settled }) => !settled);
   if (first && !byId("measurements").querySelector(".measurement[open]")) first.element.open = true;
-  byId("repeats").textContent = repeats?.words ?? "";
+  byId("repeats").textContent = glued(repeats?.words ?? "");
 }
 
 /** What is to be done next: after this one, else from the beginning. */

@@ -16,7 +16,7 @@ from ellwand.card.letter import NOTHING_MEASURED, Letter, LetterPart
 from ellwand.card.wording import TITLE
 from ellwand.language import gettext, spoken_language
 from ellwand.listing import capital
-from ellwand.shown import in_order
+from ellwand.shown import glued, in_order
 
 _CELL = ' style="border:1px solid #c9d0d4;padding:4px 8px;text-align:left;vertical-align:top"'
 
@@ -60,7 +60,7 @@ def card_html(letter: Letter) -> str:
             f'<html lang="{spoken_language()}">',
             f'<head><meta charset="utf-8"><title>{title}</title></head>',
             "<body>",
-            *body,
+            *(glued(line) for line in body),
             "</body>",
             "</html>",
             "",

@@ -6,7 +6,6 @@ and her outline where she wants it. No script, and nothing from outside but the 
 Source: WHATWG HTML; WCAG 2.2 for headings, tables and reflow.
 """
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from html import escape
@@ -19,8 +18,9 @@ from ellwand.card.letter import PAGE, LetterPart, letter_of
 from ellwand.card.outline import outline_of, outline_svg
 from ellwand.card.page import CHANGED_LATER, notes
 from ellwand.card.qr import code_of, code_text
-from ellwand.card.wording import CODE_WORDS, TITLE, glued
+from ellwand.card.wording import CODE_WORDS, TITLE
 from ellwand.language import gettext, spoken_language
+from ellwand.shown import glued
 from ellwand.sizing import Decision, ease_chart, ease_strips
 
 CARD_STYLE = Path(__file__).with_name("card.css")
@@ -134,10 +134,5 @@ def _drawn(content: CardContent) -> Iterator[str]:
 
 def _section(kind: str, lines: Iterable[str]) -> Iterator[str]:
     yield f'<section class="{kind}">' if kind else "<section>"
-    yield from (_together(line) for line in lines)
+    yield from (glued(line) for line in lines)
     yield "</section>"
-
-
-def _together(line: str) -> str:
-    """A line that does not end within a length: "36 3/8 in"."""
-    return glued(re.sub(r"(?<=\d) (?=\d+/\d)", "\N{NO-BREAK SPACE}", line))

@@ -18,14 +18,13 @@ from ellwand.card.wording import (
     STANDING_WORDS,
     TITLE,
     for_workroom,
-    glued,
     name_of,
     shortened,
 )
 from ellwand.language import gettext, gettext_noop, spoken_language
 from ellwand.listing import capital
 from ellwand.photo.sheets import PAPERS
-from ellwand.shown import in_order, sign_of
+from ellwand.shown import glued, in_order, sign_of
 from ellwand.sizing import (
     Choice,
     Decision,

@@ -1,10 +1,7 @@
 """Words of the card that stay the same, and what is done to words of others."""
 
-import re
-
 from ellwand.language import WRITTEN_IN, gettext, gettext_noop, spoken_language
 from ellwand.measurements import KINDS
-from ellwand.shown import sign_of
 from ellwand.sitting import Standing
 
 # A customer's own words are shown whole up to this length; the sitting file keeps the rest.
@@ -90,16 +87,3 @@ def shortened(words: str, longest: int = LONGEST_WORDS) -> str:
     if len(plain) <= longest:
         return plain
     return f"{plain[: longest - 1].rstrip()}…"
-
-
-def glued(text: str) -> str:
-    """A text in which no line ends between a number and its unit.
-
-    Args:
-        text: any text.
-
-    Returns:
-        The text with no-break spaces there.
-    """
-    units = "|".join(("mm", "cm", "m", re.escape(sign_of("in"))))
-    return re.sub(rf"(?<=\d) (?=(?:{units})\b)", "\N{NO-BREAK SPACE}", text)
