@@ -86,6 +86,43 @@ def millimetres(what: Locator) -> float:
     return float(what.get_attribute("aria-valuenow") or "nan")
 
 
+# For a picture: numbers of levels as they are listed below it and drawn, the height of the
+# smallest in CSS pixels, and how many lie over her, over each other or outside of the picture.
+LEVEL_NUMBERS = """(figure) => {
+    const texts = [...figure.querySelectorAll(".level-number")];
+    const boxes = texts.map((one) => one.getBBox());
+    const { x, width } = figure.querySelector("svg").viewBox.baseVal;
+    const within = (box, at) => at.x > box.x && at.x < box.x + box.width
+        && at.y > box.y && at.y < box.y + box.height;
+    const edge = [...figure.querySelector(".outline").points];
+    const meet = (one, other) => one !== other && Math.abs(one.x - other.x) < one.width
+        && Math.abs(one.y - other.y) < one.height * 0.8;
+    const wrong = boxes.filter((box) => edge.some((at) => within(box, at))
+        || boxes.some((other) => meet(box, other))
+        || box.x < x || box.x + box.width > x + width);
+    return {
+        listed: [...figure.querySelectorAll("li")].map((one) => [one.value, one.innerText]),
+        drawn: texts.map((one) => Number(one.textContent)),
+        least: Math.min(...texts.map((one) => one.getBoundingClientRect().height)),
+        wrong: wrong.length,
+    };
+}"""
+
+
+def test_levels_are_numbered_beside_her_the_same_in_both_pictures(
+    phone: tuple[Page, list[str]],
+) -> None:
+    page, _ = phone
+    names = ["High bust", "Full bust", "Underbust", "Waist", "High hip", "Full hip"]
+    for picture, first in zip(page.locator("#pictures figure").all(), (2, 1), strict=True):
+        found = picture.evaluate(LEVEL_NUMBERS)
+        # Her arms hide the high bust from the front.
+        assert found["listed"] == [[at, names[at - 1]] for at in range(first, 7)]
+        assert found["drawn"] == [at for at, _ in found["listed"]]
+        assert found["least"] >= 13
+        assert found["wrong"] == 0
+
+
 def test_a_line_dragged_by_a_finger_moves_the_numbers_and_undoing_gives_them_back(
     phone: tuple[Page, list[str]],
 ) -> None:

@@ -6,15 +6,14 @@ import { gettext } from "./language.js";
 import { bent, mmPerPx, standingBends } from "./lines.js";
 import { outsideWords } from "./words.js";
 
-// Parts of the height of what is shown: lettering, air around it, and the longest name.
+// Parts of the height of what is shown: numbers, and air around her.
 const LETTERING = 1 / 34;
-// On a phone a picture is some 300 CSS pixels wide: letters of 13 px at least.
-const LEAST_LETTERING = 1 / 24;
+// On a phone a picture is some 300 CSS pixels wide: numbers of 14 px at least.
+const LEAST_LETTERING = 1 / 21;
 const AIR = 1 / 20;
-const LETTER_WIDTH = 0.67;
-const NAME = 9 * LETTER_WIDTH * LETTERING;
-// From the middle of a body to its side, at most, as a part of its height (judged).
-const BREADTH = 0.16;
+// From her middle to the right edge, at least, as a part of her height, so that a picture without
+// sheets is not much higher than it is wide (judged).
+const TO_THE_RIGHT = 1 / 3;
 const MOST_SHARES = 3;
 const LEAST_SHARE = 0.01;
 // A landmark that is hardly seen is more of a guess; their dots are this part of what is shown.
@@ -132,8 +131,9 @@ export const photoOf = (view) => over?.[view];
 
 function picture(view, findings, photo, names) {
   const found = findings[view];
-  const levels = Object.keys(found.levels_px).map((code) => names.get(code) ?? code);
-  const words = pictureWords[view]({ count: levels.length, levels: levels.join(", ") });
+  const levels = levelsOf(findings, view, [...names.keys()]);
+  const named = levels.map(({ code }) => names.get(code));
+  const words = pictureWords[view]({ count: levels.length, levels: named.join(", ") });
   const frame = el("div", { class: "picture" });
   const shown = shownPart(found);
   if (photo) {
@@ -147,28 +147,28 @@ function picture(view, findings, photo, names) {
   const bends = ["left", "right"].flatMap((end) =>
     bent(found.outline_px, standingBends(findings, view, end, size), size),
   );
-  frame.append(drawing(found, shown, words, names, bends));
+  frame.append(drawing(found, shown, words, levels, bends));
   const where = photo ? WITH_PHOTO : WITHOUT_PHOTO;
-  return el("figure", {}, frame, el("figcaption", {}, where[view]));
+  return el("figure", {}, frame, el("figcaption", {}, where[view],
+    el("ol", { class: "level-names" }, levels.map(({ number }, at) =>
+      el("li", { value: number }, capital(named[at]))))));
 }
 
 /** The part of the photo with her and the sheets in it, in pixels: left, top, width, height. */
-function shownPart({ outline_px: outline, references_px: references, width_px, height_px }) {
+function shownPart({ outline_px: outline, references_px: references, height_px }) {
   const all = [...outline, ...references.flat()];
   const [xs, ys] = [0, 1].map((axis) => all.map((point) => point[axis]));
   const tall = Math.max(...ys) - Math.min(...ys);
-  const left = Math.max(0, Math.min(...xs) - tall * AIR);
+  // Beside a hand at the photo's edge there is room for a number all the same.
+  const left = Math.min(...xs) - tall * AIR;
   const top = Math.max(0, Math.min(...ys) - tall * AIR);
-  const right = Math.min(width_px, Math.max(Math.max(...xs), rightOf(outline, tall)) + tall * AIR);
+  const right = Math.max(...xs, rightOf(outline, tall)) + tall * AIR;
   const bottom = Math.min(height_px, Math.max(...ys) + tall * AIR);
   return { left, top, width: right - left, height: bottom - top };
 }
 
-// Names stand to the right of her; arms reach farther than they do in the front photo.
-const rightOf = (outline, tall) => {
-  const middle = outline.reduce((sum, [x]) => sum + x, 0) / outline.length;
-  return middle + tall * (BREADTH + NAME);
-};
+const rightOf = (outline, tall) =>
+  outline.reduce((sum, [x]) => sum + x, 0) / outline.length + tall * TO_THE_RIGHT;
 
 /** Put the whole photo so that the part shown fills its frame. */
 export function place(image, { width_px: width, height_px: height }, shown) {
@@ -180,7 +180,7 @@ export function place(image, { width_px: width, height_px: height }, shown) {
 }
 
 /** Outline and levels in pixels of the upright photo, whose first pixel's centre is (0, 0). */
-function drawing(found, shown, words, names, bends) {
+function drawing(found, shown, words, levels, bends) {
   const corner = `${shown.left - 0.5} ${shown.top - 0.5}`;
   const made = svg("svg", { viewBox: `${corner} ${shown.width} ${shown.height}`, role: "img" },
     svg("title", {}, words),
@@ -191,29 +191,37 @@ function drawing(found, shown, words, names, bends) {
     bends.map((way) => svg("polyline", { class: "bend", points: points(way) })),
     drawnLandmarks(found, shown.height * DOT),
   );
-  made.append(...levelLines(found.levels_px, shown, names));
+  made.append(...levelLines(levels, shown));
   return made;
 }
 
-function levelLines(levels, shown, names) {
-  const fromTop = Object.entries(levels).sort(([, a], [, b]) => a[1][1] - b[1][1]);
-  const most = shown.height * LETTERING;
-  const beside = Math.max(...fromTop.flatMap(([, ends]) => ends.map(([across]) => across))) + most / 2;
-  // The longest name ends where the picture does.
-  const longest = Math.max(...fromTop.map(([code]) => (names.get(code) ?? code).length));
-  const right = shown.left + shown.width;
-  const fitting = Math.min(most, (right - beside) / (longest * LETTER_WIDTH));
-  const size = Math.max(fitting, shown.width * LEAST_LETTERING);
-  // Letters that would be too small to read lie over an arm instead.
-  const x = Math.min(beside, right - longest * LETTER_WIDTH * size);
-  let lowest = -Infinity;
-  return fromTop.flatMap(([code, [[x1, y1], [x2, y2]]]) => {
-    // Names of levels that lie close together are moved apart.
-    lowest = Math.max(y2, lowest + size * 1.15);
+/** Levels of a view from the top, each with a number, which is the same in both views. */
+function levelsOf(findings, view, codes) {
+  const [front, side] = [findings.front.levels_px, findings.side.levels_px];
+  return codes
+    .filter((code) => front[code] ?? side[code])
+    .map((code, at) => ({ code, number: at + 1, ends: findings[view].levels_px[code] }))
+    .filter(({ ends }) => ends);
+}
+
+/** Levels, each with its number at an edge of the picture, where it hides nothing of her. */
+function levelLines(levels, shown) {
+  const size = Math.max(shown.height * LETTERING, shown.width * LEAST_LETTERING);
+  const middles = [shown.left + size / 2, shown.left + shown.width - size / 2];
+  const lowest = [-Infinity, -Infinity];
+  return levels.flatMap(({ number, ends }) => {
+    const [[x1, y1], [x2, y2]] = ends;
+    // As on the card, odd numbers stand left and even ones right, clear of each other.
+    const side = number % 2 ? 0 : 1;
+    const [x, y] = ends[side];
+    lowest[side] = Math.max(y, lowest[side] + size * 1.15);
+    const [middle, high] = [middles[side], lowest[side]];
+    const lead = { x1: x, y1: y, x2: middle + (side ? -size : size) / 2, y2: high };
     return [
       svg("line", { class: "level", x1, y1, x2, y2 }),
-      svg("text", { class: "level-name", x, y: lowest + size / 3, "font-size": size },
-        names.get(code) ?? code),
+      svg("line", { class: "level other", ...lead }),
+      svg("text", { class: "level-number", x: middle, y: high + size / 3, "font-size": size },
+        String(number)),
     ];
   });
 }
