@@ -79,7 +79,7 @@ _KINDS = (
     Kind(
         "high_hip",
         gettext_noop("high hip"),
-        gettext_noop("over the hip bones, 9 cm below the waist"),
+        gettext_noop("over the hip bones, 9 cm (3 1/2 in) below the waist"),
         (550, 2300),
     ),
     Kind(

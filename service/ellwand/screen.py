@@ -9,7 +9,7 @@ from ellwand.errors import EllwandError
 from ellwand.girth.joint import BUST_DIFFERENCE_NAME
 from ellwand.language import gettext
 from ellwand.measurements import KINDS, Estimate
-from ellwand.shown import folded, in_both_units, in_order
+from ellwand.shown import folded, in_both_units, in_her_order, in_order
 from ellwand.sitting import (
     EstimateEntry,
     Sitting,
@@ -107,9 +107,9 @@ def beforehand_lines() -> list[str]:
         "Mind:",
         *_listed_lines([gettext(text) for text in CAUTIONS]),
         "Before you begin:",
-        *_listed_lines([gettext(text) for text in BEFORE]),
+        *_listed_lines([in_her_order(gettext(text)) for text in BEFORE]),
         "Then for each, `ellwand howto CODE`:",
-        *(f"  {kind.code}: {gettext(kind.taken)}" for kind in KINDS.values()),
+        *(f"  {kind.code}: {in_her_order(gettext(kind.taken))}" for kind in KINDS.values()),
     ]
 
 
@@ -125,7 +125,7 @@ def how_to_lines(code: str, estimates: Mapping[str, Estimate]) -> list[str]:
     """
     check_code(code)
     kind, how = KINDS[code], HOW_TOS[code]
-    lines = [f"{kind.name}: {gettext(kind.taken)}", ""]
+    lines = [f"{kind.name}: {in_her_order(gettext(kind.taken))}", ""]
     for heading, words in how.parts():
         lines += [heading, *_indented(words)]
     lines += ["What goes wrong", *_listed_lines(how.wrong)]

@@ -26,6 +26,7 @@ WRITTEN_FIRST: Final[FirstUnit] = "cm"
 SHOWN_STEP: dict[Unit, Fraction] = {"mm": Fraction(1), "cm": Fraction(1, 10), "in": Fraction(1, 8)}
 
 NO_BREAK: Final = "\N{NO-BREAK SPACE}"
+_NUMBER: Final = r"\d[\d.,/]*(?: \d[\d/]*)?"
 _UNITS: Final = "mm|cm|m|kg|lb|ft|Fuß|st|s"
 
 _first: ContextVar[FirstUnit] = ContextVar("first", default=WRITTEN_FIRST)
@@ -76,6 +77,17 @@ def beside(cm: str, inches: str) -> str:
     """
     first, other = in_order(cm, inches)
     return f"{first} ({other})"
+
+
+def in_her_order(text: str) -> str:
+    """A text with fixed lengths, which stand in it with centimetres first, as it is shown.
+
+    >>> with showing_first("in"):
+    ...     in_her_order("Measure 9 cm (3 1/2 in) down.")
+    'Measure 3 1/2 in (9 cm) down.'
+    """
+    fixed = rf"({_NUMBER} cm) \(({_NUMBER} {re.escape(sign_of('in'))})\)"
+    return re.sub(fixed, lambda found: beside(found[1], found[2]), text)
 
 
 def glued(text: str) -> str:

@@ -30,7 +30,7 @@ def listed(name: str) -> list[str]:
     text = (page_folder() / "sitting.html").read_text("utf-8")
     found = re.search(rf'<ul id="{name}"[^>]*>(.*?)</ul>', text, re.DOTALL)
     assert found is not None
-    return re.findall(r"<li>(.*?)</li>", found[1])
+    return re.findall(r"<li[^>]*>(.*?)</li>", found[1])
 
 
 def test_cautions_and_what_comes_before_are_those_of_the_command() -> None:

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from ellwand.card import in_words
-from ellwand.language import Language, speaking
+from ellwand.language import LANGUAGES, Language, speaking
 from ellwand.language.catalogue import read
 from ellwand.language.gathering import in_script, put_together_in
 from ellwand.quantity import parse_length
-from ellwand.shown import glued, in_both_units, showing_first
+from ellwand.shown import glued, in_both_units, in_her_order, showing_first
 
 from .test_page_files import PAGE, SCRIPTS, run
 
@@ -193,6 +193,31 @@ def test_her_unit_is_shown_first(german: Path, language: Language, shown: list[s
     with speaking(language), showing_first("in"):
         assert in_both_units(925.0) == shown[0]
         assert in_words(925.0, 895.0, 955.0).startswith(shown[1])
+
+
+FIXED = {
+    "en": ["9 cm (3 1/2 in) down; 30 cm (12 in)", "3 1/2 in (9 cm) down; 12 in (30 cm)"],
+    "de": ["ein Pfeil 9 cm (3 1/2 Zoll) weit", "ein Pfeil 3 1/2 Zoll (9 cm) weit"],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_fixed_length_has_her_unit_first_however_often_she_turns(
+    german: Path, language: Language
+) -> None:
+    centimetres, inches = FIXED[language]
+    for unit, shown in (("in", inches), ("cm", centimetres)):
+        for text in (centimetres, inches):
+            asked = f'(part.showFirst("{unit}"), part.inHerOrder({json.dumps(text)}))'
+            assert told(german, "figures.js", asked, language) == shown
+    with speaking(language), showing_first("in"):
+        assert in_her_order(centimetres) == inches
+
+
+def test_a_distance_in_metres_has_feet_first_too(german: Path) -> None:
+    text = '"upright, 2.2 to 3.2 m (7 to 10 1/2 ft) away"'
+    asked = f'(part.showFirst("in"), part.inHerOrder({text}))'
+    assert told(german, "figures.js", asked, "en") == "upright, 7 to 10 1/2 ft (2.2 to 3.2 m) away"
 
 
 @pytest.mark.parametrize(

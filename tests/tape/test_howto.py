@@ -4,7 +4,10 @@ import re
 
 import pytest
 
+from ellwand.language import LANGUAGES, speaking
 from ellwand.measurements import KINDS, LEVELS
+from ellwand.screen import beforehand_lines, how_to_lines
+from ellwand.shown import showing_first
 from ellwand.tape import BEFORE, CAUTIONS, HOW_TOS, HowTo
 
 EACH = pytest.mark.parametrize("how", HOW_TOS.values(), ids=HOW_TOS)
@@ -64,3 +67,27 @@ def test_the_cautions_are_told(word: str) -> None:
 @pytest.mark.parametrize("word", ["elastic", "mirror", "timer", "Breathe out gently", "once more"])
 def test_what_is_done_beforehand_is_told(word: str) -> None:
     assert any(word in one for one in BEFORE)
+
+
+def test_who_measures_in_inches_reads_inches_first() -> None:
+    with showing_first("in"):
+        assert "Measure 3 1/2 in (9 cm) straight down" in HOW_TOS["high_hip"].where
+        assert "by about 1 1/2 in (4 cm)." in HOW_TOS["underbust"].wrong[0]
+        lines = [*how_to_lines("high_hip", {}), *beforehand_lines()]
+    assert "high hip: over the hip bones, 3 1/2 in (9 cm) below the waist" in lines
+    assert re.search(r"if 12 in \(30 cm\) of\s", " ".join(lines))
+    with showing_first("in"), speaking("de"):
+        assert "Messen Sie auf beiden Seiten vom Gummiband aus 3 1/2 Zoll (9 cm)" in (
+            HOW_TOS["high_hip"].where
+        )
+
+
+@EACH
+def test_a_fixed_length_has_centimetres_first_as_it_is_written(how: HowTo) -> None:
+    """Only so its order can be turned."""
+    for language in LANGUAGES:
+        with speaking(language):
+            said = " ".join(sentences(how))
+            with showing_first("in"):
+                turned = " ".join(sentences(how))
+        assert len(re.findall(r"\d cm", said)) == len(re.findall(r"\(\d+ cm\)", turned))

@@ -85,6 +85,17 @@ export function inUnit(mm, unit) {
   return `${mm < 0 && steps ? "-" : ""}${write(steps)} ${signOf(unit)}`;
 }
 
+// Fixed lengths stand in texts in both units: "9 cm (3 1/2 in)", "2.2 to 3.2 m (7 to 10 1/2 ft)".
+const NUMBER = "\\d[\\d.,/]*(?:\\s\\d[\\d/]*)?";
+const [METRIC, INCHES] = ["c?m", `(?:${inchSign}|ft)`].map(
+  (unit) => `(${NUMBER}(?:\\sto\\s${NUMBER})?\\s${unit})`);
+const FIXED = new RegExp(`${METRIC} \\(${INCHES}\\)|${INCHES} \\(${METRIC}\\)`, "g");
+
+/** A text with fixed lengths, those of her unit first, whatever stood first in it. */
+export const inHerOrder = (text) =>
+  text.replace(FIXED, (_, cm, inches, inchesFirst, cmLast) =>
+    beside(cm ?? cmLast, inches ?? inchesFirst));
+
 /** A length in both units: "92.5 cm (36 3/8 in)", her unit first. */
 export const inBothUnits = (mm) => beside(inUnit(mm, "cm"), inUnit(mm, "in"));
 

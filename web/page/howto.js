@@ -1,7 +1,7 @@
 // How each measurement is taken alone: words from the service, a drawing out of howto.svg.
 
 import { el, svg } from "./dom.js";
-import { inBothUnits } from "./figures.js";
+import { inBothUnits, inHerOrder } from "./figures.js";
 import { gettext, language } from "./language.js";
 
 // What a drawing shows is told in words in the file itself.
@@ -42,7 +42,7 @@ function drawn(file, code, title) {
     viewBox: group.dataset.view ?? file.documentElement.getAttribute("viewBox"),
   },
   svg("title", { id: titled }, title),
-  svg("desc", { id: told }, group.querySelector("desc").textContent),
+  svg("desc", { id: told }, inHerOrder(group.querySelector("desc").textContent)),
   ...[...figures.map((name) => file.getElementById(name)), group].map(copied));
 }
 
@@ -82,9 +82,9 @@ export function howTo({ name, how_to: how }) {
   const details = el("details", { class: "how" },
     el("summary", {}, gettext("How to measure: {name}", { name })),
     el("dl", {},
-      how.parts.flatMap(({ heading, words }) => [el("dt", {}, heading), el("dd", {}, words)]),
+      how.parts.flatMap(({ heading, words }) => [el("dt", {}, heading), el("dd", { class: "lengths" }, inHerOrder(words))]),
       el("dt", {}, gettext("What goes wrong")),
-      el("dd", {}, el("ul", {}, how.wrong.map((words) => el("li", {}, words)))),
+      el("dd", {}, el("ul", {}, how.wrong.map((words) => el("li", { class: "lengths" }, inHerOrder(words))))),
     ),
     crooked,
   );

@@ -3,7 +3,7 @@
 import { fetched } from "./api.js";
 import { capital, el, listed } from "./dom.js";
 import { entryField } from "./entry.js";
-import { beside, figures, inBothUnits, inUnit, leansOnTape, measured } from "./figures.js";
+import { beside, figures, inBothUnits, inHerOrder, inUnit, leansOnTape, measured } from "./figures.js";
 import { complain, FieldProblem, onPress, onSubmit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
 import { decimal, gettext } from "./language.js";
@@ -46,7 +46,7 @@ export function measurement(kind, { refresh, goOn }) {
   const drawing = drawnHow(kind);
   const element = el("details", { class: "measurement", name: "measurement", id: `${code}-part` },
     el("summary", {}, el("h2", { id: `${code}-name` }, capital(name)), " ", standing),
-    el("p", {}, `${capital(taken)}.`),
+    el("p", { class: "lengths" }, `${capital(inHerOrder(taken))}.`),
     drawing.place, parts.queries, form, parts.note, covered, parts.readings, parts.estimate,
   );
   // Not known before the first look: what was typed and not sent is gone on with.

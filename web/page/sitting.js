@@ -3,7 +3,7 @@
 import { fetched, Refusal, whenClosed } from "./api.js";
 import { startCard } from "./card.js";
 import { agreed, byId, day, turns } from "./dom.js";
-import { showFirst } from "./figures.js";
+import { inHerOrder, showFirst } from "./figures.js";
 import { onPress } from "./forms.js";
 import { gettext, glued } from "./language.js";
 import { startLastCard } from "./lastcard.js";
@@ -64,6 +64,11 @@ async function show(overview) {
     if (!shown) await breath();
     if (!current()) return;
     part.show(overview, kinds);
+  }
+  for (const one of document.querySelectorAll(".lengths")) {
+    const text = inHerOrder(one.textContent);
+    // What stays is not touched: she may be reading it.
+    if (one.textContent !== text) one.textContent = text;
   }
   keepTyped(byId("open"), overview.id);
   shown = true;

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from ellwand.language import gettext
+from ellwand.shown import in_her_order
 from ellwand.tape.howto_texts import WRITTEN, Texts, Written
 
 
@@ -46,7 +47,7 @@ class HowTo:
     @property
     def wrong(self) -> tuple[str, ...]:
         """What goes wrong, a sentence each."""
-        return tuple(gettext(text) for text in self.written.wrong)
+        return tuple(in_her_order(gettext(text)) for text in self.written.wrong)
 
     def parts(self) -> tuple[tuple[str, str], ...]:
         """Headings and texts, in the order in which they are told; what goes wrong comes after."""
@@ -59,7 +60,8 @@ class HowTo:
 
 
 def _said(texts: Texts) -> str:
-    return " ".join(gettext(text) for text in ((texts,) if isinstance(texts, str) else texts))
+    every = (texts,) if isinstance(texts, str) else texts
+    return " ".join(in_her_order(gettext(text)) for text in every)
 
 
 HOW_TOS: dict[str, HowTo] = {one.code: HowTo(one) for one in WRITTEN}

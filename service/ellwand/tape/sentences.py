@@ -12,7 +12,7 @@ from ellwand.language import Noun, decimal, gettext, gettext_noop, ngettext
 from ellwand.listing import capital, listed
 from ellwand.measurements import KINDS
 from ellwand.quantity import MM_PER, Unit, with_sign
-from ellwand.shown import in_both_units, in_unit, sign_of
+from ellwand.shown import in_both_units, in_her_order, in_unit, sign_of
 from ellwand.tape.explain import Explanation
 from ellwand.tape.form import look_at
 from ellwand.tape.readings import Reading, SlipName
@@ -327,7 +327,7 @@ def _fill(text: str, why: Explanation, reading: Reading) -> str:
         other=Noun(KINDS[why.other or reading.code].name),
         mark=f"1-{sign_of('in')}" if reading.unit == "in" else "10-cm",
         ten=f"10 {sign_of('in')}" if reading.unit == "in" else "10 cm",
-        taken=gettext(KINDS[reading.code].taken),
+        taken=in_her_order(gettext(KINDS[reading.code].taken)),
         # No tape shows 95.0.
         then=in_unit(corrected_mm, reading.unit).replace(decimal(".0 "), " "),
         meant=meant,
