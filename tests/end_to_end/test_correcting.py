@@ -182,7 +182,7 @@ def test_keys_alone_correct_a_line(phone: tuple[Page, list[str]]) -> None:
     ):  # fmt: skip
         page.keyboard.press(key)
         assert millimetres(height) == mm, key
-    assert height.get_attribute("aria-valuetext") == "2.0 cm (3/4 in) up"
+    assert height.get_attribute("aria-valuetext") == "2.0\u00a0cm (3/4\u00a0in) up"
     left = grip(page, "Left end of the waist")
     left.focus()
     page.keyboard.press("Shift+ArrowLeft")

@@ -177,7 +177,7 @@ def test_photos_are_told_of_in_german(service: RealService, phone: BrowserContex
     page.click("#correct-lines")
     page.wait_for_selector("#correcting .grip")
     page.press("#correcting .grip.height", "ArrowUp")
-    assert "0,1 cm" in page.locator("#correcting-told").inner_text()
+    assert "0,1\u00a0cm" in page.locator("#correcting-told").inner_text()
     looked_at(page)
     stay(page, "Die Linie, die Sie verschoben haben, ist noch nicht gespeichert")
     # Where the photo was faster than the check of the field, it was refused once.
