@@ -103,7 +103,7 @@ def test_sheets_and_card_are_printed_in_the_language_asked_for(
     assert "Blatt 1" in PdfReader(sheets).pages[0].extract_text()
     assert ellwand("card", sitting, "--language", "de", "-o", card).code == 0
     text = " ".join(PdfReader(card).pages[0].extract_text().split())
-    assert "Maßkarte Noch keine Größe. Alles, was sie braucht, ist bestätigt" in text
+    assert "Maßkarte Name: Noch keine Größe. Alles, was sie braucht, ist bestätigt" in text
     assert "Taillenumfang 80,3 ± " in text
     assert ellwand("card", sitting, "--language", "de", "-o", page).code == 0
     assert '<html lang="de">' in page.read_text("utf-8")
