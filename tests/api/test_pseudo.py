@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from ellwand.api import public
 from ellwand.api.models import JobView
 from ellwand.api.problems import details_kept, details_of
 from ellwand.api.told import findings_told
@@ -36,6 +37,8 @@ from .test_uploads import body, photo, sent
 def pseudo(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Whatever language is spoken, it is the one in brackets."""
     speak_it(monkeypatch)
+    # They are kept for as long as the process lives, and would be in brackets for other tests.
+    monkeypatch.setattr(public, "sheets_pdf", lambda paper, language: b"")
     with speaking("de"):
         yield
 
