@@ -85,6 +85,21 @@ def test_a_third_reading_settles_two_that_are_an_inch_apart() -> None:
     ]
 
 
+@pytest.mark.parametrize("texts", ["1.234|88|88.4", "88|1.234|88.4", "88|88.4|1.234"])
+def test_a_number_that_no_body_has_no_longer_counts_beside_two_others(texts: str) -> None:
+    record = Sitting()
+    for text in texts.split("|"):
+        record = read(record, "high_bust", [text]).record
+    assert standing(record, "high_bust") == "confirmed"
+    assert [row.raw for row in active(record, "high_bust")] == ["88", "88.4"]
+
+
+def test_what_stood_beside_a_number_that_no_body_has_is_not_thrown_away_with_it() -> None:
+    record = after(Sitting(), ("high_bust", "88"), ("high_bust", "1.234"), ("high_bust", "91"))
+    assert [row.raw for row in active(record, "high_bust")] == ["88", "91"]
+    assert [query.rule for query in open_queries(record)] == ["repeats"]
+
+
 def test_two_against_two_that_were_confirmed_ask_for_another() -> None:
     record = after(PHOTOS, ("waist", "76|76.4"), ("waist", "78"))
     assert standing(record, "waist") == "confirmed"
@@ -227,9 +242,10 @@ def test_what_cannot_be_kept_is_told() -> None:
     assert refusal(one, "waist", "a\ud800b") == "reason-unprintable"
     assert refusal(after(one, ("waist", "76")), "waist", "sure") == "already-confirmed"
     # Half way between both lies a waist that no tape has shown.
-    assert refusal(after(one, ("waist", "30")), "waist", "sure") == "readings-differ"
+    assert refusal(after(one, ("waist", "90")), "waist", "sure") == "readings-differ"
     # Kept, it would be cut into cloth.
     assert refusal(after(Sitting(), ("full_bust", "9")), "full_bust", "sure") == "out-of-range"
+    assert refusal(after(one, ("waist", "1.2")), "waist", "sure") == "out-of-range"
 
 
 def test_one_bad_entry_among_several_reads_none_in() -> None:

@@ -69,7 +69,7 @@ def test_repeats_apart_ask_for_one_more_and_name_the_slip() -> None:
 
 
 @settings(deadline=None)
-@given(st.sampled_from(LEVELS), st.integers(20 * 8, 70 * 8), st.booleans())
+@given(st.sampled_from(LEVELS), st.integers(24 * 8, 70 * 8), st.booleans())
 def test_an_inch_between_repeats_always_asks_for_one_more(
     code: str, eighths: int, photos: bool
 ) -> None:
@@ -77,6 +77,30 @@ def test_an_inch_between_repeats_always_asks_for_one_more(
     (query,) = queries({code: texts}, PHOTOS if photos else {})
     assert (query.rule, query.blocks) == ("repeats", True)
     assert query.advice == MEASURE_ANOTHER
+
+
+@pytest.mark.parametrize("seen", [{}, PHOTOS])
+@pytest.mark.parametrize(
+    ("texts", "told", "slip", "corrected_mm"),
+    [
+        ("1.234|88", "You entered 1.234 cm; for adults", None, None),
+        ("88|1.234", "You entered 1.234 cm; for adults", None, None),
+        ("88|8.8", "You entered 8.8 cm; for adults", "decimal point lost", 880.0),
+        ("88|88 in", "You entered 88 in; for adults", "wrong unit", 880.0),
+        ("1.234|2.5", "You entered 1.234 cm and 2.5 cm; for adults", None, None),
+    ],
+)
+def test_a_number_that_no_body_has_is_doubted_as_such_beside_another(
+    seen: Mapping[str, Estimate],
+    texts: str,
+    told: str,
+    slip: str | None,
+    corrected_mm: float | None,
+) -> None:
+    (query,) = judged({"high_bust": texts}, seen)["high_bust"].queries
+    assert (query.rule, query.blocks) == ("range", True)
+    assert query.sentence.startswith(told)
+    assert (query.slip, query.corrected_mm) == (slip, corrected_mm)
 
 
 def test_agreeing_repeats_that_the_photos_contradict_stay_a_query() -> None:

@@ -25,6 +25,7 @@ from ellwand.measurements import KINDS, Estimate
 from ellwand.quantity import Length
 from ellwand.shown import in_both_units
 from ellwand.sitting.findings import entry_of
+from ellwand.sitting.left_out import left_out
 from ellwand.sitting.part import carried
 from ellwand.sitting.record import (
     FindingsEntry,
@@ -152,7 +153,8 @@ def read(
 
     Entries are repeats of those before. They take the place of readings in doubt when they are
     not in doubt themselves and don't agree with them, or when the customer says so. Where they
-    settle readings that differed, those too far from the ones that agree no longer count.
+    settle readings that differed, those too far from the ones that agree no longer count; neither
+    does one that no body has, beside two that a body may have.
 
     Args:
         record: the sitting.
@@ -180,7 +182,7 @@ def read(
     added = _appended(kept_on, readings, on, record.taking)
     # One that differs from readings that agreed stays: a second like it may prove it right.
     differed = before and not replaces and not summarise([row.mm for row in before]).agree
-    apart = _apart(active(added, code)) if differed else []
+    apart = left_out(active(added, code), settles=bool(differed))
     new = rejudged(_superseded(added, code, {row.mm for row in apart}))
     told = new.measurements[code]
     first = len(record.readings.get(code, ())) + 1
@@ -350,19 +352,15 @@ def _corrects(record: Sitting, readings: Sequence[Reading]) -> bool:
     old = _judged(record, rows)[code]
     new = _judged(record, {**rows, code: readings})[code]
     in_doubt = any(query.blocks and query.rule != "repeats" for query in old.queries)
-    return in_doubt and not new.blocked and not _near(old, new)
+    # Where one that no body has stands beside another, only that one is in doubt.
+    alike = len({KINDS[code].is_plausible(row.mm) for row in rows[code]}) == 1
+    return in_doubt and alike and not new.blocked and not _near(old, new)
 
 
 def _near(old: Judged, new: Judged) -> bool:
     """Whether two sets of readings agree with each other."""
     apart = abs(old.taped.value_mm - new.taped.value_mm)
     return apart <= tolerance_mm(max(old.taped.value_mm, new.taped.value_mm))
-
-
-def _apart(rows: Sequence[Reading]) -> list[Reading]:
-    """The readings that lie further off than repeats may be, where most agree."""
-    near = agreeing([row.mm for row in rows])
-    return [row for row in rows if row.mm not in near]
 
 
 def _superseded(record: Sitting, code: str, lengths_mm: Collection[float] | None = None) -> Sitting:

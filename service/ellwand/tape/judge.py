@@ -106,7 +106,7 @@ def _alone(rows: Sequence[Reading], doubts: Doubts) -> list[Query]:
     code, known = rows[0].code, doubts.known
     taped = known.taped[code]
     if len(rows) > 1 and not taped.agree:
-        return [_apart(rows, doubts)]
+        return [_beyond(rows, doubts) or _apart(rows, doubts)]
     in_range = KINDS[code].is_plausible(taped.value_mm)
     if in_range and code in known.sound:
         return []
@@ -124,6 +124,18 @@ def _alone(rows: Sequence[Reading], doubts: Doubts) -> list[Query]:
     others = any(known.expected.tells(other, code) for other in known.sound)
     told = sentences.far_from_expected(rows, between, photos=photos, others=others)
     return [_query(rule, told, rows, ways, z)]
+
+
+def _beyond(rows: Sequence[Reading], doubts: Doubts) -> Query | None:
+    """Doubt those of readings that differ which no body has; None where there are none."""
+    code = rows[0].code
+    odd = [at for at, row in enumerate(rows) if not KINDS[code].is_plausible(row.mm)]
+    if not odd:
+        return None
+    # The others are not put right with them.
+    ways = [way for way in doubts.wrong(code) if len(odd) == len(rows) or way.reading in odd]
+    told = sentences.outside_range([rows[at] for at in odd])
+    return _query("range", told, rows, ways, None)
 
 
 def _apart(rows: Sequence[Reading], doubts: Doubts) -> Query:
