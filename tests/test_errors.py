@@ -188,6 +188,7 @@ CASES = (
     Case("demo-folder-taken", 2, "demo --out ."),
     Case("demo-folder-unwritable", 2, "demo --out full"),
     Case("stature-implausible", 2, f"{TYPED} --stature 68"),
+    Case("stature-without-unit", 2, f"{TYPED} --stature 56".replace(" s ", " inches ")),
     Case("check-bar-without-unit", 2, f"{TYPED} --stature 168 --check-bar 149.6"),
     Case("standoff-too-near", 2, f"{TYPED} --stature 168 --standoff 2"),
     Case("check-bar-off", 2, f"{TYPED} --stature 168 --check-bar 16"),
@@ -263,6 +264,7 @@ def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     for code, entry in (("stature", "168"), ("high_bust", "90")):
         run("read", "full", code, entry)
     run("read", "full", "hand", "18", "24")
+    run("read", "inches", "waist", "30", "--unit", "in")
     run("read", "full", "inside_leg", "7.5")
     for code, entry in (("stature", "168"), ("high_bust", "92"), ("full_bust", "97"),
                         ("waist", "80")):  # fmt: skip

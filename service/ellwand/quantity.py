@@ -50,7 +50,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 from ellwand.errors import EntryProblem
-from ellwand.language import Noun, gettext_noop
+from ellwand.language import Noun, gettext, gettext_noop
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -76,6 +76,10 @@ _TALL = re.compile(r"(?P<metres>[12])\ *m\ *(?P<rest>[0-9]{2})\ *(?:cm)?")
 _FEET = re.compile(rf"(?P<feet>[0-9]{{1,2}})\ *ft\ *(?:(?P<inches>{_NUMBER})\ *(?:in)?)?")
 _MASS = re.compile(rf"(?P<number>{_NUMBER})\ *(?P<unit>kg|lb|)")
 _STONES = re.compile(rf"(?P<stones>[0-9]{{1,2}})\ *st\ *(?:(?P<pounds>{_NUMBER})\ *(?:lb)?)?")
+# Feet and inches typed as one number; from 6 ft on only where they are parted, because 62 is 62 in.
+_RUN_TOGETHER = re.compile(
+    r"(?:(?P<short>[45])|(?P<tall>[4-6])\ *[., -]\ *)(?P<inches>1[01]|[0-9])\ *(?:in|ft|)"
+)
 # What follows the number in an entry that names its unit.
 _UNIT_TYPED = re.compile(r"[^\d/\u00bc-\u00be\u2150-\u215e]+$")
 _THOUSANDS = re.compile(r"[0-9]{1,3},[0-9]{3}(?![0-9])")
@@ -221,6 +225,26 @@ def parse_length(text: str, default_unit: Unit, also: Collection[LargeUnit] = ()
             example,
         )
     return Length(text, value, unit)
+
+
+def run_together(text: str) -> Length | None:
+    """Feet and inches that a text may mean which is one number, like 56 or 5.11.
+
+    Args:
+        text: as typed, without a unit or with one of both.
+
+    Returns:
+        The length as it is typed rightly in the language spoken; None where it is no such text.
+
+    >>> run_together("5.11").raw
+    '5 ft 11 in'
+    """
+    match = _RUN_TOGETHER.fullmatch(_fold(text, _WORDS))
+    if match is None:
+        return None
+    feet, inches = int(match["short"] or match["tall"]), int(match["inches"])
+    meant = gettext("{feet} ft {inches} in", feet=feet, inches=inches)
+    return Length(meant, Fraction(feet * INCHES_PER_FOOT + inches), "in")
 
 
 def parse_mass(text: str) -> Mass:

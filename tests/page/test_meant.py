@@ -34,6 +34,11 @@ def meant(
         ("wrong unit", 787.4, [("31", 310.0, "cm"), ("78.5", 785.0, "cm")], ["31 in", "78.5"]),
         # A height in metres.
         ("wrong unit", 1650.0, [("1,65", 16.5, "cm")], ["1,65 m"]),
+        # One in feet and inches.
+        ("wrong unit", 1676.4, [("56", 1422.4, "in")], ["5 ft 6 in"]),
+        ("wrong unit", 1676.4, [("56 in", 1422.4, "in")], ["5 ft 6 in"]),
+        ("wrong unit", 1803.4, [("5,11", 129.794, "in")], ["5 ft 11 in"]),
+        ("wrong unit", 1803.4, [("511", 5110.0, "cm")], ["5 ft 11 in"]),
         ("decimal point lost", 925.0, [("925", 9250.0, "cm")], ["92.5 cm"]),
         ("decimal point lost", 925.5, [("9255", 92550.0, "cm")], ["92.55 cm"]),
         ("decimal point lost", 925.0, [("9.25", 92.5, "cm")], ["92.5 cm"]),
@@ -50,6 +55,14 @@ def test_a_slip_of_typing_is_put_right(
     as_meant: list[str] | None,
 ) -> None:
     assert meant(slip, mm, readings) == as_meant
+
+
+@pytest.mark.parametrize("typed", ["56", "56 in", "5.6", "5,6", "5.6 in"])
+def test_a_height_in_feet_and_inches_is_put_right_by_what_the_service_says(typed: str) -> None:
+    held = read(Sitting(unit="in"), "stature", [typed])
+    (query,) = held.queries
+    row = held.record.readings["stature"][0]
+    assert meant(query.slip, query.corrected_mm, [(row.raw, row.mm, row.unit)]) == ["5 ft 6 in"]
 
 
 @pytest.mark.parametrize(("typed", "as_meant"), [("31", ["31 in"]), ("785", ["78.5 cm"])])

@@ -192,6 +192,13 @@ def test_two_bars_of_one_kind_are_a_matter_of_both_fields() -> None:
         ("cm", {"stature": "1650"}, "1650 mm"),
         ("cm", {"stature": "65 1/2"}, "65 1/2 in"),
         ("in", {"stature": "165"}, "165 cm"),
+        ("in", {"stature": "56"}, "5 ft 6 in"),
+        ("in", {"stature": "5.11"}, "5 ft 11 in"),
+        ("in", {"stature": "5,6 ft"}, "5 ft 6 in"),
+        ("in", {"stature": "5 6"}, "5 ft 6 in"),
+        ("in", {"stature": "511 in"}, "5 ft 11 in"),
+        ("cm", {"stature": "56"}, "5 ft 6 in"),
+        ("cm", {"stature": "62"}, "62 in"),
         ("cm", {"stature": "tall"}, None),
         ("cm", {"stature": "16"}, None),
         ("cm", {"stature": "9"}, None),
@@ -220,6 +227,13 @@ def test_the_unit_that_makes_sense_of_a_number_is_told(
         noted(unit, **typed)
     (one,) = caught.value.entries
     assert (one.meant and one.meant.raw) == meant
+
+
+@pytest.mark.parametrize("text", ["56 in", "56 inches", '56"', "4 ft 8", "60", "66"])
+def test_a_height_in_inches_alone_is_taken_with_its_unit_or_where_no_feet_can_be_meant(
+    text: str,
+) -> None:
+    assert noted("in", stature=text).readings["stature"][0].raw == text
 
 
 def test_inches_that_are_meant_are_written_as_the_language_does() -> None:

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ellwand.quantity import Length, Unit
+from ellwand.quantity import Length, Unit, run_together
 from ellwand.tape import Reading, SlipName, enter
 from ellwand.tape.slips import (
     NAMELESS_SD_MM,
@@ -53,6 +53,17 @@ CASES: list[tuple[SlipName, str, float]] = [
 @pytest.mark.parametrize(("slip", "text", "mm"), CASES)
 def test_each_slip_is_undone(slip: SlipName, text: str, mm: float) -> None:
     assert any(way == pytest.approx(mm) for way in undone(slip, text))
+
+
+@pytest.mark.parametrize("unit", ["cm", "in"])
+@pytest.mark.parametrize("text", ["56", "5.6", "5,6"])
+def test_a_height_may_be_feet_and_inches_typed_as_one_number(text: str, unit: Unit) -> None:
+    assert pytest.approx(1676.4) in [way.mm for way in ways("wrong unit", text, unit, "stature")]
+
+
+@pytest.mark.parametrize("text", ["56 cm", "62", "5.12", "3.6", "5 ft 6"])
+def test_what_is_no_such_number_is_not_taken_for_one(text: str) -> None:
+    assert run_together(text) is None
 
 
 def test_digits_of_a_fraction_are_not_swapped() -> None:

@@ -1,7 +1,7 @@
 // What she meant, where the likeliest slip of a query is one of typing: to be read in with one tap.
 
 import { signOf } from "./figures.js";
-import { decimal } from "./language.js";
+import { decimal, gettext } from "./language.js";
 
 // The reference is service/ellwand/quantity.py.
 const MM_PER = { mm: 1, cm: 10, in: 25.4 };
@@ -14,6 +14,8 @@ const SAME = 0.002;
 const UNIT_TYPED = /[^\d/\u00bc-\u00be\u2150-\u215e]+$/;
 // A comma before three digits may part thousands, and is refused.
 const THOUSANDS = /\.\d{3}$/;
+// Feet and inches of a height, typed as one number; which of them may be is the service's to say.
+const RUN_TOGETHER = /^([4-6])\D?(1[01]|\d)$/;
 
 /**
  * The readings as they were meant; null where the slip is none of typing.
@@ -32,11 +34,20 @@ function inAnotherUnit(readings, mm) {
   const unit = Object.keys(MEANT).find((one) =>
     readings.some((reading) =>
       reading.unit !== one && near(number(reading) * MEANT[one], mm, SAME)));
-  if (!unit) return null;
+  if (!unit) return inFeet(readings, mm);
   return readings.map((reading) =>
     near(number(reading) * MEANT[unit], mm, ALIKE)
       ? `${reading.raw.trim().replace(UNIT_TYPED, "")} ${signOf(unit)}`
       : reading.raw);
+}
+
+function inFeet(readings, mm) {
+  return readings.map(({ raw }) => {
+    const [, feet, inches] = RUN_TOGETHER.exec(raw.trim().replace(UNIT_TYPED, "")) ?? [];
+    return feet && near((12 * feet + Number(inches)) * MM_PER.in, mm, ALIKE)
+      // To be read in, and typed with plain spaces.
+      ? gettext("{feet} ft {inches} in", { feet, inches }).replaceAll("\u00a0", " ") : raw;
+  });
 }
 
 function withItsPoint(readings, mm) {

@@ -22,9 +22,9 @@ from ellwand.errors import EntryProblem
 from ellwand.language import Noun, gettext
 from ellwand.listing import listed
 from ellwand.measurements import KINDS, Estimate
-from ellwand.quantity import Length
 from ellwand.shown import in_both_units
 from ellwand.sitting.findings import entry_of
+from ellwand.sitting.height import HEIGHT, height_of_photos
 from ellwand.sitting.left_out import left_out
 from ellwand.sitting.part import carried
 from ellwand.sitting.record import (
@@ -62,7 +62,6 @@ from ellwand.tape import (
 if TYPE_CHECKING:
     from ellwand.girth.result import Findings
 
-HEIGHT = "stature"
 UNTOLD = Taking()
 
 
@@ -104,32 +103,6 @@ def with_stature(record: Sitting, text: str) -> Sitting:
     if any(row.mm == reading.mm for row in active(record, HEIGHT)):
         return record
     return rejudged(_appended(_superseded(record, HEIGHT), [reading]))
-
-
-def height_of_photos(text: str, unit: SittingUnit) -> Reading:
-    """Read the height that photos are judged by.
-
-    Args:
-        text: what was typed.
-        unit: of a bare number.
-
-    Raises:
-        EntryProblem: the text is not a height, or none that photos can be measured by.
-    """
-    reading = enter(HEIGHT, text, unit)
-    if not is_a_height(reading):
-        raise EntryProblem(
-            "stature-implausible",
-            "Photos cannot be measured by a height like this.",
-            'Check the number and type it with its unit, like "168 cm" or "5 ft 6 in".',
-        )
-    return reading
-
-
-def is_a_height(length: Length | Reading) -> bool:
-    """Whether adults are as tall as this."""
-    low, high = KINDS[HEIGHT].plausible_mm
-    return low <= length.mm <= high
 
 
 def with_findings(record: Sitting, findings: "Findings") -> Sitting:

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, NoReturn
 from ellwand.errors import EntryProblem
 from ellwand.photo import sheets
 from ellwand.quantity import LargeUnit, Length, Mass, parse_length, parse_mass
-from ellwand.sitting.actions import height_of_photos, is_a_height, with_setup, with_stature
+from ellwand.sitting.actions import with_setup, with_stature
+from ellwand.sitting.height import height_meant, height_of_photos
 from ellwand.sitting.record import (
     PaperCode,
     ReferenceKind,
@@ -102,7 +103,7 @@ def setup_typed(typed: TypedSetup, unit: SittingUnit) -> Setup:
     stature = entries.read(
         ("stature",),
         lambda: height_of_photos(typed.stature, unit),
-        lambda: in_another_unit(typed.stature, ("mm", "cm", "in", "m"), is_a_height, _FAR),
+        lambda: height_meant(typed.stature),
     )
     across, up = _check_bars(typed, unit, entries)
     front = _standoff_entry("standoff_front", typed.standoff_front, unit, entries)

@@ -3,6 +3,7 @@
 from ellwand.tape.beforehand import BEFORE, CAUTIONS
 from ellwand.tape.crooked import DROPS_MM, Crooked, Section, crooked, crooked_words, section_of
 from ellwand.tape.entry import check_code, enter
+from ellwand.tape.form import look_at
 from ellwand.tape.howto import HOW_TOS, HowTo
 from ellwand.tape.judge import Judged, judge
 from ellwand.tape.readings import Confirmed, Query, Reading, Rule, SlipName
@@ -52,6 +53,7 @@ __all__ = [
     "crooked_words",
     "enter",
     "judge",
+    "look_at",
     "scatter",
     "section_of",
     "summarise",

@@ -11,7 +11,7 @@ from fractions import Fraction
 from ellwand.language import Noun, decimal, gettext, gettext_noop, ngettext
 from ellwand.listing import capital, listed
 from ellwand.measurements import KINDS
-from ellwand.quantity import MM_PER, Unit, with_sign
+from ellwand.quantity import MM_PER, Unit, run_together, with_sign
 from ellwand.shown import in_both_units, in_her_order, in_unit, sign_of
 from ellwand.tape.explain import Explanation
 from ellwand.tape.form import look_at
@@ -319,8 +319,7 @@ def _fill(text: str, why: Explanation, reading: Reading) -> str:
     corrected_mm = reading.mm if why.corrected_mm is None else why.corrected_mm
     meant = ""
     if why.slip == "wrong unit":
-        meant_unit = _UNITS[round(float(MM_PER[reading.unit]) * corrected_mm / reading.mm, 1)]
-        meant = with_sign(reading.raw, sign_of(meant_unit))
+        meant = _meant(reading, corrected_mm)
     return gettext(
         text,
         here=Noun(KINDS[reading.code].name),
@@ -332,6 +331,15 @@ def _fill(text: str, why: Explanation, reading: Reading) -> str:
         then=in_unit(corrected_mm, reading.unit).replace(decimal(".0 "), " "),
         meant=meant,
     )
+
+
+def _meant(reading: Reading, corrected_mm: float) -> str:
+    """A reading as it is typed in the unit that was meant."""
+    in_feet = run_together(reading.raw)
+    if in_feet and math.isclose(in_feet.mm, corrected_mm):
+        return in_feet.raw
+    unit = _UNITS[round(float(MM_PER[reading.unit]) * corrected_mm / reading.mm, 1)]
+    return with_sign(reading.raw, sign_of(unit))
 
 
 def _name(code: str) -> str:

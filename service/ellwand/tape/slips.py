@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from ellwand.errors import EntryProblem
 from ellwand.girth.people import STATURE
 from ellwand.measurements import LEVELS
-from ellwand.quantity import CM_PER_M, MM_PER, Unit, parse_length
+from ellwand.quantity import CM_PER_M, MM_PER, Unit, parse_length, run_together
 from ellwand.tape.form import look_at
 from ellwand.tape.readings import Reading, SlipName
 
@@ -80,6 +80,8 @@ _UNITS_MEANT: dict[Unit, tuple[tuple[Unit, float], ...]] = {
     "in": (("cm", 1.0),),
     "mm": (("cm", 0.7), ("in", 0.3)),
 }
+# Of heights that are sound, those typed in inches alone: most are in feet and inches (judged).
+_INCHES_ALONE = 0.25
 # Share of unit slips left where she typed the unit herself (judged).
 _UNIT_NAMED = 0.3
 # Of lost decimal points: those that the number's form speaks for (judged).
@@ -141,6 +143,10 @@ def _wrong_unit(reading: Reading) -> list[Undone]:
         found.append(replace(one, gain=one.gain * typed.likelihood_ratio(tape, taken)))
     if reading.code == STATURE and taken == "cm":
         found.append(_scaled(reading, CM_PER_M, named))
+    if reading.code == STATURE and (meant := run_together(reading.raw)):
+        # The next inch is the next number typed; after a point it is a tenth or a hundredth.
+        step_mm = float(MM_PER[taken]) / 10 ** len(re.findall(r"[.,]([0-9]*)|$", reading.raw)[0])
+        found.append(Undone(meant.mm, gain=MM_PER_INCH / step_mm / _INCHES_ALONE))
     return found
 
 
