@@ -11,7 +11,7 @@ import { SEE_BESIDE } from "./photowords.js";
 import { fillIn, formData, showOnlyWhatApplies, writeUnit } from "./setup.js";
 import {
   advise, bothShots, clearAdvice, clearStates, forgetShots, hasOtherShots, hasShots, missingShots,
-  startShots, VIEWS,
+  sayGone, startShots, VIEWS,
 } from "./shots.js";
 import { say, warn } from "./status.js";
 import { typedIsSent } from "./unsent.js";
@@ -149,9 +149,12 @@ async function follow(form, id, refresh, photos = {}, current = jobs.begin()) {
     byId("photos-anew").open = false;
     say(gettext("Your photos are measured, and deleted. The estimates stand here."));
     byId("findings-title").focus();
-  } else if (!refused(form, job.problem)) {
+    return;
+  }
+  if (!refused(form, job.problem)) {
     readOut(mark(byId("send-photos"), `${job.problem.title} ${job.problem.detail}`));
   }
+  sayGone();
 }
 
 /** Put what speaks against photos or words beside the field that it is about. */

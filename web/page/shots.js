@@ -14,8 +14,10 @@ export const VIEWS = ["front", "side"];
 // The ways of choosing a file: one that there is, and the phone's own camera app.
 const WAYS = (view) => [view, `${view}-app`];
 const LATER = gettext("It is checked when you send both photos.");
+const GONE = gettext("Photos are not kept when the page is loaded anew: choose or take this one again.");
 
 const choosing = Object.fromEntries(VIEWS.map((view) => [view, turns()]));
+const checking = new Set();
 let shots = {};
 let making = {};
 let form = null;
@@ -99,8 +101,15 @@ function ask(view, photo, current) {
     return;
   }
   tell(view, gettext("Chosen. It is being checked."));
-  checkShot(view, photo, current).then((result) => {
-    if (current()) showResult(view, result);
+  showWhenKnown(view, checkShot(view, photo, current), current);
+}
+
+function showWhenKnown(view, result, current) {
+  checking.add(view);
+  result.then((found) => {
+    if (!current()) return;
+    checking.delete(view);
+    showResult(view, found);
   });
 }
 
@@ -111,12 +120,11 @@ export function useShot(view, photo, result) {
   delete making[view];
   keep(view, photo);
   tell(view, gettext("Taken here. It is being checked."));
-  result.then((found) => {
-    if (current()) showResult(view, found);
-  });
+  showWhenKnown(view, result, current);
 }
 
 function fresh(view) {
+  checking.delete(view);
   byId(`${view}-advice`).replaceChildren();
   return choosing[view].begin();
 }
@@ -167,7 +175,17 @@ export function clearStates() {
   for (const view of VIEWS) tell(view, "");
 }
 
-/** Take all advice away: both photos are looked at anew. */
+/** Take all advice away, and what is still to come: both photos are looked at anew. */
 export function clearAdvice() {
-  for (const view of VIEWS) byId(`${view}-advice`).replaceChildren();
+  for (const view of VIEWS) {
+    if (checking.has(view)) tell(view, LATER);
+    fresh(view);
+  }
+}
+
+/** Say of photos that were sent before the page was loaded, and are not measured, that they are gone. */
+export function sayGone() {
+  for (const view of VIEWS) {
+    if (!hasShot(view) && !byId(`${view}-state`).textContent) tell(view, GONE);
+  }
 }

@@ -1,0 +1,59 @@
+"""Where a page goes on that is loaded anew or gets an answer late, in a real browser."""
+
+from playwright.sync_api import BrowserContext, Page, Route, expect
+
+from tests.browsing import ADELA, agree, go_to, opened, send_photos, type_setup
+from tests.real_service import RealService
+from tests.running import DEMO_IMAGES
+
+# A check of one photo that has ended.
+USABLE = {"id": "late", "status": "done", "advice": []}
+TURNED_AWAY = DEMO_IMAGES / "refused" / "body-cropped.jpg"
+
+
+def begun(service: RealService, context: BrowserContext, step: str) -> tuple[Page, list[str]]:
+    """A customer's page at a step."""
+    page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
+    page.wait_for_selector("#start-title:focus")
+    go_to(page, step)
+    return page, complaints
+
+
+def test_a_photo_that_was_refused_has_to_be_chosen_again_where_the_page_is_loaded_anew(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, complaints = begun(service, context, "photos")
+    agree(page)
+    type_setup(page)
+    page.set_input_files("#front", TURNED_AWAY)
+    page.set_input_files("#side", ADELA / "side.jpg")
+    page.click("#send-photos")
+    page.wait_for_selector("#status:has-text('measured')")
+    page.reload()
+    page.wait_for_selector("#front-advice .refused")
+    for view in ("front", "side"):
+        expect(page.locator(f"#{view}-state")).to_contain_text("choose or take this one again")
+    page.set_input_files("#side", ADELA / "side.jpg")
+    expect(page.locator("#side-state")).not_to_contain_text("again")
+    assert complaints == []
+
+
+def test_what_is_said_of_one_photo_does_not_take_the_place_of_what_both_gave(
+    service: RealService, context: BrowserContext
+) -> None:
+    late: list[Route] = []
+    page, complaints = begun(service, context, "photos")
+    page.route("**/sitting/photo-checks", lambda route: late.append(route))
+    page.route("**/sitting/jobs/late", lambda route: route.fulfill(json=USABLE))
+    agree(page)
+    send_photos(page)
+    said = page.locator("#status").text_content() or ""
+    assert said.startswith("Your photos are measured")
+    (first, *_) = late
+    first.fulfill(status=202, json=USABLE)
+    # As long as the page would take to ask what came of it.
+    for _ in range(5):
+        page.evaluate("fetch('/api/v1/sitting/jobs/late').then((answer) => answer.text())")
+    assert page.locator("#status").text_content() == said
+    assert page.locator("#front-state").text_content() == ""
+    assert complaints == []
