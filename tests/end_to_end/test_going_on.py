@@ -2,7 +2,7 @@
 
 from playwright.sync_api import BrowserContext, Page, Route, expect
 
-from tests.browsing import ADELA, agree, go_to, opened, send_photos, type_setup
+from tests.browsing import ADELA, agree, go_to, opened, read_in, send_photos, type_setup
 from tests.real_service import RealService
 from tests.running import DEMO_IMAGES
 
@@ -56,4 +56,31 @@ def test_what_is_said_of_one_photo_does_not_take_the_place_of_what_both_gave(
         page.evaluate("fetch('/api/v1/sitting/jobs/late').then((answer) => answer.text())")
     assert page.locator("#status").text_content() == said
     assert page.locator("#front-state").text_content() == ""
+    assert complaints == []
+
+
+def test_a_page_that_is_loaded_anew_goes_on_at_the_measurement_that_she_was_at(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, complaints = begun(service, context, "tape")
+    # Who has not begun is led to nothing.
+    page.reload()
+    page.wait_for_selector("#tape-title:focus")
+    read_in(page, "stature", ["168"])
+    page.locator("#full_hip-part > summary").click()
+    page.reload()
+    page.wait_for_selector("#full_hip-entry:focus")
+    expect(page.locator("#full_hip-part")).to_be_in_viewport()
+    # What is typed elsewhere and not sent leads no longer away from it.
+    page.fill("#full_hip-entry", "97")
+    page.locator("#waist-part > summary").click()
+    page.reload()
+    page.wait_for_selector("#waist-entry:focus")
+    assert page.input_value("#full_hip-entry") == "97"
+    page.select_option("#more", label="High hip")
+    page.wait_for_selector("#high_hip-entry:focus")
+    page.reload()
+    page.wait_for_selector("#high_hip-entry:focus")
+    # Nothing of it outlasts the tab.
+    assert "high_hip" not in str(page.evaluate("[{...localStorage}, {...sessionStorage}]"))
     assert complaints == []

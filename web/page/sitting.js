@@ -219,7 +219,7 @@ parts = [startPhotos({ refresh, update }), correctingLater()];
 const tape = startTape({ refresh, update, goTo });
 parts.push(tape, startSize({ refresh, measure: tape.measure }));
 parts.push(startCard({ erased, refresh }), startOutline({ update }), startShare(), startLastCard());
-parts.push(startSteps());
+parts.push(startSteps({ tape: tape.comeBack }));
 onPress(byId("closed-again"), () => (opening = begin()));
 startLanguages(leave);
 window.addEventListener("online", lookAgain);

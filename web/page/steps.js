@@ -6,9 +6,11 @@ import { say } from "./status.js";
 
 const STEPS = ["start", "photos", "tape", "size", "card", "erase"];
 let current = "";
+let comeBack = {};
 
-/** Start showing steps; show() says how far each is, and where she left off. */
-export function startSteps() {
+/** Start showing steps; show() says how far each is, and where she left off: within a step, back leads there. */
+export function startSteps(back) {
+  comeBack = back;
   window.addEventListener("hashchange", follow);
   // Once everything is erased there is no step to go back to.
   return { show, goTo, forget: () => window.removeEventListener("hashchange", follow) };
@@ -33,8 +35,9 @@ function show(overview) {
   label(overview);
   if (current) return;
   const name = asked() ?? leftOff(overview);
-  window.history.replaceState(null, "", `#${name}`);
+  window.history.replaceState(window.history.state, "", `#${name}`);
   step(name);
+  comeBack[name]?.();
 }
 
 function step(name) {

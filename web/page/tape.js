@@ -40,7 +40,22 @@ export function startTape(given) {
     const code = byId("more").value;
     if (code) open(code);
   });
-  return { show, typed, measure, forget: () => rows.clear() };
+  for (const name of ["focusin", "click"]) byId("measurements").addEventListener(name, remember);
+  return { show, typed, measure, comeBack, forget: () => rows.clear() };
+}
+
+/** Note where she is in this tab's history alone, so that loading the page anew leads back there. */
+function remember({ target }) {
+  const at = [...rows.values()].find(({ element }) => element.contains(target));
+  if (at && window.history.state?.measurement !== at.code) {
+    window.history.replaceState({ measurement: at.code }, "");
+  }
+}
+
+/** Lead to the measurement that she was at before the page was loaded anew, if any. */
+function comeBack() {
+  const code = window.history.state?.measurement;
+  if (latest[1].some((kind) => kind.code === code)) open(code);
 }
 
 function open(code) {
