@@ -14,6 +14,7 @@ from ellwand.sitting import (
     EstimateEntry,
     Sitting,
     View,
+    active,
     by_hand,
     confirmed,
     repeatability,
@@ -33,6 +34,7 @@ from ellwand.tape import (
     crooked_words,
     scatter,
     section_of,
+    summarise,
     taken_words,
 )
 
@@ -195,7 +197,8 @@ def check_lines(record: Sitting) -> list[str]:
         if code not in KINDS:
             continue
         # Half way between readings that differ lies a value that no tape has shown.
-        apart = any(query.rule == "repeats" for query in held.queries)
+        counting = [row.mm for row in active(record, code)]
+        apart = len(counting) > 1 and not summarise(counting).agree
         value = "readings differ" if apart else in_both_units(held.value_mm)
         lines.append(f"{KINDS[code].name}: {value}, {held.standing}")
         if held.standing == "estimated" and code in hand:
