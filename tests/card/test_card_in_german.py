@@ -92,7 +92,7 @@ def test_on_paper() -> None:
         "Oberbrustumfang 90,2 ± 1,5",
         "Fraglich: mit dem Maßband, kann falsch sein",
         "OFFENE RÜCKFRAGEN Hoher Hüftumfang: ",
-        "TROTZ RÜCKFRAGE BEIBEHALTEN Handumfang: „eine breite Hand“",
+        "TROTZ RÜCKFRAGE BEHALTEN Handumfang: „eine breite Hand“",
         "Maßband, 2 Messwerte, am 27. November 2026: ",
         "MAẞSTAB DER FOTOS Er beruht auf",
         "Mit dem Maßband gemessen am 27. November 2026. Nach 8 Wochen neu messen.",
@@ -120,7 +120,7 @@ def test_as_a_page() -> None:
         "Bluse",
         "Webstoff",
         "Zentimeter",
-        "beibehalten, weil: „eine breite Hand“",
+        "behalten, weil: „eine breite Hand“",
         "Der Code",
         "Hinweise",
     ):

@@ -112,7 +112,7 @@ def test_a_value_that_cannot_be_kept_is_told_in_german() -> None:
     with speaking("de"):
         assert problem.sentence == (
             "Die Messwerte für den Taillenumfang liegen zu weit auseinander, um einen davon "
-            "beizubehalten."
+            "zu behalten."
         )
 
 
