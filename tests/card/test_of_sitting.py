@@ -138,25 +138,28 @@ def test_a_measurement_is_as_old_as_its_oldest_entry_that_counts() -> None:
 
 def test_each_measurement_says_who_held_the_tape_what_was_worn_and_when() -> None:
     first, second = date(2026, 11, 3), date(2026, 11, 5)
-    record = read(with_taking(PHOTOS, "herself", "bra"), "full_hip", ["103"], on=first).record
+    record = read(with_taking(PHOTOS, "herself", "close-top"), "full_hip", ["103"], on=first).record
     record = read(record, "wrist", ["16", "16"], on=first).record
     record = read(with_taking(record, "somebody"), "full_hip", ["103"], on=second).record
-    assert rows_of(record)["full_hip"].taken == (Taken("herself", "bra"), Taken("somebody", "bra"))
+    assert rows_of(record)["full_hip"].taken == (
+        Taken("herself", "close-top"), Taken("somebody", "close-top")
+    )  # fmt: skip
     # No clothes lie under the tape at a wrist, and no tape was held for photos.
     assert rows_of(record)["wrist"].taken == (Taken("herself"),)
     assert rows_of(record)["waist"].taken == ()
     assert {
         code: found_words(rows_of(record)[code]) for code in ("full_hip", "wrist", "waist")
     } == {
-        "full_hip": "tape, 2 readings, partly by herself, in an unpadded bra, partly by somebody "
-        "with her, in an unpadded bra, from 3 to 5 November 2026",
+        "full_hip": "tape, 2 readings, partly by herself, in a close top, partly by somebody "
+        "with her, in a close top, from 3 to 5 November 2026",
         "wrist": "tape, 2 readings, by herself, on 3 November 2026",
         "waist": "photos, using tape readings",
     }
     told = {row["code"]: row for row in told_of(record)["rows"]}
     assert told["full_hip"]["taken"] == [
-        {"measured_by": "herself", "worn": "bra"}, {"measured_by": "somebody", "worn": "bra"}
-    ]  # fmt: skip
+        {"measured_by": "herself", "worn": "close-top"},
+        {"measured_by": "somebody", "worn": "close-top"},
+    ]
     assert (told["full_hip"]["taken_on"], told["full_hip"]["taken_until"]) == (
         "2026-11-03", "2026-11-05"
     )  # fmt: skip

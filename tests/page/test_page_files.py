@@ -13,9 +13,10 @@ import pytest
 from ellwand.api.page import page_folder
 from ellwand.card import figures, in_words, outside_words
 from ellwand.girth.joint import interval_95
+from ellwand.measurements import KINDS
 from ellwand.shown import in_both_units
 from ellwand.sitting import Standing
-from ellwand.tape import MeasuredBy, Taken, Worn, taken_words
+from ellwand.tape import CLOTHED, OVER_BRA, MeasuredBy, Taken, Worn, taken_words
 
 from .colours import EDGE_CONTRAST, TEXT_CONTRAST, contrast, schemes
 
@@ -196,6 +197,19 @@ def test_how_it_was_taken_is_told_in_the_words_of_the_command(
     told = run(script, {"measured_by": measured_by, "worn": worn})
     taken = Taken(measured_by, worn)
     assert told == [taken_words(taken, "you"), taken_words(taken, "her")]
+
+
+@pytest.mark.parametrize("worn", get_args(Worn))
+def test_what_lies_under_the_tape_is_told_where_the_command_tells_it(worn: Worn) -> None:
+    script = f"""
+        import {{ takenAt }} from {json.dumps((PAGE / "taking.js").as_uri())};
+        import {{ readFileSync }} from "node:fs";
+        const [kinds, taking] = JSON.parse(readFileSync(0, "utf8"));
+        console.log(JSON.stringify(kinds.map((kind) => takenAt(kind, taking, "her"))));
+    """
+    kinds = [{"clothed": code in CLOTHED, "over_bra": code in OVER_BRA} for code in KINDS]
+    told = run(script, [kinds, {"measured_by": "herself", "worn": worn}])
+    assert told == [taken_words(Taken("herself", worn).at(code)) for code in KINDS]
 
 
 def test_what_is_typed_anew_was_taken_as_it_was_where_that_was_the_same_for_all() -> None:

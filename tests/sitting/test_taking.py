@@ -43,14 +43,14 @@ def test_a_new_sitting_says_nothing_of_it() -> None:
 
 
 def test_each_reading_keeps_how_it_was_taken() -> None:
-    record = read(HERSELF, "waist", ["80"]).record
-    record = read(with_taking(record, "somebody"), "waist", ["80.4"]).record
+    record = read(HERSELF, "full_bust", ["92"]).record
+    record = read(with_taking(record, "somebody"), "full_bust", ["92.4"]).record
     record = with_taking(record, "untold", "thick")
-    assert [row.taking for row in record.readings["waist"]] == [
+    assert [row.taking for row in record.readings["full_bust"]] == [
         Taking(measured_by="herself", worn="bra"),
         Taking(measured_by="somebody", worn="bra"),
     ]
-    assert taken_of(record, "waist") == (Taken("herself", "bra"), Taken("somebody", "bra"))
+    assert taken_of(record, "full_bust") == (Taken("herself", "bra"), Taken("somebody", "bra"))
 
 
 def test_what_is_not_told_anew_stays_as_it_was() -> None:
@@ -62,7 +62,7 @@ def test_what_is_not_told_anew_stays_as_it_was() -> None:
 def test_readings_that_no_longer_count_tell_nothing() -> None:
     record = read(HERSELF, "waist", ["80", "80"]).record
     record = read(with_taking(record, "somebody"), "waist", ["82"], instead=True).record
-    assert taken_of(record, "waist") == (Taken("somebody", "bra"),)
+    assert taken_of(record, "waist") == (Taken("somebody"),)
 
 
 def test_one_reading_of_which_nothing_is_known_stands_beside_others() -> None:

@@ -137,9 +137,7 @@ class TestGerman:
         kept = {"waist": Confirmed("waist", 760, 8, "three times")}
         told = said(decide(SHORT_AND_FULL | kept, {}, BLOCK))
         assert any("hoch wie bei einem Hohlkreuz" in one for one in told["Zu beachten"])
-        assert told["Nicht sicher"] == [
-            "Mit Begründung behalten, nicht bestätigt: Taillenumfang."
-        ]
+        assert told["Nicht sicher"] == ["Mit Begründung behalten, nicht bestätigt: Taillenumfang."]
         assert told["Zum Vergleich"][0].startswith(
             "Auf Kleideretiketten (EN 13402): Brust 100 cm, L; Hüfte 108 cm; BH 80D."
         )

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from ellwand.measurements import KINDS, LEVELS
 from ellwand.tape import HOW_TOS, MeasuredBy, Taken, Worn, taken_words, worn_remarks, worn_words
-from ellwand.tape.taking import CLOTHED
+from ellwand.tape.taking import CLOTHED, OVER_BRA
 
 WORN = get_args(Worn)
 Layers = dict[str, frozenset[Worn]]
@@ -51,7 +51,16 @@ def test_clothes_are_asked_only_where_they_lie_under_the_tape() -> None:
     for code in ("stature", "arm_length", "upper_arm", "wrist", "hand", "inside_leg"):
         assert Taken("herself", "bra").at(code) == Taken("herself")
         assert "The bra" not in HOW_TOS[code].wear
-    assert Taken("herself", "bra").at("waist") == Taken("herself", "bra")
+    assert Taken("herself", "thick").at("waist") == Taken("herself", "thick")
+
+
+@pytest.mark.parametrize("worn", ["bra", "padded-bra"])
+def test_a_bra_is_told_only_where_it_lies_under_the_tape(worn: Worn) -> None:
+    assert OVER_BRA < CLOTHED
+    assert {"high_bust", "full_bust", "underbust"} <= OVER_BRA
+    for code in KINDS:
+        told = Taken("herself", worn) if code in OVER_BRA else Taken("herself")
+        assert Taken("herself", worn).at(code) == told
 
 
 @pytest.mark.parametrize("code", KINDS)

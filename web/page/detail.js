@@ -3,7 +3,7 @@
 import { capital, day, el, listed } from "./dom.js";
 import { inBothUnits, measured } from "./figures.js";
 import { gettext } from "./language.js";
-import { takenWords } from "./taking.js";
+import { takenAt } from "./taking.js";
 import { keptBecause, outsideWords, queryTitle, standingWords, stepLines } from "./words.js";
 
 const VALUES = [gettext("Measurement"), gettext("Value ± bound"), gettext("Standing")];
@@ -48,21 +48,21 @@ function value({ code, name }, { measurements, findings }) {
 }
 
 /** What was typed, a row for all that was taken in the same way. */
-function readings({ name, clothed }, typed) {
+function readings(kind, typed) {
   const rows = new Map();
   for (const entry of typed) {
-    const taken = how(clothed, entry);
+    const taken = how(kind, entry);
     rows.set(taken, [...(rows.get(taken) ?? []), entry]);
   }
   return [...rows].map(([taken, entries]) => el("tr", {},
-    el("th", { scope: "row" }, capital(name)),
+    el("th", { scope: "row" }, capital(kind.name)),
     el("td", {}, entries.map((entry) => el("div", {}, readWords(entry)))),
     el("td", {}, taken || gettext("not told"))));
 }
 
 /** By whom, over what and on which day; what lay under the tape matters for some measurements only. */
-function how(clothed, { taking, on }) {
-  const taken = takenWords(clothed ? taking : { ...taking, worn: "untold" }, "her");
+function how(kind, { taking, on }) {
+  const taken = takenAt(kind, taking, "her");
   return [taken, on && day(Date.parse(`${on}T12:00`) / 1000)].filter(Boolean).join(", ");
 }
 

@@ -9,7 +9,7 @@ import { drawnHow, howTo, showCrooked } from "./howto.js";
 import { decimal, gettext } from "./language.js";
 import { meantBy } from "./meant.js";
 import { say } from "./status.js";
-import { chosenTaking, sharedTaking, takenWords } from "./taking.js";
+import { chosenTaking, sharedTaking, takenAt } from "./taking.js";
 import { typedIsSent, unsentFields } from "./unsent.js";
 import { typeIt, waysOn } from "./ways.js";
 import { keptBecause, queryTitle, standingWords } from "./words.js";
@@ -21,7 +21,7 @@ const TIMES = [gettext("First time"), gettext("Second time"), gettext("Third tim
 
 /** A measurement of the page; goOn opens the next one that is to be done. */
 export function measurement(kind, { refresh, goOn }) {
-  const { code, name, taken, clothed } = kind;
+  const { code, name, taken } = kind;
   const standing = el("span", { class: "standing" });
   const field = entryField(`${code}-entry`, code);
   const button = el("button", { type: "submit" }, gettext("Save this number"));
@@ -181,7 +181,7 @@ export function measurement(kind, { refresh, goOn }) {
       if (once) covered.append(parts.readings);
       else covered.after(parts.readings);
       parts.readings.replaceChildren(
-        ...folded(shownOf(record.readings[code] ?? []), reading(clothed)),
+        ...folded(shownOf(record.readings[code] ?? []), reading(kind)),
         ...middle(held, counting),
         ...keptWords(held),
       );
@@ -282,8 +282,8 @@ const understood = (mm, unit) =>
     ? inBothUnits(mm)
     : beside(`${decimal(String(Number((mm / 10).toFixed(2))))} cm`, inUnit(mm, "in"));
 
-const reading = (clothed) => ({ raw, mm, unit, superseded, taking }) => {
-  const taken = takenWords(clothed ? taking : { ...taking, worn: "untold" });
+const reading = (kind) => ({ raw, mm, unit, superseded, taking }) => {
+  const taken = takenAt(kind, taking);
   const read = gettext("“{raw}” was read as {length}", { raw, length: understood(mm, unit) });
   const words = [read, taken].filter(Boolean).join(", ");
   return el("li", { class: superseded ? "over" : "" },

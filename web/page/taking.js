@@ -19,10 +19,17 @@ const WORN = {
   "padded-bra": gettext("in a padded bra"),
   thick: gettext("in a blouse or thicker"),
 };
+const BRAS = ["bra", "padded-bra"];
 
 /** How something was taken, in few words, told to you or of her; none where nothing was told. */
 export const takenWords = ({ measured_by: by, worn }, whom = "you") =>
   [BY[whom][by], WORN[worn]].filter(Boolean).join(", ");
+
+/** The same for one measurement, without what does not lie under the tape there. */
+export function takenAt({ clothed, over_bra: overBra }, taking, whom) {
+  const under = BRAS.includes(taking.worn) ? overBra : clothed;
+  return takenWords(under ? taking : { ...taking, worn: "untold" }, whom);
+}
 
 /** What the fields say now; it goes along with readings, so that neither can overtake the other. */
 export const chosenTaking = () => ({

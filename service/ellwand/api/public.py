@@ -18,7 +18,7 @@ from ellwand.language import Language, gettext, speaking, spoken_language
 from ellwand.measurements import KINDS
 from ellwand.sizing import DemoRange, demo_block_toml
 from ellwand.store import jobs
-from ellwand.tape import CLOTHED, HOW_TOS
+from ellwand.tape import CLOTHED, HOW_TOS, OVER_BRA
 
 router = APIRouter(tags=["public"])
 health = APIRouter(tags=["health"])
@@ -50,6 +50,7 @@ def see_measurements(request: Request) -> Response:
             name=gettext(kind.name),
             taken=gettext(kind.taken),
             clothed=kind.code in CLOTHED,
+            over_bra=kind.code in OVER_BRA,
             how_to=HowToView.of(HOW_TOS[kind.code]),
         )
         for kind in KINDS.values()

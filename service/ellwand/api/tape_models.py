@@ -95,5 +95,7 @@ class KindView(Model):
     """How it is taken, in one line."""
     clothed: bool
     """Whether what she wears about the trunk lies under the tape."""
+    over_bra: bool
+    """Whether a bra does, too."""
     how_to: HowToView
     """How she takes it alone."""

@@ -18,6 +18,7 @@ from ellwand.tape.repeats import (
 from ellwand.tape.sentences import as_typed, scatter
 from ellwand.tape.taking import (
     CLOTHED,
+    OVER_BRA,
     MeasuredBy,
     Taken,
     Worn,
@@ -32,6 +33,7 @@ __all__ = [
     "CLOTHED",
     "DROPS_MM",
     "HOW_TOS",
+    "OVER_BRA",
     "Confirmed",
     "Crooked",
     "HowTo",

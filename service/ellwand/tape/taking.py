@@ -40,6 +40,9 @@ WORN_WORDS: dict[Worn, str] = {
 CLOTHED = frozenset(
     {*LEVELS, "shoulder_width", "back_waist_length", "shoulder_to_bust", "waist_to_hip"}
 )
+# Where a bra lies under the tape as well.
+OVER_BRA = frozenset({"high_bust", "full_bust", "underbust", "shoulder_to_bust"})
+_BRAS: frozenset[Worn] = frozenset({"bra", "padded-bra"})
 
 _THICK_ADVICE = gettext_noop(
     "Measure again in underwear or in a thin, close top, and let the earlier readings no longer "
@@ -76,8 +79,9 @@ class Taken:
     worn: Worn = "untold"
 
     def at(self, code: str) -> "Taken":
-        """The same for one measurement: without clothes where none lie under the tape."""
-        return self if code in CLOTHED else Taken(self.measured_by)
+        """The same for one measurement: without what does not lie under the tape there."""
+        under = code in (OVER_BRA if self.worn in _BRAS else CLOTHED)
+        return self if under else Taken(self.measured_by)
 
 
 def taken_words(taken: Taken, whom: Whom = "her") -> str:
