@@ -97,6 +97,14 @@ def test_spaces_around_the_address_for_cards_are_taken_off(service: Service) -> 
     assert b"To: cards@loft.example\r\n" in customer.get(f"{BASE}/sitting/card.eml").content
 
 
+def test_a_name_of_nothing_but_spaces_is_none(service: Service) -> None:
+    workroom = service.workroom()
+    for label in ("  ", " A. from the hills "):
+        workroom.post(f"{ROOM}/invitations", json={"label": label})
+    sittings = workroom.get(f"{ROOM}/sittings").json()
+    assert {one["terms"]["label"] for one in sittings} == {"", "A. from the hills"}
+
+
 @pytest.mark.parametrize(
     ("terms", "code"),
     [({"asked": ["neck"]}, "unknown-code"), ({"asked": []}, "unknown-code"),

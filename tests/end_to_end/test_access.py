@@ -308,8 +308,10 @@ def test_a_workroom_is_asked_about_what_looks_like_a_slip_in_an_invitation(
 ) -> None:
     page = windows(f"{service.url}/workroom", viewport={"width": 1280, "height": 800})
     log_in(page)
-    page.fill("#label", "K. twice")
     page.fill("#address", "cards@loft")
+    page.click("#invitation button[type=submit]")
+    page.wait_for_selector("#invitation .error >> text=it tells her sitting from others")
+    page.fill("#label", "K. twice")
     page.click("#invitation button[type=submit]")
     page.click("#sure button[value=no]")
     page.wait_for_selector("#invitation .error >> text=Complete the address")
@@ -327,7 +329,7 @@ def test_a_workroom_is_asked_about_what_looks_like_a_slip_in_an_invitation(
     # With nothing measured there is no card to be seen.
     assert not lines.first.get_by_role("link", name="See the card").is_visible()
     lines.first.get_by_role("button", name="Erase …").click()
-    assert re.search(r"K. twice, invited .*, \d\d:\d\d\?", page.inner_text("#sure-title"))
+    assert re.search(r"K. twice, invited .*, \d\d:\d\d(:\d\d)?\?", page.inner_text("#sure-title"))
     page.click("#sure button[value=no]")
     # At this width two lines stand beside each other.
     one, other = (lines.nth(at).bounding_box() for at in (0, 1))
@@ -336,3 +338,12 @@ def test_a_workroom_is_asked_about_what_looks_like_a_slip_in_an_invitation(
     assert one["x"] + one["width"] < other["x"]
     assert violations(page) == []
     assert too_wide(page) == []
+    # Those that a command has made without a name are told by their time.
+    for _ in range(2):
+        service.invite()
+    page.click("#look-again")
+    unnamed = page.get_by_role("heading", name="A customer without a name, invited ")
+    unnamed.nth(1).wait_for()
+    told = unnamed.all_inner_texts()
+    assert all(re.search(r", \d\d:\d\d(:\d\d)?$", one) for one in told)
+    assert len(set(told)) == len(told)

@@ -18,7 +18,7 @@ export function besideForm({ id, created_at: created }, sittings, kinds) {
   const asking = turns();
   const field = el("select", { id: `earlier-${id}` }, earlier.map((one) =>
     el("option", { value: one.id }, gettext("{name}, invited {day}", {
-      name: one.terms.label || gettext("No name given"), day: moment(one.created_at),
+      name: one.terms.label || gettext("a customer without a name"), day: moment(one.created_at),
     }))));
   const found = el("div", { tabindex: "-1" });
   const form = el("form", {},

@@ -48,9 +48,9 @@ export const day = (seconds, written = language) =>
   new Date(seconds * 1000).toLocaleDateString(placeOf(written), { dateStyle: "long" })
     .replace(" ", "\u00a0");
 
-/** A day and the time of day. */
-export const moment = (seconds) => [day(seconds),
-  new Date(seconds * 1000).toLocaleTimeString(placeOf(language), { timeStyle: "short" })].join(", ");
+/** A day and the time of day, to the minute; "medium" to the second. */
+export const moment = (seconds, timeStyle = "short") => [day(seconds),
+  new Date(seconds * 1000).toLocaleTimeString(placeOf(language), { timeStyle })].join(", ");
 
 /** Ask before something that cannot be undone; true when it was agreed to. */
 export function agreed(dialog) {

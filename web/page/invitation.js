@@ -68,13 +68,18 @@ function fillGarments() {
 }
 
 async function invite(form, refresh) {
+  const label = byId("label").value.trim();
+  if (!label) {
+    throw new FieldProblem(byId("label"),
+      gettext("Type a number, an initial or a name: it tells her sitting from others."));
+  }
   const ticked = [...byId("asked-list").querySelectorAll(":checked")];
   const asked = ticked.map(({ value }) => value);
   if (!asked.length) {
     throw new FieldProblem(byId(`ask-${USUAL[0]}`), gettext("Tick at least one measurement."));
   }
   const json = {
-    label: byId("label").value.trim(),
+    label,
     block: byId("block").value || null,
     garment: byId("garment").value || null,
     asked,

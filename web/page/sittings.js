@@ -3,7 +3,7 @@
 import { fetched } from "./api.js";
 import { besideForm } from "./beside.js";
 import { detailParts } from "./detail.js";
-import { byId, day, el, moment, turns } from "./dom.js";
+import { byId, capital, day, el, moment, turns } from "./dom.js";
 import { onPress } from "./forms.js";
 import { showLink, sure } from "./invitation.js";
 import { gettext, ngettext } from "./language.js";
@@ -50,8 +50,10 @@ function show({ sittings, kinds: known }) {
 /** What tells a sitting from all others: where its label does not, when it was made does. */
 function called({ id, terms, created_at: created }) {
   const name = terms.label || gettext("a customer without a name");
-  return all.some((one) => one.id !== id && one.terms.label === terms.label)
-    ? gettext("{name}, invited {day}", { name, day: moment(created) }) : name;
+  const alike = all.filter((one) => one.id !== id && one.terms.label === terms.label);
+  if (terms.label && !alike.length) return name;
+  const within = alike.some((one) => moment(one.created_at) === moment(created));
+  return gettext("{name}, invited {day}", { name, day: moment(created, within ? "medium" : "short") });
 }
 
 function made(sitting) {
@@ -75,7 +77,7 @@ function made(sitting) {
     file("pdf", gettext("Card as PDF")), file("json", gettext("Card as JSON")));
   if (sitting.terms.address) line.cards.append(file("eml", gettext("Mail draft")));
   line.element = el("article", { class: "sitting-line" },
-    el("h3", {}, sitting.terms.label || gettext("No name given")),
+    el("h3", {}, sitting.terms.label || capital(name)),
     line.state, line.days, line.details, line.cards,
     el("div", { class: "buttons" },
       button(gettext("New link"), () => newLink(sitting)), line.endLink,

@@ -85,4 +85,5 @@ class Inviter:
             )
         address = checked_address(terms.address) if terms.address.strip() else ""
         asked = tuple(dict.fromkeys(terms.asked))
-        return terms.model_copy(update={"address": address, "asked": asked})
+        label = terms.label.strip()
+        return terms.model_copy(update={"label": label, "address": address, "asked": asked})
