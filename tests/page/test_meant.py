@@ -42,6 +42,8 @@ def meant(
         ("decimal point lost", 925.0, [("925", 9250.0, "cm")], ["92.5 cm"]),
         ("decimal point lost", 925.5, [("9255", 92550.0, "cm")], ["92.55 cm"]),
         ("decimal point lost", 925.0, [("9.25", 92.5, "cm")], ["92.5 cm"]),
+        # A last digit that is missing cannot be known.
+        ("decimal point lost", 900.0, [("9", 90.0, "cm")], None),
         # What was not typed wrongly is measured again.
         ("digits swapped", 780.0, [("87", 870.0, "cm")], None),
         ("tape doubled", 780.0, [("39", 390.0, "cm")], None),

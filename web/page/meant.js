@@ -12,6 +12,7 @@ const ALIKE = 0.15;
 const SAME = 0.002;
 // What follows the number in an entry that names its unit.
 const UNIT_TYPED = /[^\d/\u00bc-\u00be\u2150-\u215e]+$/;
+const POINT = /[.,]/;
 // A comma before three digits may part thousands, and is refused.
 const THOUSANDS = /\.\d{3}$/;
 // Feet and inches of a height, typed as one number; which of them may be is the service's to say.
@@ -52,7 +53,10 @@ function inFeet(readings, mm) {
 
 function withItsPoint(readings, mm) {
   const places = [-2, -1, 1, 2].find((power) =>
-    readings.some((reading) => near(reading.mm * 10 ** power, mm, SAME)));
+    readings.some((reading) =>
+      near(reading.mm * 10 ** power, mm, SAME)
+      // A number without a point that is too small lacks a digit that nobody knows.
+      && (power < 0 || POINT.test(reading.raw))));
   if (!places) return null;
   return readings.map(({ raw, mm: typed, unit }) =>
     near(typed * 10 ** places, mm, ALIKE)

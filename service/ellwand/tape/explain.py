@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from ellwand.girth.people import STATURE
 from ellwand.measurements import LEVELS
 from ellwand.quantity import MM_PER
 from ellwand.tape.expect import Expected
@@ -96,6 +97,8 @@ class Explanation:
 
 # A second slip is told when it is at least so many times as likely as the first (judged).
 _ALSO_LIKELY = 1 / 3
+# Of two girths out of order it is the first thought that they changed places (judged).
+_ALSO_OUT_OF_ORDER = 1 / 20
 SOUND = Explanation(True, None, None, None, None, 0.0)
 Weighed = tuple[Explanation, float]
 
@@ -119,20 +122,30 @@ def explain(code: str, known: Known) -> tuple[Explanation, ...]:
     return tuple(sorted(explained, key=lambda way: -way.probability))
 
 
-def worth_telling(ways: Sequence[Explanation]) -> tuple[Explanation, ...]:
+def worth_telling(
+    ways: Sequence[Explanation], partner: str | None = None
+) -> tuple[Explanation, ...]:
     """The likeliest explanation, and a second slip in the same reading that is not much less so.
 
     Some slips show the same number: half of 100 cm and the other end of a tape of 150 cm do.
 
     Args:
         ways: explanations, likeliest first, at least one.
+        partner: code of the girth that the readings are out of order with, if they are; that both
+            changed places is then told as well, unless it is far less likely.
     """
     first = ways[0]
+    told = [first]
     for way in ways[1:]:
         likely = way.probability >= _ALSO_LIKELY * first.probability
         if likely and way.slip not in (None, first.slip) and way.reading == first.reading:
-            return (first, way)
-    return (first,)
+            told.append(way)
+            break
+    for way in ways:
+        likely = way.probability >= _ALSO_OUT_OF_ORDER * first.probability
+        if partner and way.partner == partner and likely and way not in told:
+            told.append(way)
+    return tuple(told)
 
 
 def _own(code: str, known: Known, given: Expected) -> list[Weighed]:
@@ -243,9 +256,10 @@ def _exchanges(code: str, known: Known, own: float) -> Iterator[Weighed]:
 def _typed_twice(code: str, known: Known, given: Expected) -> Iterator[Weighed]:
     """Weigh that readings are of another girth, whose own readings are right where they stand.
 
-    She measured the other girth once more, or she copied its number. The first reading that slipped
-    is then any number of the other girth's to the step in which it is typed itself; the rest follow
-    it as repeats do, because who copies a number often copies it for all.
+    She measured the other girth once more, or she copied its number, or that of her height. The
+    first reading that slipped is then any number of the other girth's to the step in which it is
+    typed itself; the rest follow it as repeats do, because who copies a number often copies it for
+    all.
 
     Args:
         code: the measurement.
@@ -255,7 +269,7 @@ def _typed_twice(code: str, known: Known, given: Expected) -> Iterator[Weighed]:
     if code not in LEVELS:
         return
     rows = known.readings[code]
-    others = [other for other in LEVELS if other != code and other in known.readings]
+    others = [one for one in (*LEVELS, STATURE) if one != code and one in known.readings]
     once, count = 1 - TYPED_TWICE.again, len(rows)
     cases: list[tuple[int | None, float]] = [(0, 1.0)]
     if count > 1:

@@ -143,10 +143,11 @@ def _apart(rows: Sequence[Reading], doubts: Doubts) -> Query:
     mms = [row.mm for row in rows]
     code = rows[0].code
     z = (max(mms) - min(mms)) / (REPEAT_SD_MM * math.sqrt(2)) if len(mms) == 2 else None
-    told = sentences.apart(
-        rows, doubts.known.taped[code].value_mm, by_chance=doubts.scattered(code)
-    )
+    told = sentences.apart(rows, doubts.known.taped[code].value_mm)
     query = _query("repeats", told, rows, doubts.told_apart(code), z)
+    if doubts.scattered(code):
+        chance = sentences.SCATTERS_OR_SLIP if query.cause else sentences.SCATTERS
+        query = replace(query, sentence=f"{told} {gettext(chance)}")
     return replace(query, advice=gettext(sentences.MEASURE_ANOTHER))
 
 
@@ -178,7 +179,7 @@ def _order(rule: OrderRule, doubts: Doubts) -> tuple[Query, ...]:
     exchanged = doubts.likeliest(worst).partner == pair[worst]
     return tuple(
         replace(
-            _query("order", told, known.readings[code], doubts.wrong(code), z),
+            _query("order", told, known.readings[code], doubts.wrong(code), z, pair[code]),
             against=pair[code],
         )
         for code in (pair if exchanged else (worst,))
@@ -192,13 +193,19 @@ def _rounding_mm(rows: Sequence[Reading]) -> float:
 
 
 def _query(
-    rule: Rule, told: str, rows: Sequence[Reading], ways: Sequence[Explanation], z: float | None
+    rule: Rule,
+    told: str,
+    rows: Sequence[Reading],
+    ways: Sequence[Explanation],
+    z: float | None,
+    partner: str | None = None,
 ) -> Query:
-    """Put a query together with the likeliest slip, if it has a name."""
+    """Put a query together with the likeliest slips that have a name."""
     why = ways[0]
     reading = rows[why.reading or 0]
     named = rule == "order" or (len(rows) > 1 and why.reading is not None)
-    cause = sentences.slip_clause(worth_telling(ways), rows, named=named) if why.slip else ""
+    causes = [way for way in worth_telling(ways, partner) if way.slip]
+    cause = sentences.slip_clause(causes, rows, named=named) if causes else ""
     advice = sentences.slip_advice(why, reading)
     return Query(
         code=reading.code,

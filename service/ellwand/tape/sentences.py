@@ -24,6 +24,7 @@ MEASURE_ANOTHER = gettext_noop(
     "fit is left out then."
 )
 SCATTERS = gettext_noop("That may be mere chance.")
+SCATTERS_OR_SLIP = gettext_noop("That may be mere chance, or a slip.")
 OR_KEEP = gettext_noop("If the tape shows the same again, keep the value and say how you measured.")
 CHECK_HIGH_BUST = gettext_noop(
     "Measure the high bust again, with the tape straight under the armpits and above the bust. If "
@@ -112,6 +113,10 @@ _CAUSES: dict[SlipName, tuple[str, str]] = {
     "size typed for a girth": (gettext_noop("this is the size of a bra or a dress"),) * 2,
     "tape crooked or loose": (gettext_noop("the tape hung crooked or loose"),) * 2,
 }
+# Where no point was typed at all.
+_DIGIT_MISSING = gettext_noop(
+    "the last digit is missing; it would then be {then}, or a little more"
+)
 _OF_ANOTHER = gettext_noop("this is the number of the {other}")
 _COPIED = gettext_noop("this is the number of the {other}, for which you typed the same")
 # By what is known besides what women in general have: photos, and other readings of hers.
@@ -194,23 +199,21 @@ def rare_order(smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm:
     )
 
 
-def apart(rows: Sequence[Reading], value_mm: float, *, by_chance: bool) -> str:
+def apart(rows: Sequence[Reading], value_mm: float) -> str:
     """Say by how much readings of one measurement differ.
 
     Args:
         rows: the readings.
         value_mm: their median.
-        by_chance: whether it is likelier that they do so by chance.
     """
     unit, mms = rows[0].unit, [row.mm for row in rows]
-    told = gettext(
+    return gettext(
         "You entered {typed}; they are {apart} apart. Beyond {fine}, one more number has to "
         "decide.",
         typed=_all_typed(rows),
         apart=in_unit(max(mms) - min(mms), unit),
         fine=in_unit(tolerance_mm(value_mm), unit, rounded=math.floor),
     )
-    return f"{told} {gettext(SCATTERS)}" if by_chance else told
 
 
 def scatter(found: TechnicalError, *, named: bool = True) -> str:
@@ -234,7 +237,7 @@ def slip_clause(ways: Sequence[Explanation], rows: Sequence[Reading], *, named: 
     """Name slips, with what the reading would be without each.
 
     Args:
-        ways: one slip, or two in the same reading; the likelier one first.
+        ways: one slip, or several in the same reading; the likeliest one first.
         rows: the readings.
         named: whether to say which reading is meant.
     """
@@ -257,7 +260,7 @@ def slip_clause(ways: Sequence[Explanation], rows: Sequence[Reading], *, named: 
 
 def slip_advice(why: Explanation, reading: Reading) -> str:
     """Say the one thing to do about a slip, or about a reading that none explains."""
-    if why.slip is None or _alone_elsewhere(why):
+    if why.slip is None or _alone_elsewhere(why) or _digit_missing(why, reading):
         return _fill(MEASURE_AGAIN, why, reading)
     return _fill(_ADVICE[why.slip], why, reading)
 
@@ -305,6 +308,8 @@ def _cause(why: Explanation, reading: Reading) -> str:
         return ""
     if _alone_elsewhere(why):
         return _fill(_COPIED if why.copied else _OF_ANOTHER, why, reading)
+    if _digit_missing(why, reading):
+        return _fill(_DIGIT_MISSING, why, reading)
     larger = why.corrected_mm is not None and why.corrected_mm > reading.mm
     return _fill(_CAUSES[why.slip][larger], why, reading)
 
@@ -312,6 +317,12 @@ def _cause(why: Explanation, reading: Reading) -> str:
 def _alone_elsewhere(why: Explanation) -> bool:
     """Whether it is the number of another girth, which has none of its own that belongs here."""
     return why.slip == "fields exchanged" and why.corrected_mm is None
+
+
+def _digit_missing(why: Explanation, reading: Reading) -> bool:
+    """Whether a number ten times too small was typed without a point that could be off."""
+    up = why.slip == "decimal point lost" and (why.corrected_mm or 0) > reading.mm
+    return up and look_at(reading.raw).form == "whole"
 
 
 def _fill(text: str, why: Explanation, reading: Reading) -> str:
