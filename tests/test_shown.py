@@ -47,6 +47,14 @@ def test_a_length_is_shown_to_a_step(
         (-16.0, "-1.6 cm (-5/8 in)"),
         (-0.2, "0.0 cm (0 in)"),
         (1676.4, "167.6 cm (66 in)"),
+        # As fine as it was typed, and so are middles; kept to a ten thousandth of a millimetre.
+        (265.1125, "26.5 cm (10 7/16 in)"),
+        (871.5375, "87.2 cm (34 5/16 in)"),
+        (696.9125, "69.7 cm (27 7/16 in)"),
+        (25.4 * 10 + 25.4 * 15 / 32, "26.6 cm (10 15/32 in)"),
+        (round(-25.4 * 3 / 32, 4), "-0.2 cm (-3/32 in)"),
+        # Of a ruler in centimetres nothing lies on a finer mark.
+        (265.0, "26.5 cm (10 3/8 in)"),
     ],
 )
 def test_a_length_is_shown_in_both_units(mm: float, text: str) -> None:

@@ -24,6 +24,11 @@ WRITTEN_FIRST: Final[FirstUnit] = "cm"
 
 # Inches are shown as a seamstress's ruler has them.
 SHOWN_STEP: dict[Unit, Fraction] = {"mm": Fraction(1), "cm": Fraction(1, 10), "in": Fraction(1, 8)}
+# What was read off finer marks, or is the middle of such, is not rounded; nothing measured in
+# centimetres lies on one.
+_FINER_MARKS: Final = (Fraction(1, 16), Fraction(1, 32))
+# Lengths are kept to a ten thousandth of a millimetre.
+_ON_MARK_MM: Final = Fraction(1, 10_000)
 
 NO_BREAK: Final = "\N{NO-BREAK SPACE}"
 _NUMBER: Final = r"\d[\d.,/]*(?: \d[\d/]*)?"
@@ -122,7 +127,7 @@ def half_up(number: Fraction) -> int:
 
 
 def in_both_units(mm: float) -> str:
-    """Show a length in centimetres to 0.1 and in inches to the nearest 1/8.
+    """Show a length in centimetres to 0.1 and in inches to 1/8, or to the finer mark that it is on.
 
     Args:
         mm: the length, finite; a difference may be negative.
@@ -148,7 +153,8 @@ def in_unit(
     Args:
         mm: the length, finite; a difference may be negative.
         unit: to show it in.
-        step: what it is rounded to, in that unit; None for `SHOWN_STEP`.
+        step: what it is rounded to, in that unit; None for `SHOWN_STEP`, or for the finer mark of a
+            ruler in inches that the length lies on.
         rounded: how its size is rounded.
 
     Returns:
@@ -157,19 +163,30 @@ def in_unit(
     Raises:
         ValueError: not a finite number.
 
-    >>> in_unit(923.9, "in"), in_unit(923.9, "cm", Fraction(1))
-    ('36 3/8 in', '92 cm')
+    >>> in_unit(923.9, "in"), in_unit(923.9, "cm", Fraction(1)), in_unit(25.4 * 10.4375, "in")
+    ('36 3/8 in', '92 cm', '10 7/16 in')
     """
     if not math.isfinite(mm):
         raise ValueError("not a finite length")
-    step = step or SHOWN_STEP[unit]
-    steps = rounded(converted(abs(Fraction(mm)), "mm", unit) / step)
+    size = converted(abs(Fraction(mm)), "mm", unit)
+    step = step or _own_step(size, unit)
+    steps = rounded(size / step)
     whole, rest = divmod(steps * step, 1)
     if unit == "in":
         number = _mixed(whole, rest)
     else:
         number = decimal(f"{float(steps * step):.{len(_decimal(step).partition('.')[2])}f}")
     return f"{'-' if mm < 0 and steps else ''}{number} {sign_of(unit)}"
+
+
+def _own_step(size: Fraction, unit: Unit) -> Fraction:
+    """The step in which a length is shown whole, else the one that all others are rounded to."""
+    coarse = SHOWN_STEP[unit]
+    if unit != "in":
+        return coarse
+    near = converted(_ON_MARK_MM, "mm", unit)
+    marks = (coarse, *_FINER_MARKS)
+    return next((one for one in marks if abs(size - half_up(size / one) * one) <= near), coarse)
 
 
 def _mixed(whole: int, rest: Fraction) -> str:

@@ -157,6 +157,7 @@ def test_figures_are_the_same_as_on_the_card() -> None:
         for mm in (
             *(round(chance.uniform(-200, 2300), 2) for _ in range(1500)),
             *(round(sixteenths * 25.4 / 16, 4) for sixteenths in range(20, 1500)),
+            *(round(parts * 25.4 / 32, 4) for parts in range(-40, 200)),
             *(float(halves) / 2 for halves in range(-100, 1500)),
         )
         for low, high in [(chance.uniform(0, 80), chance.uniform(0, 80))]
@@ -181,6 +182,25 @@ def test_figures_are_the_same_as_on_the_card() -> None:
             in_both_units(low - mm),
             in_both_units(mm).partition("(")[2].rstrip(")"),
         ]
+
+
+@pytest.mark.parametrize(
+    ("mm", "unit", "told"),
+    [
+        (265.1125, "in", "26.5 cm (10 7/16 in)"),
+        (871.5375, "in", "87.2 cm (34 5/16 in)"),
+        (925.0, "cm", "92.5 cm (36 3/8 in)"),
+        # What lies on no mark of a ruler.
+        (27.3 * 25.4, "in", "69.3 cm (27.3 in)"),
+        (925.5, "cm", "92.55 cm (36 3/8 in)"),
+    ],
+)
+def test_a_reading_is_told_no_coarser_than_it_was_typed(mm: float, unit: str, told: str) -> None:
+    script = (
+        f'import {{ understood }} from "{(PAGE / "figures.js").as_uri()}";'
+        f'console.log(JSON.stringify(understood({mm}, "{unit}")));'
+    )
+    assert run(script) == told
 
 
 @pytest.mark.parametrize("measured_by", get_args(MeasuredBy))

@@ -1,7 +1,7 @@
 // What a sitting holds, for the workroom: values, readings as they were typed, the size and its reasons.
 
 import { capital, day, el, listed } from "./dom.js";
-import { inBothUnits, measured } from "./figures.js";
+import { measured, understood } from "./figures.js";
 import { gettext } from "./language.js";
 import { takenAt } from "./taking.js";
 import { keptBecause, outsideWords, queryTitle, standingWords, stepLines } from "./words.js";
@@ -66,7 +66,7 @@ function how(kind, { taking, on }) {
   return [taken, on && day(Date.parse(`${on}T12:00`) / 1000)].filter(Boolean).join(", ");
 }
 
-function readWords({ raw, mm, superseded }) {
-  const reading = gettext("“{raw}”, read as {length}", { raw, length: inBothUnits(mm) });
+function readWords({ raw, mm, unit, superseded }) {
+  const reading = gettext("“{raw}”, read as {length}", { raw, length: understood(mm, unit) });
   return superseded ? gettext("{reading}; no longer counts", { reading }) : reading;
 }

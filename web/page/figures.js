@@ -10,6 +10,7 @@ const PARTS = 1e6;
 const STEP_PARTS = { cm: 1_000_000, in: 3_175_000 };
 // A length as a whole number of these is exact, so that halves fall as they do in the reference.
 const FINE = 2 ** 60;
+const MM_PER_INCH = 25.4;
 
 // Her unit: what is shown in centimetres and in inches is shown in this one first.
 let first = "cm";
@@ -25,6 +26,10 @@ export const inOrder = (cm, inches) => (first === "in" ? [inches, cm] : [cm, inc
 /** What is written behind a number of this unit. */
 export const signOf = (unit) => (unit === "in" ? inchSign : unit);
 
+// A ruler's marks in an inch, as parts: a length that lies on one is not rounded.
+const MARKS = [8, 16, 32];
+const ON_MARK_MM = 1e-4;
+
 /** Number of steps, a half rounded away from nothing. */
 function nearest(mm, [above, below]) {
   const step = above * BigInt(FINE);
@@ -39,13 +44,13 @@ function outward(shown, lowMm, highMm, step) {
 }
 
 /** A way to write a number of steps, for one that may be below nothing. */
-const signed = (write) => (steps) => (steps < 0 ? `-${write(-steps)}` : write(steps));
+const signed = (write) => (steps, of) => (steps < 0 ? `-${write(-steps, of)}` : write(steps, of));
 
 const inCm = signed((tenths) => decimal(`${Math.floor(tenths / 10)}.${tenths % 10}`));
 
-const inInches = signed((eighths) => {
-  const whole = Math.floor(eighths / 8);
-  let [above, below] = [eighths % 8, 8];
+const inInches = signed((parts, of = 8) => {
+  const whole = Math.floor(parts / of);
+  let [above, below] = [parts % of, of];
   if (!above) return String(whole);
   while (above % 2 === 0) [above, below] = [above / 2, below / 2];
   return whole ? `${whole} ${above}/${below}` : `${above}/${below}`;
@@ -78,12 +83,31 @@ export function measured(held, estimate) {
   return figures(mm, mm - COVERAGE_FACTOR_95 * u, mm + COVERAGE_FACTOR_95 * u);
 }
 
-/** A length in one unit: "92.5 cm" or "36 3/8 in". */
+/** In how many parts of an inch a length is whole, if a ruler has them. */
+const markOf = (mm) => MARKS.find((of) => {
+  const parts = (mm / MM_PER_INCH) * of;
+  return (Math.abs(parts - Math.round(parts)) / of) * MM_PER_INCH <= ON_MARK_MM;
+});
+
+/** A length in one unit: "92.5 cm", "36 3/8 in", or "10 7/16 in" where it is just that. */
 export function inUnit(mm, unit) {
+  const of = unit === "in" && markOf(mm);
+  if (of) return `${inInches(Math.round((mm / MM_PER_INCH) * of), of)} ${signOf(unit)}`;
   const steps = nearest(Math.abs(mm), STEP[unit]);
   const write = unit === "cm" ? inCm : inInches;
   return `${mm < 0 && steps ? "-" : ""}${write(steps)} ${signOf(unit)}`;
 }
+
+/** A length as it was understood, no coarser than it was typed. */
+export function understood(mm, unit) {
+  const [cm, inches] = ["cm", "in"].map((one) => inUnit(mm, one));
+  if (unit === "in") return beside(cm, markOf(mm) ? inches : inDecimals(mm / MM_PER_INCH, unit));
+  // Hundredths of a centimetre, which no tape has, are not lost.
+  return beside(Number.isInteger(mm) ? cm : inDecimals(mm / 10, "cm"), inches);
+}
+
+const inDecimals = (number, unit) =>
+  `${decimal(String(Number(number.toFixed(2))))} ${signOf(unit)}`;
 
 // Fixed lengths stand in texts in both units: "9 cm (3 1/2 in)", "2.2 to 3.2 m (7 to 10 1/2 ft)".
 const NUMBER = "\\d[\\d.,/]*(?:\\s\\d[\\d/]*)?";

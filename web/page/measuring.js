@@ -3,10 +3,10 @@
 import { fetched } from "./api.js";
 import { capital, el, listed } from "./dom.js";
 import { entryField } from "./entry.js";
-import { beside, figures, inBothUnits, inHerOrder, inUnit, leansOnTape, measured } from "./figures.js";
+import { beside, figures, inBothUnits, inHerOrder, leansOnTape, measured, understood } from "./figures.js";
 import { complain, FieldProblem, onPress, onSubmit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
-import { decimal, gettext } from "./language.js";
+import { gettext } from "./language.js";
 import { meantBy } from "./meant.js";
 import { say } from "./status.js";
 import { chosenTaking, sharedTaking, takenAt } from "./taking.js";
@@ -212,7 +212,7 @@ function timeWords(code, state, count) {
 
 /** What several readings come to, where it is not plain to see. */
 const middle = (held, counting) =>
-  counting.length > 1 && held?.standing === "confirmed"
+  held?.standing === "confirmed" && counting.some(({ mm }) => mm !== counting[0].mm)
     ? [el("li", { class: "together" }, gettext("Together they count as {length}, their middle.",
       { length: inBothUnits(held.value_mm) }))]
     : [];
@@ -275,12 +275,6 @@ function estimateWords(code, record) {
   }
   return words.join(" ");
 }
-
-/** The length that was understood: hundredths of a centimetre, which no tape has, are not lost. */
-const understood = (mm, unit) =>
-  unit === "in" || Number.isInteger(mm)
-    ? inBothUnits(mm)
-    : beside(`${decimal(String(Number((mm / 10).toFixed(2))))} cm`, inUnit(mm, "in"));
 
 const reading = (kind) => ({ raw, mm, unit, superseded, taking }) => {
   const taken = takenAt(kind, taking);
