@@ -20,8 +20,7 @@ from ellwand.shown import (
     shown_first,
     sign_of,
 )
-from ellwand.sizing.remedies import edge_words
-from ellwand.sizing.wording import bounds_words
+from ellwand.sizing.wording import bounds_words, edge_words, parted_words, split_words
 
 
 @pytest.mark.parametrize(
@@ -61,6 +60,39 @@ def test_a_length_is_shown_in_both_units(mm: float, text: str) -> None:
     assert in_both_units(mm) == text
 
 
+@pytest.mark.parametrize(
+    ("mm", "parts", "whole", "each"),
+    [
+        (120.0, 4, "12.0 cm (4 3/4 in)", "3.0 cm (1 3/16 in)"),
+        (70.0, 4, "7.0 cm (2 3/4 in)", "1.8 cm (11/16 in)"),
+        (80.0, 4, "8.0 cm (3 1/4 in)", "2.0 cm (13/16 in)"),
+        (25.0, 2, "2.5 cm (1 in)", "1.3 cm (1/2 in)"),
+        # Of a block that is drafted in inches every part is told as it is.
+        (25.4 * 3.125, 4, "7.9 cm (3 1/8 in)", "2.0 cm (25/32 in)"),
+    ],
+)
+def test_in_inches_the_parts_of_an_amount_make_up_the_whole(
+    mm: float, parts: int, whole: str, each: str
+) -> None:
+    assert split_words(mm, parts) == (whole, each)
+
+
+def test_both_rows_of_a_french_seam_use_up_its_allowance() -> None:
+    assert parted_words([8.0, 12.0]) == (
+        "2.0 cm (13/16 in)",
+        ["0.8 cm (5/16 in)", "1.2 cm (1/2 in)"],
+    )
+
+
+@pytest.mark.parametrize("parts", [2, 4])
+def test_parts_in_inches_make_up_the_whole_whatever_the_amount(parts: int) -> None:
+    for tenths in range(60, 1500):
+        told = (words.partition("(")[2][:-1] for words in split_words(tenths / 1.7, parts))
+        whole, each = (parse_length(words, "in").value for words in told)
+        assert whole == parts * each
+        assert abs(whole - Fraction(tenths / 1.7) / Fraction("25.4")) <= Fraction(parts, 32)
+
+
 @pytest.mark.parametrize("mm", [float("nan"), float("inf")])
 def test_no_number_is_no_length(mm: float) -> None:
     with pytest.raises(ValueError, match="finite"):
@@ -72,6 +104,7 @@ INCHES_FIRST = [
     (lambda: in_both_units(-16.0), "-5/8 in (-1.6 cm)"),
     (lambda: in_words(50.0, 12.0, 88.0), "2 ± 1 5/8 in (5.0 ± 3.8 cm)"),
     (lambda: edge_words(5.0), "3/16 in (0.5 cm)"),
+    (lambda: " by ".join(split_words(20.0, 4)), "3/4 in (2.0 cm) by 3/16 in (0.5 cm)"),
     (lambda: bounds_words(881.0, 926.0), "34 5/8 in (88.1 cm) and 36 1/2 in (92.6 cm)"),
 ]
 

@@ -169,7 +169,7 @@ def in_unit(
     if not math.isfinite(mm):
         raise ValueError("not a finite length")
     size = converted(abs(Fraction(mm)), "mm", unit)
-    step = step or _own_step(size, unit)
+    step = step or finest_step(mm, unit)
     steps = rounded(size / step)
     whole, rest = divmod(steps * step, 1)
     if unit == "in":
@@ -179,11 +179,18 @@ def in_unit(
     return f"{'-' if mm < 0 and steps else ''}{number} {sign_of(unit)}"
 
 
-def _own_step(size: Fraction, unit: Unit) -> Fraction:
-    """The step in which a length is shown whole, else the one that all others are rounded to."""
-    coarse = SHOWN_STEP[unit]
+def finest_step(mm: float, unit: Unit, coarse: Fraction | None = None) -> Fraction:
+    """The step in which a length is shown whole, else the one that all others are rounded to.
+
+    Args:
+        mm: the length.
+        unit: to show it in; finer marks than the coarse step are there in inches alone.
+        coarse: the step of all others, in that unit; None for `SHOWN_STEP`.
+    """
+    coarse = coarse or SHOWN_STEP[unit]
     if unit != "in":
         return coarse
+    size = converted(abs(Fraction(mm)), "mm", unit)
     near = converted(_ON_MARK_MM, "mm", unit)
     marks = (coarse, *_FINER_MARKS)
     return next((one for one in marks if abs(size - half_up(size / one) * one) <= near), coarse)

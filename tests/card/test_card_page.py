@@ -196,6 +196,7 @@ def begins_small(words: str) -> bool:
 def test_no_line_and_no_lead_begins_with_a_small_letter(language: str) -> None:
     with speaking(language):
         letter, page = letter_of(overfull(), PAGE), card_page(overfull(), LINKED)
+        figures = grouped(digest_of(overfull()))[0]
     leads = [lead or text for part in letter.parts for lead, text in part.items]
     assert [lead for lead in leads if begins_small(lead)] == []
     firsts = [table.rows[1:] for table in Read(page).tables]
@@ -204,5 +205,4 @@ def test_no_line_and_no_lead_begins_with_a_small_letter(language: str) -> None:
     assert [row[-1][2] for row in firsts[1] if begins_small(row[-1][2])] == []
     items = re.findall(r"<(?:li|p|dt|caption|h\d)[^>]*>(?:<strong>)?([^<])", page)
     assert len(items) > len(leads)
-    figures = grouped(digest_of(overfull()))[0]
     assert [one for one in items if begins_small(one) and one != figures] == []

@@ -144,7 +144,7 @@ def test_grading_says_from_where_to_where_and_how_much_for_each_edge() -> None:
     assert (grading.level, grading.from_size, grading.to_size_at_high) == ("full_hip", "3", "5")
     assert (grading.low_mm, grading.high_mm, grading.edges) == (80.0, 80.0, 4)
     change = next(one for one in decision.changes if one.code == "grade")
-    assert "8.0 cm (3 1/8 in) wider, 2.0 cm (3/4 in) at each of 4 seam edges" in change.reason
+    assert "8.0 cm (3 1/4 in) wider, 2.0 cm (13/16 in) at each of 4 seam edges" in change.reason
 
 
 @pytest.mark.parametrize(

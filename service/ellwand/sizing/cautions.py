@@ -12,6 +12,7 @@ from ellwand.sizing.block import EaseLevel, Fabric, Garment, Size
 from ellwand.sizing.decision import Change, LevelEase
 from ellwand.sizing.naming import at_words
 from ellwand.sizing.seams import french_seam
+from ellwand.sizing.wording import edge_words, parted_words
 from ellwand.tape import Confirmed
 
 # About the girth of a woman's hand with the thumb tucked in, where it is not taped (common
@@ -88,13 +89,14 @@ def cautions(
 def _french(allowance_mm: float) -> str:
     """How the French side seams use their allowance."""
     seam = french_seam(allowance_mm)
+    whole, (first, second) = parted_words([seam.first_mm, seam.second_mm])
     return gettext(
         "French side seams in {allowance}: first wrong sides together, {first} from the edge, "
         "trimmed to {trimmed}, then right sides together, {second}.",
-        allowance=in_both_units(allowance_mm),
-        first=in_both_units(seam.first_mm),
-        trimmed=in_both_units(seam.trimmed_mm),
-        second=in_both_units(seam.second_mm),
+        allowance=whole,
+        first=first,
+        trimmed=edge_words(seam.trimmed_mm),
+        second=second,
     )
 
 

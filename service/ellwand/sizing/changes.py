@@ -12,7 +12,7 @@ from ellwand.sizing.cups import CUP_LETTERS, cup_steps
 from ellwand.sizing.decision import Basis, Change, ChangeCode, ChangeLevel, Grading, LevelEase
 from ellwand.sizing.naming import at_words, length_words
 from ellwand.sizing.seams import EDGES_PER_SEAM, let_out_edge_mm, let_out_gain_mm
-from ellwand.sizing.wording import amount_words
+from ellwand.sizing.wording import amount_words, edge_words, split_words
 from ellwand.tape import Confirmed
 
 # Below this a change is lost in tape and sewing (judged).
@@ -131,9 +131,10 @@ def _bust_change(
     amount = full_bust - size.full_bust_mm
     drafted = CUP_LETTERS.index(block.cup)
     tight = any(row.level == "full_bust" and row.fit == "tight" for row in ease)
+    whole, half = split_words(abs(amount), FRONT_HALVES)
     named = {
-        "amount": in_both_units(abs(amount)),
-        "half": in_both_units(abs(amount) / FRONT_HALVES),
+        "amount": whole,
+        "half": half,
         "size": size.name,
         "cup": block.cup,
         "full_bust": in_both_units(size.full_bust_mm),
@@ -221,13 +222,14 @@ _GRADED = {
 def _grading(grading: Grading, basis: Basis) -> Change:
     """A grading as a change."""
     if grading.to_size_at_low == grading.to_size_at_high:
+        whole, each = split_words(abs(grading.low_mm), grading.edges)
         reason = gettext(
             _GRADED[grading.low_mm > 0, basis == "estimated"],
             from_size=grading.from_size,
             to_size=grading.to_size_at_low,
             there=at_words(grading.level),
-            amount=in_both_units(abs(grading.low_mm)),
-            each=in_both_units(abs(grading.low_mm) / grading.edges),
+            amount=whole,
+            each=each,
             edges=grading.edges,
         )
     else:
@@ -268,15 +270,15 @@ def _letting_out(row: LevelEase, garment: Garment) -> list[Change]:
     if needs[1] == 0:
         return []
     edges = EDGES_PER_SEAM * garment.side_seams
-    each_mm = let_out_edge_mm(needs[1], garment.side_seams)
+    whole, each = split_words(needs[1], edges)
     reason = gettext(
         "If it is cut in the chosen size already, it lacks {amount} {there}, {each} at each of "
         "{edges} seam edges; {room}.",
-        amount=amount_words(*needs),
+        amount=amount_words(*needs, high=whole),
         there=at_words(row.level),
-        each=in_both_units(each_mm),
+        each=each,
         edges=edges,
-        room=_room(each_mm, garment),
+        room=_room(let_out_edge_mm(needs[1], garment.side_seams), garment),
     )
     return [Change("let-out", row.level, needs[0], needs[1], edges, reason)]
 
@@ -287,10 +289,11 @@ def _room(each_mm: float, garment: Garment) -> str:
     if garment.seam == "french":
         return gettext("a French seam has nothing left to let out, so settle it before sewing")
     if each_mm <= spare:
-        return gettext("the allowance has {spare} to give", spare=in_both_units(spare))
+        return gettext("the allowance has {spare} to give", spare=edge_words(spare))
+    edges = EDGES_PER_SEAM * garment.side_seams
     return gettext(
         "more than the allowance has to give, which gains {gain} at most",
-        gain=in_both_units(let_out_gain_mm(spare, garment.side_seams)),
+        gain=split_words(let_out_gain_mm(spare, garment.side_seams), edges)[0],
     )
 
 

@@ -6,7 +6,6 @@ from typing import Literal
 
 from ellwand.listing import listed
 from ellwand.measurements import KINDS
-from ellwand.shown import in_both_units
 from ellwand.sizing.block import EASE_LEVELS, Block, EaseLevel, Garment, Size
 from ellwand.sizing.causes import Weighed, weighed
 from ellwand.sizing.changes import FRONT_HALVES, LEAST_CHANGE_MM
@@ -15,6 +14,7 @@ from ellwand.sizing.remedies import Remedy, remedy
 from ellwand.sizing.seams import EDGES_PER_SEAM
 from ellwand.sizing.size_parts import level_words
 from ellwand.sizing.tryon import Finding
+from ellwand.sizing.wording import split_words
 from ellwand.sizing.worn import Worn, planned
 from ellwand.tape import tolerance_mm
 
@@ -246,11 +246,12 @@ def _replaced(
     if abs(amount) < LEAST_CHANGE_MM:
         return tuple(kept)
     way = "wider" if amount > 0 else "narrower"
-    reason = f"As the last try-on showed: {words}, {in_both_units(abs(amount))} {way} than drafted"
+    whole, half = split_words(abs(amount), FRONT_HALVES)
+    reason = f"As the last try-on showed: {words}, {whole} {way} than drafted"
     if level == "full_bust":
         code: ChangeCode = "full-bust-adjustment" if amount > 0 else "small-bust-adjustment"
         size_mm, parts = abs(amount), FRONT_HALVES
-        reason += f", {in_both_units(size_mm / parts)} in each half of the front."
+        reason += f", {half} in each half of the front."
     else:
         code, size_mm, parts = "grade", amount, EDGES_PER_SEAM * garment.side_seams
         reason += ", blended along the side seams."

@@ -5,23 +5,18 @@ to let out.
 """
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
-from fractions import Fraction
 
 from ellwand.girth.joint import COVERAGE_FACTOR_95, interval_95
 from ellwand.measurements import KINDS
-from ellwand.shown import beside, half_up, in_both_units, in_unit
+from ellwand.shown import half_up, in_both_units
 from ellwand.sizing.block import EASE_LEVELS, EaseLevel
 from ellwand.sizing.causes import Weighed
 from ellwand.sizing.changes import FRONT_HALVES, LEAST_CHANGE_MM
 from ellwand.sizing.size_parts import level_words
 from ellwand.sizing.tryon import Cause, Finding
-from ellwand.sizing.wording import LEAST_SHOWN_MM, amount_words
+from ellwand.sizing.wording import LEAST_SHOWN_MM, amount_words, edge_words, split_words
 from ellwand.sizing.worn import LevelWorn, Worn
-
-# A seam edge is chalked to a sixteenth of an inch (common practice, no source).
-_EDGE_STEP = Fraction(1, 16)
 
 
 @dataclass(frozen=True)
@@ -85,11 +80,6 @@ def _width(cause: Cause, typed_mm: float | None, worn: Worn) -> Remedy:
     return _sleeve(cause, typed_mm)
 
 
-def edge_words(mm: float, rounded: Callable[[Fraction], int] = half_up) -> str:
-    """What a seam edge gives, as it is chalked: "0.5 cm (3/16 in)"."""
-    return beside(in_unit(mm, "cm", None, rounded), in_unit(mm, "in", _EDGE_STEP, rounded))
-
-
 def _typed(cause: Cause, findings: tuple[Finding, ...]) -> float | None:
     """What was measured on her at the level of a cause."""
     code = "snug" if cause.code == "tight" else "loose"
@@ -111,14 +101,14 @@ def _let_out(level: EaseLevel, typed_mm: float | None, worn: Worn) -> Remedy:
         )
     spare = worn.spare_mm(level)
     each = min(value / worn.edges, spare)
-    chalked = edge_words(each, math.floor if each == spare else half_up)
     gain = each * worn.edges
+    gained, chalked = split_words(gain, worn.edges, math.floor if each == spare else half_up)
     remaining = max(0.0, value - gain)
     now = f"It lacks {in_both_units(value)} at the {name}{_bound(low, high)}. "
     if each > 0:
         now += (
             f"Let the side seams out there by {chalked} at each of {worn.edges} edges, "
-            f"which gains {in_both_units(gain)}. "
+            f"which gains {gained}. "
         )
     if remaining > LEAST_SHOWN_MM:
         now += f"{_room(level, worn)} {in_both_units(remaining)} would still be lacking. "
@@ -158,10 +148,8 @@ def _room(level: EaseLevel, worn: Worn) -> str:
         return "A French seam has nothing left to let out."
     if spare <= 0:
         return "The allowance has nothing left to let out."
-    return (
-        f"The allowance can give {edge_words(spare, math.floor)} at each edge, "
-        f"{in_both_units(spare * worn.edges)} in all."
-    )
+    whole, each = split_words(spare * worn.edges, worn.edges, math.floor)
+    return f"The allowance can give {each} at each edge, {whole} in all."
 
 
 def _next_time(level: EaseLevel, wanted_mm: float, worn: Worn, limit: str = "") -> str:
@@ -185,10 +173,11 @@ def _take_in(level: EaseLevel, typed_mm: float | None, worn: Worn) -> Remedy:
             level,
         )
     each = value / worn.edges
+    whole, chalked = split_words(value, worn.edges)
     wanted = worn.sewn[level].added_mm - value
     return Remedy(
-        f"Take the side seams in at the {name} by {edge_words(each)} at each of {worn.edges} "
-        f"edges, {in_both_units(value)} in all.",
+        f"Take the side seams in at the {name} by {chalked} at each of {worn.edges} edges, "
+        f"{whole} in all.",
         _next_time(level, wanted, worn, "" if typed_mm else "at most "),
         level, -value, -value, -value, -each, -value, 0.0, wanted,
     )  # fmt: skip
@@ -204,13 +193,13 @@ def _other_cup(fuller: bool, worn: Worn) -> Remedy:
             f"Nothing tells how much: pin the front of the next trial for a {name}.",
         )
     bound = COVERAGE_FACTOR_95 * worn.u_difference_mm
-    half = in_both_units(abs(amount) / FRONT_HALVES)
+    whole, half = split_words(abs(amount), FRONT_HALVES)
     wanted = worn.sewn["full_bust"].added_mm + amount
     room = f" {_room('full_bust', worn)} That eases the pull but does not change the shape."
     return Remedy(
         "The front cannot be given another cup once it is cut." + (room if fuller else ""),
-        f"A {name} of {in_both_units(abs(amount))} {'more' if fuller else 'less'} than this one "
-        f"had, {half} in each half of the front.",
+        f"A {name} of {whole} {'more' if fuller else 'less'} than this one had, {half} in each "
+        "half of the front.",
         "full_bust", amount, amount - bound, amount + bound, wanted_mm=wanted,
     )  # fmt: skip
 

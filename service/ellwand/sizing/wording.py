@@ -1,13 +1,18 @@
 """Amounts and heights in the sentences of a decision."""
 
 import math
+from collections.abc import Callable, Sequence
+from fractions import Fraction
 
 from ellwand.language import gettext
-from ellwand.shown import beside, in_both_units, in_unit
+from ellwand.quantity import converted
+from ellwand.shown import beside, finest_step, half_up, in_both_units, in_unit
 from ellwand.sizing.block import LengthClass
 
 # Less than half of the smallest step on a tape is no amount to speak of (judged).
 LEAST_SHOWN_MM = 0.5
+# A seam edge is chalked to a sixteenth of an inch (common practice, no source).
+_EDGE_STEP = Fraction(1, 16)
 
 
 def ease_words(ease_mm: float) -> str:
@@ -46,18 +51,65 @@ def limit_words(least_mm: float, *, named: bool = False) -> str:
     return gettext("at least {amount} are needed", amount=in_both_units(least_mm))
 
 
-def amount_words(low_mm: float, high_mm: float) -> str:
+def edge_words(mm: float, rounded: Callable[[Fraction], int] = half_up) -> str:
+    """What a seam edge gives, as it is chalked: "0.5 cm (3/16 in)"."""
+    chalked = in_unit(mm, "in", finest_step(mm, "in", _EDGE_STEP), rounded)
+    return beside(in_unit(mm, "cm", None, rounded), chalked)
+
+
+def split_words(
+    whole_mm: float, parts: int, rounded: Callable[[Fraction], int] = half_up
+) -> tuple[str, str]:
+    """An amount that is split in equal parts, and each part; as `parted_words`.
+
+    Args:
+        whole_mm: the amount, not below zero.
+        parts: how many.
+        rounded: how the size of a part is rounded.
+
+    >>> split_words(120.0, 4)
+    ('12.0 cm (4 3/4 in)', '3.0 cm (1 3/16 in)')
+    """
+    whole, each = parted_words([whole_mm / parts] * parts, rounded)
+    return whole, each[0]
+
+
+def parted_words(
+    parts_mm: Sequence[float], rounded: Callable[[Fraction], int] = half_up
+) -> tuple[str, list[str]]:
+    """What some parts come to, and each part as it is chalked.
+
+    In inches the whole is the sum of the parts as they are written: who sews them so would
+    otherwise gain or lose a quarter of an inch against it.
+
+    Args:
+        parts_mm: the parts, none below zero.
+        rounded: how the size of a part is rounded.
+    """
+    steps = [finest_step(mm, "in", _EDGE_STEP) for mm in parts_mm]
+    sizes = (converted(Fraction(mm), "mm", "in") for mm in parts_mm)
+    chalked = sum(
+        (step * rounded(size / step) for step, size in zip(steps, sizes, strict=True)), Fraction()
+    )
+    inches = in_unit(float(converted(chalked, "in", "mm")), "in")
+    whole = beside(in_unit(math.fsum(parts_mm), "cm"), inches)
+    return whole, [edge_words(mm, rounded) for mm in parts_mm]
+
+
+def amount_words(low_mm: float, high_mm: float, *, high: str = "") -> str:
     """An amount, or the two amounts at the ends of a bound.
 
     Args:
         low_mm: amount at the lower end, not below zero.
         high_mm: amount at the upper end.
+        high: the latter in words, where it is told otherwise than every length.
 
     Returns:
         For instance "3.0 cm (1 1/8 in)" or "between 1.0 cm (3/8 in) and 3.0 cm (1 1/8 in)".
     """
-    low, high = in_both_units(low_mm), in_both_units(high_mm)
-    if low == high:
+    low, same = in_both_units(low_mm), in_both_units(high_mm)
+    high = high or same
+    if low == same:
         return high
     if low_mm < LEAST_SHOWN_MM:
         return gettext("up to {high}", high=high)
