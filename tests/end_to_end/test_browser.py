@@ -164,8 +164,12 @@ def test_what_is_typed_outlives_a_closed_page_and_a_lost_connection_until_it_is_
     page.close()
     page = context.new_page()
     page.goto(f"{service.url}/sitting")
-    go_to(page, "tape")
+    # It leads to the number that waits, and says so where the measurement is folded up.
+    page.wait_for_selector("#stature-entry:focus")
     assert page.input_value("#stature-entry") == "168"
+    page.click("#full_bust-part > summary")
+    expect(page.locator("#stature-part").get_by_text("not saved yet")).to_be_visible()
+    page.click("#stature-part > summary")
     context.set_offline(True)
     page.press("#stature-entry", "Enter")
     page.wait_for_selector("text=The service was not reached.")
@@ -174,6 +178,7 @@ def test_what_is_typed_outlives_a_closed_page_and_a_lost_connection_until_it_is_
     page.press("#stature-entry", "Enter")
     page.wait_for_selector("#stature-part .confirmed")
     # Sent is sent: nothing of it lies in the browser any more.
+    expect(page.locator("#stature-part").get_by_text("not saved yet")).to_be_hidden()
     assert page.evaluate("localStorage.length") == 0
     page.click("text=Go on: high bust")
     page.fill("#high_bust-entry", "86.5")

@@ -23,6 +23,7 @@ const TIMES = [gettext("First time"), gettext("Second time"), gettext("Third tim
 export function measurement(kind, { refresh, goOn }) {
   const { code, name, taken } = kind;
   const standing = el("span", { class: "standing" });
+  const unsaved = el("span", { class: "standing read", hidden: true }, gettext("not saved yet"));
   const field = entryField(`${code}-entry`, code);
   const button = el("button", { type: "submit" }, gettext("Save this number"));
   const form = el("form", { class: "reading", "aria-label": gettext("Reading of {name}", { name }) },
@@ -45,7 +46,7 @@ export function measurement(kind, { refresh, goOn }) {
   const how = howTo(kind);
   const drawing = drawnHow(kind);
   const element = el("details", { class: "measurement", name: "measurement", id: `${code}-part` },
-    el("summary", {}, el("h2", { id: `${code}-name` }, capital(name)), " ", standing),
+    el("summary", {}, el("h2", { id: `${code}-name` }, capital(name)), " ", standing, " ", unsaved),
     el("p", { class: "lengths" }, `${capital(inHerOrder(taken))}.`),
     drawing.place, parts.queries, form, parts.note, covered, parts.readings, parts.estimate,
   );
@@ -109,6 +110,9 @@ export function measurement(kind, { refresh, goOn }) {
       focusOnward();
     }
   }
+
+  const markUnsaved = () => (unsaved.hidden = !field.text());
+  form.addEventListener("input", markUnsaved);
 
   const ways = waysOn(kind, {
     // What is typed anew was taken as it was.
@@ -174,6 +178,7 @@ export function measurement(kind, { refresh, goOn }) {
       // A height needs one reading; of all else the first must not sway the second.
       const once = state === "read" && counting.length === 1 && code !== HEIGHT;
       field.show(timeWords(code, state, counting.length), unit);
+      markUnsaved();
       resting = this.settled || state === "queried";
       form.hidden = !again && resting;
       parts.note.textContent = once ? AGAIN : "";

@@ -3,6 +3,7 @@
 import { byId } from "./dom.js";
 import { gettext } from "./language.js";
 import { say } from "./status.js";
+import { unsentReading } from "./unsent.js";
 
 const STEPS = ["start", "photos", "tape", "size", "card", "erase"];
 let current = "";
@@ -53,8 +54,9 @@ function step(name) {
   byId(`${name}-title`).focus({ preventScroll: true });
 }
 
-/** The first step that is not done yet, once she has begun. */
-function leftOff({ record, needed, photos, consent }) {
+/** Where a number waits to be saved, else the first step that is not done yet, once she has begun. */
+function leftOff({ id, record, needed, photos, consent }) {
+  if (unsentReading(id)) return "tape";
   const begun = consent || record.findings || Object.keys(record.readings).length;
   if (!begun) return "start";
   if (photos || (!record.findings && !Object.keys(record.readings).length)) return "photos";

@@ -7,7 +7,7 @@ import { startBeforehand } from "./howto.js";
 import { gettext, glued } from "./language.js";
 import { measurement } from "./measuring.js";
 import { sayFromNowOn, startTaking } from "./taking.js";
-import { unsentFields } from "./unsent.js";
+import { unsentFields, unsentReading } from "./unsent.js";
 
 const IN_UNIT = {
   cm: gettext("From now on a number without a unit is in centimetres."),
@@ -52,9 +52,9 @@ function remember({ target }) {
   }
 }
 
-/** Lead to the measurement that she was at before the page was loaded anew, if any. */
+/** Lead to the measurement that she was at before the page was loaded anew, or has not saved. */
 function comeBack() {
-  const code = window.history.state?.measurement;
+  const code = window.history.state?.measurement ?? unsentReading(latest[0].id);
   if (latest[1].some((kind) => kind.code === code)) open(code);
 }
 

@@ -10,6 +10,12 @@ let fields = {};
 /** Names of the fields in which something was typed for a sitting and not sent. */
 export const unsentFields = (sitting) => Object.keys(typedFor(sitting));
 
+const ENTRY = "-entry";
+
+/** The measurement of which a number was typed for a sitting and not sent, if any. */
+export const unsentReading = (sitting) =>
+  unsentFields(sitting).find((id) => id.endsWith(ENTRY))?.slice(0, -ENTRY.length);
+
 // Of another sitting nothing may come up here.
 function typedFor(sitting) {
   const before = stored();
