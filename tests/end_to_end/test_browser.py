@@ -190,6 +190,27 @@ def test_what_is_typed_outlives_a_closed_page_and_a_lost_connection_until_it_is_
     assert page.evaluate("localStorage.length") == 0
 
 
+def test_numbers_that_changed_places_are_put_right_with_one_tap(
+    service: RealService, context: BrowserContext
+) -> None:
+    page, complaints = opened(context, f"{service.url}/sitting#{service.invite()}")
+    read_in(page, "full_bust", ["92", "92"])
+    read_in(page, "waist", ["100", "100.5"])
+    read_in(page, "full_hip", ["74", "74"])
+    page.locator("#full_hip-part").get_by_role("button", name="Yes, they changed places").click()
+    page.wait_for_selector("#full_hip-part .confirmed")
+    page.wait_for_selector("#waist-part .confirmed", state="attached")
+    assert "“100.5 cm” was read as 100.5 cm" in page.inner_text("#full_hip-part").replace(
+        "\u00a0", " "
+    )
+    # Two that are alike have no middle.
+    page.locator("#waist-part > summary").click()
+    told = page.inner_text("#waist-part").replace("\u00a0", " ")
+    assert "“74 cm” was read as 74.0 cm" in told
+    assert "their middle" not in told
+    assert complaints == []
+
+
 def test_the_second_reading_is_taken_without_a_look_at_the_first(
     service: RealService, context: BrowserContext
 ) -> None:

@@ -29,12 +29,12 @@ def test_all_that_is_looked_up_stands_in_brackets(monkeypatch: pytest.MonkeyPatc
     speak_it(monkeypatch)
     with speaking("de"):
         said = gettext(
-            "Measure the {here} again, {taken}, and type what the tape shows.",
+            "Measure {here:the} again, {taken}, and type what the tape shows.",
             here=Noun("waist"),
             taken="twice",
         )
         counted = ngettext("{number} day before", "{number} days before", 2)
-    assert said == "⟦Measure the ⟧⟦waist⟧⟦ again, ⟧twice⟦, and type what the tape shows.⟧"
+    assert said == "⟦Measure ⟧⟦waist⟧⟦ again, ⟧twice⟦, and type what the tape shows.⟧"
     assert not_said(said) == ["twice"]
     assert counted == "2⟦ days before⟧"
 

@@ -41,6 +41,9 @@ def meant(
         ("wrong unit", 1803.4, [("511", 5110.0, "cm")], ["5 ft 11 in"]),
         ("decimal point lost", 925.0, [("925", 9250.0, "cm")], ["92.5 cm"]),
         ("decimal point lost", 925.5, [("9255", 92550.0, "cm")], ["92.55 cm"]),
+        # Inches stand on the button as they stand in the query.
+        ("decimal point lost", 927.1, [("365", 9271.0, "in")], ["36 1/2 in"]),
+        ("decimal point lost", 922.02, [("363", 9220.2, "in")], ["36.3 in"]),
         ("decimal point lost", 925.0, [("9.25", 92.5, "cm")], ["92.5 cm"]),
         # A last digit that is missing cannot be known.
         ("decimal point lost", 900.0, [("9", 90.0, "cm")], None),
@@ -74,3 +77,24 @@ def test_what_the_service_says_of_a_slip_is_enough_for_it(typed: str, as_meant: 
     (query, *_) = held.queries
     row = held.record.readings["waist"][0]
     assert meant(query.slip, query.corrected_mm, [(row.raw, row.mm, row.unit)]) == as_meant
+
+
+def exchanged(record: Sitting, code: str) -> object:
+    """The measurement whose readings belong to another, as its query has it."""
+    held = {one: row.model_dump(mode="json") for one, row in record.measurements.items()}
+    (query, *_) = held[code]["queries"]
+    return run(
+        f'import {{ exchangedWith }} from "{(PAGE / "meant.js").as_uri()}";'
+        f"const [query, held] = {json.dumps([query, held])};"
+        f'console.log(JSON.stringify(exchangedWith(query, "{code}", held)));'
+    )
+
+
+def test_what_changed_places_is_put_right_at_once() -> None:
+    record = read(Sitting(), "full_bust", ["92"]).record
+    alone = read(record, "waist", ["100"]).record
+    both = read(alone, "full_hip", ["74"]).record
+    assert exchanged(both, "waist") == "full_hip"
+    assert exchanged(both, "full_hip") == "waist"
+    # Where only one of them is doubted there is nothing to exchange it with.
+    assert exchanged(read(both, "full_hip", ["99"], instead=True).record, "waist") is None

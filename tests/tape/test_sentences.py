@@ -2,6 +2,7 @@
 
 import pytest
 
+from ellwand.shown import showing_first
 from ellwand.tape import Query, TechnicalError, scatter
 from ellwand.tape.sentences import MEASURE_ANOTHER, SCATTERS, SCATTERS_OR_SLIP
 
@@ -51,6 +52,17 @@ def test_readings_that_differ_are_all_named_with_what_is_fine() -> None:
     )
     assert query.advice == MEASURE_ANOTHER
     assert "Beyond 3/8 in, one" in the_query("waist", "30 in|31 in").sentence
+
+
+def test_of_two_units_that_were_typed_the_one_is_said_that_she_measures_in_now() -> None:
+    told = "You entered 30 in and 78.5 cm; they are {apart} apart. Beyond {fine}, one more"
+    assert the_query("waist", "30 in|78.5 cm").sentence.startswith(
+        told.format(apart="2.3 cm", fine="1.0 cm")
+    )
+    with showing_first("in"):
+        assert the_query("waist", "30 in|78.5 cm").sentence.startswith(
+            told.format(apart="7/8 in", fine="3/8 in")
+        )
 
 
 def test_a_slip_that_chance_explains_better_is_told_after_it() -> None:

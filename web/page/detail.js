@@ -4,7 +4,7 @@ import { capital, day, el, listed } from "./dom.js";
 import { measured, understood } from "./figures.js";
 import { gettext } from "./language.js";
 import { takenAt } from "./taking.js";
-import { keptBecause, outsideWords, queryTitle, standingWords, stepLines } from "./words.js";
+import { keptBecause, outsideWords, standingWords, stepLines } from "./words.js";
 
 const VALUES = [gettext("Measurement"), gettext("Value ± bound"), gettext("Standing")];
 const READINGS = [gettext("Measurement"), gettext("Typed"), gettext("How it was taken")];
@@ -38,7 +38,7 @@ function value({ code, name }, { measurements, findings }) {
   const { standing, reason, queries } = measurements[code];
   const shown = measured(measurements[code], findings?.estimates[code]);
   const said = queries.map(({ sentence, advice, blocks }) =>
-    el("p", {}, el("strong", {}, queryTitle(blocks), " "), `${sentence} ${advice}`));
+    el("p", {}, el("strong", {}, askedWords(blocks), " "), `${sentence} ${advice}`));
   if (reason) said.push(el("p", {}, keptBecause({ reason })));
   return el("tr", {},
     el("th", { scope: "row" }, capital(name)),
@@ -46,6 +46,10 @@ function value({ code, name }, { measurements, findings }) {
     el("td", {}, el("span", { class: `standing ${standing}` }, standingWords(measurements[code])), said),
   );
 }
+
+/** It speaks to her: "You entered ...". */
+const askedWords = (blocks) =>
+  blocks ? gettext("Query to the customer:") : gettext("Remark to the customer:");
 
 /** What was typed, a row for all that was taken in the same way. */
 function readings(kind, typed) {

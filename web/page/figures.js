@@ -84,14 +84,14 @@ export function measured(held, estimate) {
 }
 
 /** In how many parts of an inch a length is whole, if a ruler has them. */
-const markOf = (mm) => MARKS.find((of) => {
+export const onMark = (mm) => MARKS.find((of) => {
   const parts = (mm / MM_PER_INCH) * of;
   return (Math.abs(parts - Math.round(parts)) / of) * MM_PER_INCH <= ON_MARK_MM;
 });
 
 /** A length in one unit: "92.5 cm", "36 3/8 in", or "10 7/16 in" where it is just that. */
 export function inUnit(mm, unit) {
-  const of = unit === "in" && markOf(mm);
+  const of = unit === "in" && onMark(mm);
   if (of) return `${inInches(Math.round((mm / MM_PER_INCH) * of), of)} ${signOf(unit)}`;
   const steps = nearest(Math.abs(mm), STEP[unit]);
   const write = unit === "cm" ? inCm : inInches;
@@ -101,7 +101,7 @@ export function inUnit(mm, unit) {
 /** A length as it was understood, no coarser than it was typed. */
 export function understood(mm, unit) {
   const [cm, inches] = ["cm", "in"].map((one) => inUnit(mm, one));
-  if (unit === "in") return beside(cm, markOf(mm) ? inches : inDecimals(mm / MM_PER_INCH, unit));
+  if (unit === "in") return beside(cm, onMark(mm) ? inches : inDecimals(mm / MM_PER_INCH, unit));
   // Hundredths of a centimetre, which no tape has, are not lost.
   return beside(Number.isInteger(mm) ? cm : inDecimals(mm / 10, "cm"), inches);
 }

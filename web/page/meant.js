@@ -1,6 +1,6 @@
 // What she meant, where the likeliest slip of a query is one of typing: to be read in with one tap.
 
-import { signOf } from "./figures.js";
+import { inUnit, onMark, signOf } from "./figures.js";
 import { decimal, gettext } from "./language.js";
 
 // The reference is service/ellwand/quantity.py.
@@ -59,10 +59,25 @@ function withItsPoint(readings, mm) {
       && (power < 0 || POINT.test(reading.raw))));
   if (!places) return null;
   return readings.map(({ raw, mm: typed, unit }) =>
-    near(typed * 10 ** places, mm, ALIKE)
-      ? `${asTyped(Number(((typed * 10 ** places) / MM_PER[unit]).toFixed(3)))} ${signOf(unit)}`
-      : raw);
+    near(typed * 10 ** places, mm, ALIKE) ? pointed(typed * 10 ** places, unit) : raw);
 }
+
+/** As the query says it, where that is the very length. */
+const pointed = (mm, unit) => (unit === "in" && onMark(mm)
+  ? inUnit(mm, unit)
+  : `${asTyped(Number((mm / MM_PER[unit]).toFixed(3)))} ${signOf(unit)}`);
+
+/**
+ * The other measurement, where both queries say that their readings changed places.
+ *
+ * Only then do both name the same slip and each other. Its readings belong to this one and the other
+ * way round: both are put right at once.
+ */
+export const exchangedWith = ({ slip, corrected_mm: there, against }, code, measurements) =>
+  slip && there && measurements[against]?.queries.some((query) =>
+    query.slip === slip && query.corrected_mm && query.against === code)
+    ? against
+    : null;
 
 /** A number as she types it in her language. */
 function asTyped(number) {

@@ -3,16 +3,16 @@
 import { fetched } from "./api.js";
 import { capital, el, listed } from "./dom.js";
 import { entryField } from "./entry.js";
-import { beside, figures, inBothUnits, inHerOrder, leansOnTape, measured, understood } from "./figures.js";
-import { complain, FieldProblem, onPress, onSubmit } from "./forms.js";
+import { inBothUnits, inHerOrder, understood } from "./figures.js";
+import { complain, FieldProblem, onPress, onSubmit, withUnit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
 import { gettext } from "./language.js";
-import { meantBy } from "./meant.js";
+import { exchangedWith, meantBy } from "./meant.js";
 import { say } from "./status.js";
 import { chosenTaking, sharedTaking, takenAt } from "./taking.js";
 import { typedIsSent, unsentFields } from "./unsent.js";
 import { typeIt, waysOn } from "./ways.js";
-import { keptBecause, queryTitle, standingWords } from "./words.js";
+import { estimateWords, keptBecause, queryTitle, standingWords } from "./words.js";
 
 const HEIGHT = "stature";
 const SETTLED = ["confirmed", "kept"];
@@ -57,9 +57,7 @@ export function measurement(kind, { refresh, goOn }) {
   let before = [];
 
   async function read(entries, instead, taking) {
-    const result = await fetched("POST", "/sitting/readings", {
-      json: { code, entries, instead, ...taking },
-    });
+    const result = await send(code, entries, instead, taking);
     field.clear();
     typedIsSent(element);
     again = false;
@@ -83,14 +81,19 @@ export function measurement(kind, { refresh, goOn }) {
     form.hidden = resting;
   }
 
-  /** To say with one tap that the query is right about what was meant. */
-  function yes(doubt) {
+  /** To say with one tap that the query is right about what was meant, or which changed places. */
+  function yes(doubt, record) {
     const meant = meantBy(doubt, before);
-    if (!meant) return null;
-    const button = el("button", { type: "button" },
-      gettext("Yes, I meant {meant}", { meant: listed(meant) }));
-    onPress(button, () => read(meant, true, sharedTaking(before)));
-    return el("p", {}, button);
+    if (meant) {
+      return tap(gettext("Yes, I meant {meant}", { meant: listed(meant) }),
+        () => read(meant, true, sharedTaking(before)));
+    }
+    const other = exchangedWith(doubt, code, record.measurements);
+    return other && tap(gettext("Yes, they changed places"), async () => {
+      const there = counted(record, other);
+      await send(other, before.map(withUnit), true, sharedTaking(before));
+      await read(there.map(withUnit), true, sharedTaking(there));
+    });
   }
 
   const focusOnward = () => (onward.hidden ? element.querySelector("summary") : next).focus();
@@ -169,7 +172,7 @@ export function measurement(kind, { refresh, goOn }) {
       }
       showCrooked(how.crooked, crooked[code]);
       const held = record.measurements[code];
-      const counting = (record.readings[code] ?? []).filter(({ superseded }) => !superseded);
+      const counting = counted(record, code);
       before = counting;
       const state = held?.standing ?? "missing";
       this.settled = SETTLED.includes(state);
@@ -191,10 +194,11 @@ export function measurement(kind, { refresh, goOn }) {
         ...keptWords(held),
       );
       const asked = once ? [] : held?.queries ?? [];
+      const asks = (doubt) => yes(doubt, record);
       const answered = asked.filter(({ blocks }) => blocks && state === "kept");
-      parts.answered.replaceChildren(...answered.map(query(state, yes)));
+      parts.answered.replaceChildren(...answered.map(query(state, asks)));
       parts.queries.replaceChildren(
-        ...asked.filter((one) => !answered.includes(one)).map(query(state, yes)));
+        ...asked.filter((one) => !answered.includes(one)).map(query(state, asks)));
       fold(state === "kept");
       // A query says by itself what was to be expected.
       const words = counting.length && state !== "queried" ? estimateWords(code, record) : "";
@@ -208,6 +212,18 @@ export function measurement(kind, { refresh, goOn }) {
       next.textContent = to ? gettext("Go on: {name}", { name: to }) : gettext("Go on: the size");
     },
   };
+}
+
+const send = (code, entries, instead, taking) =>
+  fetched("POST", "/sitting/readings", { json: { code, entries, instead, ...taking } });
+
+const counted = ({ readings }, code) =>
+  (readings[code] ?? []).filter(({ superseded }) => !superseded);
+
+function tap(words, act) {
+  const button = el("button", { type: "button" }, words);
+  onPress(button, act);
+  return el("p", {}, button);
 }
 
 function timeWords(code, state, count) {
@@ -264,22 +280,6 @@ function folded(rows, line) {
 }
 
 const keptWords = (held) => (held?.reason ? [el("li", {}, keptBecause(held))] : []);
-
-function estimateWords(code, record) {
-  const words = [];
-  const estimate = record.findings?.estimates[code];
-  if (estimate) {
-    const shown = figures(estimate.value_mm, estimate.low_mm, estimate.high_mm);
-    words.push(gettext("The photos say {length}.", { length: beside(shown.cm, shown.in) }));
-  }
-  const held = record.measurements[code];
-  if (held && leansOnTape(held)) {
-    const shown = measured(held, estimate);
-    words.push(gettext("Estimated, using your tape readings: {length}.",
-      { length: beside(shown.cm, shown.in) }));
-  }
-  return words.join(" ");
-}
 
 const reading = (kind) => ({ raw, mm, unit, superseded, taking }) => {
   const taken = takenAt(kind, taking);

@@ -4,7 +4,7 @@ import { fetched } from "./api.js";
 import { byId, capital, el } from "./dom.js";
 import { clearMarks, complain } from "./forms.js";
 import { startBeforehand } from "./howto.js";
-import { gettext, glued } from "./language.js";
+import { gettext } from "./language.js";
 import { measurement } from "./measuring.js";
 import { sayFromNowOn, startTaking } from "./taking.js";
 import { unsentFields, unsentReading } from "./unsent.js";
@@ -74,7 +74,7 @@ function measure(code) {
 const typed = () => [...rows.values()].some(({ field }) => field.text());
 
 function show(overview, kinds) {
-  const { record, asked, needed, unit, repeats } = overview;
+  const { record, asked, needed, unit } = overview;
   byId(`unit-${unit}`).checked = true;
   showTaking(record);
   // Who has begun has read them; they stay at hand.
@@ -100,7 +100,6 @@ function show(overview, kinds) {
   );
   const first = [...rows.values()].find(({ settled }) => !settled);
   if (first && !byId("measurements").querySelector(".measurement[open]")) first.element.open = true;
-  byId("repeats").textContent = glued(repeats?.words ?? "");
 }
 
 /** What is to be done next: after this one, else from the beginning. */

@@ -7,7 +7,7 @@ import { gettext } from "./language.js";
 import { say } from "./status.js";
 
 /** What to do with a field that is empty. */
-export const typeIt = (name) => gettext("Type what the tape shows for the {name}.", { name });
+export const typeIt = (name) => gettext("Type what the tape shows: {name}.", { name });
 
 /**
  * The ways on, of which one is open at a time.

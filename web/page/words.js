@@ -1,7 +1,7 @@
 // Words for standings, the same as the command's, and the lines of a decision.
 
 import { capital, el, listed } from "./dom.js";
-import { leansOnTape } from "./figures.js";
+import { beside, figures, leansOnTape, measured } from "./figures.js";
 import { gettext } from "./language.js";
 
 export const STANDINGS = {
@@ -24,6 +24,23 @@ const GARMENTS = {
 export function standingWords(held) {
   if (!held) return STANDINGS.missing;
   return leansOnTape(held) ? gettext("from photos, using tape readings") : STANDINGS[held.standing];
+}
+
+/** What the photos say of a measurement, alone and together with the tape. */
+export function estimateWords(code, record) {
+  const words = [];
+  const estimate = record.findings?.estimates[code];
+  if (estimate) {
+    const shown = figures(estimate.value_mm, estimate.low_mm, estimate.high_mm);
+    words.push(gettext("The photos say {length}.", { length: beside(shown.cm, shown.in) }));
+  }
+  const held = record.measurements[code];
+  if (held && leansOnTape(held)) {
+    const shown = measured(held, estimate);
+    words.push(gettext("Estimated, using your tape readings: {length}.",
+      { length: beside(shown.cm, shown.in) }));
+  }
+  return words.join(" ");
 }
 
 /** What lies outside what the estimates stand for; the reference is in card/of_sitting.py. */

@@ -71,19 +71,28 @@ def inch_sign() -> str:
     return _found().pgettext("sign of the inch", "in")
 
 
+# English names that have their article within them.
+_WITH_ARTICLE = {"across shoulders": "across the shoulders"}
+
+
 class Noun(str):
     """A name that is put into sentences: in the plain form, or in the one that a sentence asks for.
 
     A sentence of a catalogue may ask for a form by what stands before the name in that language:
-    "{name:den}" is looked up under the context "den".
+    "{name:den}" is looked up under the context "den". In English "{name:the}" has its article.
+
+    >>> gettext("Measure {name:the} again.", name=Noun("across shoulders"))
+    'Measure across the shoulders again.'
     """
 
     __slots__ = ()
 
     def __format__(self, form: str) -> str:
         """The name in a form of the language spoken."""
-        found = _found()
-        return found.pgettext(form, str(self)) if form else found.gettext(str(self))
+        found, name = _found(), str(self)
+        said = found.pgettext(form, name) if form else found.gettext(name)
+        # English stands in no catalogue.
+        return _WITH_ARTICLE.get(name, f"the {name}") if (form, said) == ("the", name) else said
 
 
 def _found() -> NullTranslations:

@@ -1,6 +1,7 @@
 """What a query says: what she entered and what was to be expected, a likely slip, one thing to do.
 
-Numbers are said in the unit that she uses; what is expected is rounded as coarsely as it is known.
+Numbers are said in the unit in which she typed, or of two in the one that she uses now; what is
+expected is rounded as coarsely as it is known.
 """
 
 import math
@@ -12,13 +13,13 @@ from ellwand.language import Noun, decimal, gettext, gettext_noop, ngettext
 from ellwand.listing import capital, listed
 from ellwand.measurements import KINDS
 from ellwand.quantity import MM_PER, Unit, run_together, with_sign
-from ellwand.shown import in_both_units, in_her_order, in_unit, sign_of
+from ellwand.shown import in_both_units, in_her_order, in_unit, shown_first, sign_of
 from ellwand.tape.explain import Explanation
 from ellwand.tape.form import look_at
 from ellwand.tape.readings import Reading, SlipName
 from ellwand.tape.repeats import TechnicalError, tolerance_mm
 
-MEASURE_AGAIN = gettext_noop("Measure the {here} again, {taken}, and type what the tape shows.")
+MEASURE_AGAIN = gettext_noop("Measure {here:the} again, {taken}, and type what the tape shows.")
 MEASURE_ANOTHER = gettext_noop(
     "Take the tape off, measure once more and type the new number as well; the one that does not "
     "fit is left out then."
@@ -146,7 +147,7 @@ def outside_range(rows: Sequence[Reading]) -> str:
     Args:
         rows: the readings of one measurement.
     """
-    low, high = _between(*KINDS[rows[0].code].plausible_mm, rows[0].unit)
+    low, high = _between(*KINDS[rows[0].code].plausible_mm, _unit_of(rows))
     return gettext(
         "You entered {typed}; for adults between {low} and {high} is usual.",
         typed=_all_typed(rows),
@@ -166,7 +167,7 @@ def far_from_expected(
         photos: whether photos show this measurement.
         others: whether other readings of hers were used.
     """
-    unit = rows[0].unit
+    unit = _unit_of(rows)
     low, high = _between(*between_mm, unit)
     return gettext(
         _EXPECTED[photos, others],
@@ -206,7 +207,7 @@ def apart(rows: Sequence[Reading], value_mm: float) -> str:
         rows: the readings.
         value_mm: their median.
     """
-    unit, mms = rows[0].unit, [row.mm for row in rows]
+    unit, mms = _unit_of(rows), [row.mm for row in rows]
     return gettext(
         "You entered {typed}; they are {apart} apart. Beyond {fine}, one more number has to "
         "decide.",
@@ -273,6 +274,12 @@ def as_typed(reading: Reading) -> str:
     return f"{raw} {sign_of(reading.unit)}"
 
 
+def _unit_of(rows: Sequence[Reading]) -> Unit:
+    """The unit in which readings were typed; the one shown first, where they were in several."""
+    units = {row.unit for row in rows}
+    return units.pop() if len(units) == 1 else shown_first()
+
+
 def _pair(
     smaller: Sequence[Reading], larger: Sequence[Reading], excess_mm: float
 ) -> dict[str, str]:
@@ -280,7 +287,7 @@ def _pair(
     return {
         "name": _name(smaller[0].code),
         "typed": _all_typed(smaller),
-        "excess": in_unit(excess_mm, smaller[0].unit),
+        "excess": in_unit(excess_mm, _unit_of(smaller)),
         "other": Noun(KINDS[larger[0].code].name),
         "other_typed": _all_typed(larger),
     }
