@@ -8,8 +8,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from .running import DEMO_IMAGES, Outcome, ellwand
+
+# How long an example takes is for benchmarks; on a busy machine it says nothing.
+settings.register_profile("ellwand", deadline=None)
+settings.load_profile("ellwand")
 
 
 @dataclass(frozen=True)

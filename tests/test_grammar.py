@@ -170,7 +170,7 @@ def sentences(draw: st.DrawFn) -> tuple[str, str]:
     return name, draw(st.from_regex(ENTRY[name], fullmatch=True))
 
 
-@settings(deadline=None, max_examples=300)
+@settings(max_examples=300)
 @given(sentences())
 def test_what_the_grammar_makes_is_read_unless_it_is_said_to_be_refused(
     made: tuple[str, str],
@@ -180,7 +180,7 @@ def test_what_the_grammar_makes_is_read_unless_it_is_said_to_be_refused(
     assert reads(name, text) == belongs(name, text)
 
 
-@settings(deadline=None, max_examples=1000)
+@settings(max_examples=1000)
 @given(NAMES, SCRAPS)
 @example("length", "36\u00b2")
 @example("length", "\u21532 in")
@@ -208,7 +208,7 @@ def test_each_unit_and_each_limit_is_as_it_is_written(name: str) -> None:
         assert reads(name, text) == belongs(name, text), text
 
 
-@settings(deadline=None, max_examples=400)
+@settings(max_examples=400)
 @given(NAMES, st.data())
 def test_each_spelling_of_a_unit_is_read(name: str, data: st.DataObject) -> None:
     units = {"height": ["ft", "unit"], "weight": ["kg", "lb", "st"]}.get(name, ["unit"])

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.errors import EntryProblem
@@ -196,7 +196,6 @@ FRACTIONS = st.builds(
 )
 
 
-@settings(deadline=None)
 @given((DECIMALS | FRACTIONS).filter(bool), UNITS)
 def test_what_is_written_is_read_again(value: Fraction, unit: Unit) -> None:
     again = parse_length(typed(value, unit), "mm")
@@ -208,7 +207,6 @@ ODDITIES = st.text(
 )
 
 
-@settings(deadline=None)
 @given(st.text() | ODDITIES, UNITS, st.sampled_from([(), DISTANCE, HEIGHT]))
 def test_any_text_gives_a_length_or_an_entry_problem(
     text: str, unit: Unit, also: tuple[LargeUnit, ...]
@@ -288,7 +286,6 @@ def test_any_other_weight_is_refused_with_an_example_and_not_repeated(text: str,
     assert "about" not in str(caught.value)
 
 
-@settings(deadline=None)
 @given(st.text(max_size=25) | st.from_regex(r"[0-9 .,/a-z]{1,20}", fullmatch=True))
 def test_any_text_is_a_weight_or_an_entry_problem(text: str) -> None:
     try:

@@ -431,7 +431,6 @@ AnyOrder.TestCase.settings = settings(
     max_examples=RUNS,
     stateful_step_count=30,
     derandomize=True,
-    deadline=None,
     database=None,
     # Making a run shorter takes minutes; as it is, each step is told.
     phases=[Phase.generate],

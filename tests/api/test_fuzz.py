@@ -148,7 +148,6 @@ def bounded(examples: int) -> Callable[[Any], Any]:
     return settings(
         max_examples=examples,
         derandomize=True,
-        deadline=None,
         database=None,
         phases=[Phase.explicit, Phase.generate],
         suppress_health_check=list(HealthCheck),

@@ -319,7 +319,7 @@ def test_names_of_files_are_in_no_log(caplog: pytest.LogCaptureFixture) -> None:
 
 
 @given(st.data())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_whatever_is_written_over_a_body_it_is_taken_or_a_problem(data: st.DataObject) -> None:
     narrow = photo("narrow png")
     whole = bytearray(body(*TEXTS, ("front", narrow), ("side", narrow)))

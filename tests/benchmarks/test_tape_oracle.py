@@ -4,7 +4,7 @@ from statistics import NormalDist
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from .tape_oracle import (
@@ -50,7 +50,6 @@ def test_of_two_normals_the_larger_readings_are_queried(distance: float, false: 
     assert most_caught(np.array([distance]), false) == pytest.approx(usual, abs=1e-6)
 
 
-@settings(deadline=None)
 @given(st.floats(0.1, 4), st.floats(0.1, 4), st.floats(0.001, 0.019))
 def test_no_other_share_of_false_queries_between_two_women_catches_more(
     one: float, other: float, first: float
@@ -122,7 +121,6 @@ def test_two_slips_that_show_the_same_cannot_both_be_named() -> None:
     assert value == pytest.approx(0.9 * (0.5 - 0.98), abs=0.01)
 
 
-@settings(deadline=None)
 @given(st.lists(st.floats(0.01, 1), min_size=4, max_size=4), st.floats(0, 2), st.floats(0, 2))
 def test_no_prices_claim_less_than_a_judge_reaches(
     weights: list[float], false: float, accused: float

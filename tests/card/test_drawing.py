@@ -84,7 +84,7 @@ def test_there_is_no_head_in_it() -> None:
         assert len(drawn.strokes) == 2
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(st.floats(0, 6.28), st.integers(0, 200))
 def test_every_point_stays_in_the_drawing(turn: float, begin: int) -> None:
     """Wherever the polygon begins, and with wrists far out."""

@@ -9,7 +9,7 @@ from datetime import date
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
@@ -260,7 +260,6 @@ def filled(words: Iterator[str]) -> CardContent:
     return CardContent((row,), (query,), named, customer=next(words), taken_on=next(words))
 
 
-@settings(deadline=None)
 @given(st.lists(ANY, min_size=8, max_size=8))
 def test_no_words_make_a_line_a_tag_or_a_control_character(words: list[str]) -> None:
     harmless, content = filled(iter(["x"] * 8)), filled(iter(words))

@@ -8,7 +8,7 @@ from email import message_from_bytes, policy
 from email.message import EmailMessage
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.card import (
@@ -171,7 +171,6 @@ NASTY = st.one_of(
 )
 
 
-@settings(deadline=None)
 @given(st.lists(NASTY, min_size=8, max_size=8))
 def test_names_and_reasons_make_neither_header_nor_part(words: list[str]) -> None:
     def headers(told: Iterator[str]) -> list[tuple[tuple[str, str], ...]]:

@@ -240,7 +240,7 @@ def test_waist_and_seat_that_are_not_seen_lie_where_women_usually_have_them():
     assert not any(levels[code].shown for code in ("waist", "high_hip", "full_hip"))
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(st.floats(0.88, 1.12))
 def test_a_taller_body_of_the_same_build_has_its_levels_higher_in_proportion(k):
     plain = find_levels(*body(), STATURE)
@@ -251,7 +251,7 @@ def test_a_taller_body_of_the_same_build_has_its_levels_higher_in_proportion(k):
         assert scaled[code].shown
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(
     st.floats(0, 60),
     st.floats(0, 80),

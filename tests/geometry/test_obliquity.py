@@ -151,7 +151,7 @@ def test_square_sight_changes_nothing():
 numbers = st.floats(-250, 250)
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(numbers, numbers, numbers)
 def test_facing_left_or_right_is_the_same_in_a_mirror(front_x, side_x, middle):
     right = prism((middle - 170, middle + 170), (-100, 130), 1, front_x=front_x, side_x=side_x)

@@ -357,7 +357,7 @@ def test_stated_bounds_hold_for_girths_drawn_from_the_prior(seed):
     assert np.mean(inside) == pytest.approx(0.95, abs=0.018)
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(st.floats(900, 1100), st.floats(1, 100), st.floats(1, 100), st.floats(5, 80))
 def test_an_estimate_lies_between_usual_and_seen_and_is_surer_than_either(
     girth, photo_u, residual, prior_u

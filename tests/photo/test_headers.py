@@ -147,7 +147,7 @@ def small_files() -> tuple[bytes, ...]:
 
 
 @given(st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_chunks_of_any_size_give_the_same_answer(data: st.DataObject) -> None:
     whole = bytearray(data.draw(st.sampled_from(small_files())))
     # Also what a file becomes by bytes written over it, markers above all.
@@ -162,7 +162,6 @@ def test_chunks_of_any_size_give_the_same_answer(data: st.DataObject) -> None:
 
 
 @given(st.binary(max_size=3000))
-@settings(deadline=None)
 def test_any_bytes_are_no_photo_or_damaged(data: bytes) -> None:
     for start in (b"", b"\xff\xd8\xff", corpus()["png"][:33]):
         assert code_of(start + data) in ("not-a-photo", "damaged", "not-from-a-camera", "heic",

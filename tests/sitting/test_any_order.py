@@ -172,4 +172,4 @@ def parts_with_later_keys(content: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 TestAnyOrder = AnyOrder.TestCase
-TestAnyOrder.settings = settings(max_examples=60, stateful_step_count=20, deadline=None)
+TestAnyOrder.settings = settings(max_examples=60, stateful_step_count=20)

@@ -6,7 +6,7 @@ from datetime import date
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.measurements import KINDS
@@ -157,7 +157,6 @@ def turned(row: Difference) -> Difference:
     )
 
 
-@settings(deadline=None)
 @given(sittings(), sittings())
 def test_the_other_way_round_turns_the_signs_and_nothing_else(old: Sitting, new: Sitting) -> None:
     there, back = sittings_compared(old, new), sittings_compared(new, old)
@@ -168,7 +167,6 @@ def test_the_other_way_round_turns_the_signs_and_nothing_else(old: Sitting, new:
             assert 0.5 <= row.probability <= 1
 
 
-@settings(deadline=None)
 @given(sittings())
 def test_a_sitting_beside_itself_has_no_change(record: Sitting) -> None:
     found = sittings_compared(record, record)
@@ -181,7 +179,6 @@ def test_a_sitting_beside_itself_has_no_change(record: Sitting) -> None:
     assert (found.old_only, found.new_only, found.redecided) == ((), (), ())
 
 
-@settings(deadline=None)
 @given(st.floats(0, 100), st.floats(0, 100), st.floats(0.1, 50))
 def test_farther_apart_is_never_less_sure(one: float, other: float, u: float) -> None:
     near, far = sorted((one, other))

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.errors import SittingProblem
@@ -147,7 +147,6 @@ def test_a_text_in_place_of_a_number_is_named_by_its_part(path: Path) -> None:
     assert "760" not in str(caught.value)
 
 
-@settings(deadline=None)
 @given(st.binary() | st.text().map(str.encode))
 def test_any_bytes_are_a_sitting_or_a_sitting_problem(data: bytes) -> None:
     try:
@@ -165,7 +164,6 @@ JSON = st.recursive(
 )  # fmt: skip
 
 
-@settings(deadline=None)
 @given(st.sampled_from(FILES), st.data())
 def test_a_file_with_any_part_exchanged_is_read_or_refused(file: Path, data: st.DataObject) -> None:
     content = json.loads(file.read_text("utf-8"))
@@ -185,7 +183,6 @@ def test_a_file_with_any_part_exchanged_is_read_or_refused(file: Path, data: st.
 KEYS = st.text(st.characters(codec="utf-8"), max_size=12).map(lambda key: f"x{key}")
 
 
-@settings(deadline=None)
 @given(st.dictionaries(KEYS | st.sampled_from(["model_config", "__class__", "copy"]), JSON))
 def test_unknown_keys_of_any_kind_survive(extra: dict[str, Any]) -> None:
     content = json.loads(dump(Sitting())) | extra

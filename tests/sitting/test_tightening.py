@@ -117,7 +117,7 @@ SOUND = st.sampled_from(LEVELS).flatmap(
 )
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(st.lists(SOUND, max_size=4, unique_by=lambda row: row[0]), st.floats(0, 0.95))
 def test_no_confirmed_girth_makes_an_estimate_less_certain(
     readings: list[tuple[str, float]], correlation: float

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.sizing import decide, demo_block
@@ -67,7 +67,6 @@ def test_the_middle_between_two_belongs_to_the_larger() -> None:
     assert nearest_chances(82.0, 1.0, [80.0, 84.0]) == pytest.approx([0.5, 0.5])
 
 
-@settings(deadline=None)
 @given(st.floats(0, 2000), st.floats(0, 50), st.lists(st.floats(0, 2000), max_size=8, unique=True))
 def test_chances_sum_to_one(value_mm: float, u_mm: float, limits_mm: list[float]) -> None:
     chances = chances_between(value_mm, u_mm, sorted(limits_mm))

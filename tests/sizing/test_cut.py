@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.sizing import DemoRange, decide, decision_from_json, demo_block
@@ -166,7 +166,6 @@ def test_the_overlap_of_two_blocks_gives_two_sizes_for_one_customer() -> None:
     assert fuller_plan.changes == ()
 
 
-@settings(deadline=None)
 @given(st.integers(0, 4), st.integers(4, 5), st.floats(1000, 1400), st.floats(-30, 250))
 def test_what_is_adjusted_is_what_the_cup_that_is_cut_leaves(
     lowest: int, highest: int, high_bust: float, difference: float

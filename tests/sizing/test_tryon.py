@@ -4,7 +4,7 @@ from dataclasses import replace
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.errors import EntryProblem
@@ -379,7 +379,6 @@ SEEN = st.lists(st.sampled_from(all_findings()), min_size=1, max_size=5, unique=
 MADE = st.sampled_from(["plain", "planned"])
 
 
-@settings(deadline=None)
 @given(CUSTOMERS, SEEN, MADE, st.randoms(use_true_random=False))
 def test_in_whatever_order_it_is_said_the_same_comes_of_it(
     customer: dict[str, Confirmed], seen: list[Finding], made: Made, random: Random
@@ -392,7 +391,6 @@ def test_in_whatever_order_it_is_said_the_same_comes_of_it(
     assert outcomes(found, body) == outcomes(other, again)
 
 
-@settings(deadline=None)
 @given(CUSTOMERS, SEEN, MADE)
 def test_the_sway_back_is_left_alone_while_a_hip_is_likely_tight(
     customer: dict[str, Confirmed], seen: list[Finding], made: Made
@@ -415,7 +413,6 @@ def test_the_sway_back_is_left_alone_while_a_hip_is_likely_tight(
     assert all(told.level in EASE_LEVELS for told in outcomes(found, body).values())
 
 
-@settings(deadline=None)
 @given(
     CUSTOMERS,
     st.lists(st.tuples(st.sampled_from(TRY_ON_LEVELS), st.floats(1, 200)), min_size=1, max_size=6),

@@ -110,7 +110,7 @@ def test_ten_centimetres_are_caught_at_nearly_every_woman(off_mm: int, most: int
     assert sum(bool(in_doubt({"full_bust": text})) for text in texts) >= most
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(
     st.dictionaries(
         st.sampled_from([*LEVELS, "stature"]),

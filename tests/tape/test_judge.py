@@ -2,7 +2,7 @@ import math
 from collections.abc import Mapping
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.measurements import KINDS, LEVELS, Estimate
@@ -68,7 +68,6 @@ def test_repeats_apart_ask_for_one_more_and_name_the_slip() -> None:
     assert judged({"waist": "76|67|76.5"}, PHOTOS)["waist"].queries == ()
 
 
-@settings(deadline=None)
 @given(st.sampled_from(LEVELS), st.integers(24 * 8, 70 * 8), st.booleans())
 def test_an_inch_between_repeats_always_asks_for_one_more(
     code: str, eighths: int, photos: bool
@@ -130,7 +129,6 @@ def test_no_published_size_is_queried(size: int, waist: str, step_mm: float | No
         assert all(query.rule == "order" for query in found)
 
 
-@settings(deadline=None)
 @given(st.integers(20 * 8, 50 * 8), st.integers(1, 3), st.sampled_from([4.0, 8.0, 20.0]))
 def test_an_inch_is_told_where_repeats_differ_by_it_and_never_from_photos(
     eighths: int, count: int, u_mm: float
@@ -145,7 +143,6 @@ def test_the_tail_of_a_normal_distribution_has_its_published_values() -> None:
     assert tail_probability(-2.575829) == pytest.approx(0.01, abs=1e-6)
 
 
-@settings(deadline=None)
 @given(
     st.dictionaries(
         st.sampled_from(list(KINDS)),

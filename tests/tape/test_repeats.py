@@ -1,7 +1,7 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.tape import agreeing, summarise, technical_error, tolerance_mm
@@ -33,7 +33,6 @@ def test_the_median_counts_and_most_readings_must_lie_close(
     assert (taped.agree, taped.count) == (agree, len(mms))
 
 
-@settings(deadline=None)
 @given(GIRTHS)
 def test_two_repeats_that_differ_by_an_inch_always_ask_for_a_third(mm: float) -> None:
     assert not summarise([mm, mm + 25.4]).agree
@@ -60,7 +59,6 @@ def test_one_slip_among_three_does_not_blow_up_the_doubt() -> None:
     assert summarise([920.0, 29.0]).u_mm > 100
 
 
-@settings(deadline=None)
 @given(st.lists(GIRTHS, min_size=1, max_size=7))
 def test_the_order_of_entry_does_not_matter(mms: list[float]) -> None:
     assert summarise(mms).value_mm == summarise(mms[::-1]).value_mm
@@ -91,7 +89,6 @@ def test_without_repeats_there_is_no_technical_error() -> None:
     assert technical_error([(840,), ()]) is None
 
 
-@settings(deadline=None)
 @given(st.lists(st.tuples(GIRTHS, GIRTHS), min_size=1, max_size=9))
 def test_the_technical_error_of_pairs_is_that_of_the_formula(
     pairs: list[tuple[float, float]],

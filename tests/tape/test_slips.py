@@ -1,7 +1,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from ellwand.quantity import Length, Unit, run_together
@@ -122,7 +122,6 @@ def test_a_height_has_no_slips_of_a_tape_around_the_body() -> None:
     assert any(way.mm == pytest.approx(1680.0) for way in metres)
 
 
-@settings(deadline=None)
 @given(
     st.sampled_from(list(UNDO)),
     st.integers(1, 99_999_99).map(lambda n: Fraction(n, 100)),
@@ -137,7 +136,6 @@ def test_what_a_slip_undoes_to_is_a_length_and_its_weights_are_shares(
     assert all(0 < way.share <= 1 for way in found)
 
 
-@settings(deadline=None)
 @given(st.floats(100, 2000))
 def test_a_doubled_tape_shows_half_or_twice_and_twice_seldom_beyond_its_length(mm: float) -> None:
     half, twice = (
