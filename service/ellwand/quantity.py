@@ -355,7 +355,7 @@ def _mass(plain: str) -> Fraction | None:
     if not match["unit"]:
         raise EntryProblem(
             "weight-without-unit",
-            "A weight without its unit can be read in two ways.",
+            "A weight without its unit may be in kilograms or in pounds.",
             _MASS_EXAMPLE,
         )
     return converted(number, match["unit"], "kg")

@@ -147,6 +147,8 @@ def test_paper_is_noted_where_there_is_some() -> None:
         ({"standoff_side": "-3 cm"}, "entry-unreadable"),
         ({"focal_35mm": "2.6"}, "focal-implausible"),
         ({"weight": "70"}, "weight-without-unit"),
+        ({"weight": "7"}, "weight-implausible"),
+        ({"weight": "700"}, "weight-implausible"),
         ({"weight": "much"}, "entry-unreadable"),
         ({"weight": "29.9 kg"}, "weight-implausible"),
         ({"weight": "250.1 kg"}, "weight-implausible"),

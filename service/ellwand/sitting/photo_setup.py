@@ -110,7 +110,9 @@ def setup_typed(typed: TypedSetup, unit: SittingUnit) -> Setup:
     side = _standoff_entry("standoff_side", typed.standoff_side, unit, entries)
     focal = entries.read(("focal_35mm",), lambda: _focal_35mm(typed.focal_35mm))
     weight = entries.read(
-        ("weight",), lambda: _weight(typed.weight), lambda: _weight_meant(typed.weight or "", unit)
+        ("weight",),
+        lambda: _weight(typed.weight, unit),
+        lambda: _weight_meant(typed.weight or "", unit),
     )
     entries.check()
     return Setup(
@@ -317,17 +319,27 @@ def _focal_35mm(text: str | None) -> float | None:
     return focal
 
 
-def _weight(text: str | None) -> TypedWeight | None:
+def _weight(text: str | None, unit: SittingUnit) -> TypedWeight | None:
     if text is None:
         return None
-    mass = parse_mass(text)
+    try:
+        mass = parse_mass(text)
+    except EntryProblem as problem:
+        # Of a number that is none in either unit, nobody is asked which it has.
+        if problem.code == "weight-without-unit" and not _weight_meant(text, unit):
+            _refuse_weight()
+        raise
     if not _is_a_weight(mass):
-        raise EntryProblem(
-            "weight-implausible",
-            "Nothing can be told from a weight like this.",
-            'Check the unit and type it with the unit, like "70 kg" or "154 lb", or leave it out.',
-        )
+        _refuse_weight()
     return TypedWeight.of(mass)
+
+
+def _refuse_weight() -> NoReturn:
+    raise EntryProblem(
+        "weight-implausible",
+        "Only a weight from 30 to 250 kg (67 to 551 lb) can be used.",
+        'Check number and unit, and type both, like "70 kg" or "154 lb", or leave it out.',
+    )
 
 
 def _is_a_weight(mass: Mass) -> bool:

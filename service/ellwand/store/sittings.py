@@ -184,7 +184,8 @@ def enter(store: Store, session: Session, token: str, retry_key: str | None) -> 
         raise ServiceProblem(
             "link-spent",
             "This link has been opened already.",
-            "Go on in the browser that it was opened in, or ask your seamstress for a new link.",
+            "Go on in the browser that it was opened in; that may be the window of a mail app. "
+            "Or ask your seamstress for a new link: what you have saved is still there.",
             410,
         )
     cookie = new_token()
