@@ -34,6 +34,18 @@ LACKING = """
                         "speechSynthesis", "DeviceOrientationEvent"]) delete window[name];
     delete Navigator.prototype.wakeLock;
 """
+WORDS_PARTED = """(button, text) => {
+    const before = button.textContent;
+    button.textContent = text;
+    const parted = [...text.matchAll(/\\S+/g)].filter(({ 0: word, index }) => {
+        const range = document.createRange();
+        range.setStart(button.firstChild, index);
+        range.setEnd(button.firstChild, index + word.length);
+        return new Set([...range.getClientRects()].map(({ top }) => top)).size > 1;
+    }).map(([word]) => word);
+    button.textContent = before;
+    return parted;
+}"""
 EXIF_IFD, ORIENTATION, FOCAL_35MM = 0x8769, 0x0112, 0xA405
 
 
@@ -102,7 +114,9 @@ def test_she_takes_both_photos_alone_and_goes_on_to_the_card(
         for view in ("front", "side"):
             camera.see(ADELA / f"{view}.jpg")
             take(page, view)
-        page.click("#send-photos")
+        page.wait_for_selector("#status:has-text('Now press “Send both photos”.')")
+        assert page.evaluate("document.activeElement.id") == "send-photos"
+        page.press("#send-photos", "Enter")
         page.wait_for_selector("#findings-title:focus")
         found = findings(page)
         assert (found["front"]["width_px"], found["front"]["height_px"]) == (1500, 2000)
@@ -142,6 +156,28 @@ def test_a_photo_is_taken_again_by_itself_until_it_can_be_used_and_then_the_side
         page.wait_for_selector("#camera-title:has-text('Side photo')")
         page.wait_for_selector("#camera-count:has-text('5')")
         assert "can be used" in page.inner_text("#front-state")
+        page.click("#camera-stop")
+        page.click("#camera-close")
+        assert complaints == []
+
+
+def test_a_photo_that_needs_her_hands_is_not_taken_again_before_she_says_so(
+    service: RealService, browser: Browser, camera: Camera
+) -> None:
+    camera.see(DEMO_IMAGES / "refused" / "too-oblique.jpg")
+    with visiting(browser, permissions=["camera"]) as context:
+        page, complaints = begun(context, service)
+        open_camera(page)
+        page.check("#camera-alone")
+        page.click("#camera-start")
+        page.wait_for_selector("#camera-advice :text('It is not taken again by itself')")
+        page.wait_for_selector("#camera-advice .refused:has-text('Put the phone straight')")
+        page.wait_for_selector("#camera-again:not(.plain)")
+        # No word of a button is parted, the long ones of another language neither.
+        for name, text in (("use", "Verwenden"), ("again", "Noch einmal aufnehmen")):
+            assert page.eval_on_selector(f"#camera-{name}", WORDS_PARTED, text) == []
+        page.click("#camera-again")
+        page.wait_for_selector("#camera-count:has-text('5')")
         page.click("#camera-stop")
         page.click("#camera-close")
         assert complaints == []
@@ -314,6 +350,9 @@ def test_a_camera_that_ends_is_said_and_can_be_opened_again(
         page.evaluate("document.querySelector('#camera-live').srcObject.getTracks()[0].stop()")
         page.click("#camera-start")
         page.wait_for_selector("#camera-words:has-text('The camera has ended.')")
+        # Nothing that only a camera could tell or do.
+        for name in ("start", "light", "level"):
+            assert not page.is_visible(f"#camera-{name}")
         page.click("#camera-turn")
         page.wait_for_selector("#camera-start:not([hidden])")
         page.click("#camera-close")

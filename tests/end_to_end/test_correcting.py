@@ -189,7 +189,13 @@ def test_keys_alone_correct_a_line(phone: tuple[Page, list[str]]) -> None:
     # To the left is out, at the left end.
     assert millimetres(left) == 10
     assert [one["id"] for one in Axe().run(page).response["violations"]] == []
+    page.click("#correct-done")
+    page.wait_for_selector("#status:has-text('is not saved yet')")
+    assert page.evaluate("document.activeElement.id") == "correct-lines"
+    page.keyboard.press("Enter")
+    assert millimetres(left) == 10
     saved(page)
+    assert "worked out together" in page.locator("#status").inner_text()
     assert waist(page) > before
     page.click("#correct-done")
     assert page.evaluate("document.activeElement.id") == "correct-lines"

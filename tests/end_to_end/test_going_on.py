@@ -38,6 +38,37 @@ def test_a_photo_that_was_refused_has_to_be_chosen_again_where_the_page_is_loade
     assert complaints == []
 
 
+def test_photos_that_were_not_sent_are_said_to_be_gone_where_the_link_is_opened_anew(
+    service: RealService, context: BrowserContext
+) -> None:
+    link = f"{service.url}/sitting#{service.invite()}"
+    page, _ = opened(context, link)
+    page.wait_for_selector("#start-title:focus")
+    go_to(page, "photos")
+    agree(page)
+    type_setup(page)
+    for view in ("front", "side"):
+        page.set_input_files(f"#{view}", ADELA / f"{view}.jpg")
+        page.wait_for_selector(f"#{view}-state:has-text('can be used')")
+    expect(page.locator("#status")).to_contain_text("Now press “Send both photos”.")
+    page.close()
+    page, complaints = opened(context, link)
+    expect(page.locator("#status")).to_contain_text("Your photos were not sent yet")
+    for view in ("front", "side"):
+        expect(page.locator(f"#{view}-state")).to_contain_text("choose or take this one again")
+    # It is said once, and one that is chosen again is another matter.
+    page.set_input_files("#side", ADELA / "side.jpg")
+    page.wait_for_selector("#side-state:has-text('can be used')")
+    page.reload()
+    expect(page.locator("#status")).to_contain_text("Your photos were not sent yet")
+    assert page.locator("#front-state").text_content() == ""
+    page.reload()
+    page.wait_for_selector("#photos-title:focus")
+    assert page.locator("#side-state").text_content() == ""
+    # A link that was spent is refused once.
+    assert [one for one in complaints if "410" not in one] == []
+
+
 def test_what_is_said_of_one_photo_does_not_take_the_place_of_what_both_gave(
     service: RealService, context: BrowserContext
 ) -> None:

@@ -14,12 +14,11 @@ import { alive, burst, closed, ENDED, looksBack, NoCamera, NOTHING, opened, watc
 import { watchLevel } from "./level.js";
 import { watchLight } from "./light.js";
 import { REFUSED, STANCE, TAKEN, TITLES, USABLE } from "./photowords.js";
-import { checkShot, hasShot, useShot, VIEWS } from "./shots.js";
+import { whyItWaits } from "./retake.js";
+import { checkShot, hasShot, leadToSending, useShot, VIEWS, withNext } from "./shots.js";
 import { say } from "./status.js";
 import { beep, hush, speak, speaks, unlock } from "./voice.js";
 
-// Photos in a row that the page takes by itself (judged).
-const MOST_IN_A_ROW = 4;
 const LAST_SECONDS = 5;
 // To read what is wrong from where she stands, also when it is spoken (judged).
 const READING_S = 3;
@@ -27,6 +26,7 @@ const READING_S = 3;
 const BUTTONS = {
   asking: ["close"],
   ready: ["start", "turn", "sound", "close"],
+  ended: ["turn", "close"],
   counting: ["stop"],
   taking: ["stop"],
   shown: ["use", "again", "close"],
@@ -87,7 +87,8 @@ async function open(dialog, form, view) {
   }
   endings.push(watchLight(byId("camera-live"), (words) => tell("light", words)));
   stayAwake();
-  stage("ready", alive(now.stream) ? STANCE[view] : ENDED);
+  if (alive(now.stream)) stage("ready", STANCE[view]);
+  else stop(ENDED);
 }
 
 function begin(view) {
@@ -121,7 +122,7 @@ async function look(dialog) {
 async function turn(dialog) {
   now.facing = now.facing === "user" ? "environment" : "user";
   try {
-    await look(dialog);
+    if ((await look(dialog)) && alive(now.stream)) stage("ready", STANCE[now.view]);
   } catch (problem) {
     if (!(problem instanceof NoCamera)) throw problem;
     dialog.close();
@@ -201,18 +202,19 @@ function forgetPhoto() {
 
 /** Tell what the check found, and go on by itself where that is wanted. */
 async function judged(result, wanted) {
-  const told = verdict(result);
-  words(told[0]);
-  advise(result.advice);
+  const alone = byId("camera-alone").checked;
+  const waits = alone ? whyItWaits(result, now.row) : "";
+  const [first, ...cues] = verdict(result);
+  words(first);
+  advise(waits ? [...result.advice, { severity: "warned", cue: waits }] : result.advice);
   lead(result.refused ? "again" : "use");
-  await Promise.all([aloud() ? speak(told.join(" ")) : null, pause(READING_S)]);
-  if (!wanted() || !result.known || !byId("camera-alone").checked) return;
+  const aloudWords = [first, ...cues, waits].filter(Boolean).join(" ");
+  await Promise.all([aloud() ? speak(aloudWords) : null, pause(READING_S)]);
+  if (!wanted() || !result.known || !alone || waits) return;
   if (!result.refused) next();
-  else if (now.row < MOST_IN_A_ROW) {
+  else {
     now.row += 1;
     run();
-  } else {
-    words(gettext("That was the last try by itself. Look at what stands here, then take it again."));
   }
 }
 
@@ -247,7 +249,8 @@ function use(dialog, leave = true) {
   useShot(now.view, now.photo, now.result);
   if (!leave) return;
   dialog.close();
-  say(TAKEN[now.view]);
+  say(withNext(TAKEN[now.view]));
+  leadToSending();
 }
 
 function stop(why = "") {
@@ -256,7 +259,7 @@ function stop(why = "") {
   tell("count", "");
   forgetPhoto();
   advise([]);
-  stage("ready", why || `${gettext("Stopped.")} ${STANCE[now.view]}`);
+  stage(why === ENDED ? "ended" : "ready", why || `${gettext("Stopped.")} ${STANCE[now.view]}`);
 }
 
 /** Leave nothing running and nothing of a photo that is not used. */
@@ -278,7 +281,7 @@ function end() {
 function stage(name, text) {
   for (const one of ALL) byId(`camera-${one}`).hidden = !BUTTONS[name].includes(one);
   byId("camera-choices").hidden = name !== "ready";
-  for (const line of ["light", "level"]) byId(`camera-${line}`).hidden = name === "shown";
+  for (const line of ["light", "level"]) byId(`camera-${line}`).hidden = ["shown", "ended"].includes(name);
   byId("camera-live").hidden = name === "shown";
   byId("camera-shot").hidden = name !== "shown";
   words(text);

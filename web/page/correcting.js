@@ -1,7 +1,7 @@
 // Correcting a line: one line of one photo at a time, large, with a handle on it and at its ends.
 
 import { ended, fetched } from "./api.js";
-import { changedWords, endName, OTHER_PHOTO, standingWords, waitingWords } from "./corrections.js";
+import { changedWords, endName, OTHER_PHOTO, standingWords, STILL_MOVED, waitingWords } from "./corrections.js";
 import { byId, capital, el, svg, turns } from "./dom.js";
 import { drawnLandmarks, photoOf, place, points } from "./findings.js";
 import { clearMarks, complain, FieldProblem, onPress } from "./forms.js";
@@ -58,8 +58,7 @@ export function startCorrecting(page) {
     typed: () => moved.size > 0,
     forget() {
       jobs.begin();
-      [findings, seen, chosen] = [null, "", {}];
-      moved = new Map();
+      [findings, seen, chosen, moved] = [null, "", {}, new Map()];
     },
   };
 }
@@ -89,7 +88,10 @@ function show(open) {
     chooseView();
     byId("correcting").scrollIntoView();
     byId("correcting-title").focus({ preventScroll: true });
-  } else if (findings) byId("correct-lines").focus();
+  } else if (findings) {
+    byId("correct-lines").focus();
+    if (moved.size) say(STILL_MOVED);
+  }
 }
 
 function chooseView() {
@@ -263,11 +265,8 @@ function sentMoves() {
 const heightView = (code) => (findings[view()].levels_px[code] ? view() : "side");
 
 async function save() {
-  if (!moved.size) {
-    say(gettext("Nothing is moved. Drag a handle, or use the arrow keys on it."));
-    return;
-  }
-  await correct({ moves: sentMoves() }, gettext("Saved."));
+  if (moved.size) await correct({ moves: sentMoves() }, gettext("Saved."));
+  else say(gettext("Nothing is moved. Drag a handle, or use the arrow keys on it."));
 }
 
 async function undo() {

@@ -31,6 +31,7 @@ export const OTHER_PHOTO = {
   front: gettext("This is not the front photo that was measured. Choose that one, or none."),
   side: gettext("This is not the side photo that was measured. Choose that one, or none."),
 };
+export const STILL_MOVED = gettext("What you moved is not saved yet; it waits here.");
 /** What the handle at an end of a line is called, by view and end. */
 export const endName = {
   front: {
@@ -89,5 +90,8 @@ export function changedWords(before, after, kinds) {
   if (others) {
     named.push(ngettext("{number} other changes by less", "{number} others change by less", others));
   }
-  return `${capital(named.join("; "))}.`;
+  const told = `${capital(named.join("; "))}.`;
+  return changed.length > 1
+    ? `${told} ${gettext("All are worked out together, so one line moves several numbers.")}`
+    : told;
 }

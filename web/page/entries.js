@@ -100,7 +100,8 @@ function words({ where: [name], code, title, detail, meant }) {
   const asks = name === HEIGHT
     ? gettext("Did you mean {meant}? That is {length}.", { meant: meant.text, length: inBothUnits(meant.mm) })
     : gettext("Did you mean {meant}?", { meant: meant.text });
-  return `${title} ${asks}`;
+  // What she meant is likelier than that she is as tall as that.
+  return code === "stature-implausible" ? asks : `${title} ${asks}`;
 }
 
 /** To take what was meant with one tap. */

@@ -120,7 +120,7 @@ export async function showLink({ link, link_ends_at: ends }, hers) {
     said.gettext("Hello,"),
     said.gettext("please open this link on your phone. The page tells you how to measure, step by step."),
     link,
-    said.gettext("It opens once and ends on {day}. Please do not pass it on.", { day: day(ends, hers) }),
+    said.gettext("It opens once, and goes on only in the browser that opened it: take the one that you always use. It ends on {day}. Please do not pass it on.", { day: day(ends, hers) }),
   ].join("\r\n\r\n").concat("\r\n");
   const mail = `mailto:?subject=${encodeURIComponent(subject)}&body=${encodeURIComponent(body)}`;
   byId("write-mail").setAttribute("href", mail);

@@ -15,7 +15,7 @@ const LONGEST_S = 6;
 
 /** Why there is no camera, in words; with the other ways beside them. */
 const REASONS = {
-  NotAllowedError: gettext("The browser was not allowed to use the camera."),
+  NotAllowedError: gettext("The browser was not allowed to use the camera. Allow it in the browser's settings for this page, and try again."),
   NotFoundError: gettext("No camera was found."),
   NotReadableError: gettext("The camera is in use by something else, or does not start."),
 };

@@ -10,8 +10,8 @@ import { later } from "./later.js";
 import { SEE_BESIDE } from "./photowords.js";
 import { fillIn, formData, showOnlyWhatApplies, writeUnit } from "./setup.js";
 import {
-  advise, bothShots, clearAdvice, clearStates, forgetShots, hasOtherShots, hasShots, missingShots,
-  sayGone, startShots, VIEWS,
+  advise, bothShots, clearAdvice, clearStates, forgetShots, hasOtherShots, hasShots, lostShots,
+  missingShots, noteShots, sayGone, startShots, VIEWS,
 } from "./shots.js";
 import { say, warn } from "./status.js";
 import { typedIsSent } from "./unsent.js";
@@ -73,6 +73,7 @@ export function startPhotos({ refresh, update }) {
     typed: hasShots,
     unsent: () => hasOtherShots(arrived)
       && gettext("Your photos are not sent yet, and would have to be chosen again."),
+    lost: lostShots,
     // What is open over the page would hide that the sitting is closed.
     closed: closeCamera,
     forget() {
@@ -116,6 +117,7 @@ async function send(form, refresh) {
     if (!current()) return;
     key = "";
     arrived = photos;
+    noteShots([]);
     await follow(form, job.id, refresh, photos, current);
   } catch (refusal) {
     // Everything was erased meanwhile: nothing is left to be said.
@@ -140,7 +142,10 @@ async function follow(form, id, refresh, photos = {}, current = jobs.begin()) {
   );
   if (!current() || !job) return;
   if (job.status === "done") sent = photos;
-  else arrived = {};
+  else {
+    arrived = {};
+    noteShots();
+  }
   await refresh();
   if (job.status === "done") {
     clearMarks(form);

@@ -14,6 +14,8 @@ export const VIEWS = ["front", "side"];
 // The ways of choosing a file: one that there is, and the phone's own camera app.
 const WAYS = (view) => [view, `${view}-app`];
 const LATER = gettext("It is checked when you send both photos.");
+// What is noted in this browser of a photo that is here: that there was one, and nothing of it.
+const READY = "ready";
 const GONE = gettext("Photos are not kept when the page is loaded anew: choose or take this one again.");
 
 const choosing = Object.fromEntries(VIEWS.map((view) => [view, turns()]));
@@ -30,7 +32,37 @@ export function startShots(ofForm, told) {
     for (const way of WAYS(view)) {
       byId(way).addEventListener("change", () => chosen(view, byId(way)));
     }
+    form.append(el("input", { type: "hidden", id: noteOf(view) }));
   }
+}
+
+const noteOf = (view) => `${view}-${READY}`;
+
+/** Note, like all that is typed and not sent, which photos are here. */
+export function noteShots(views = VIEWS.filter((view) => hasShot(view))) {
+  for (const view of VIEWS) {
+    const note = byId(noteOf(view));
+    note.value = views.includes(view) ? READY : "";
+    note.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+}
+
+/** Say, once, of photos that were here before the page was closed that they are gone; in words, or nothing. */
+export function lostShots() {
+  const lost = VIEWS.filter((view) => byId(noteOf(view)).value && !hasShot(view));
+  if (!lost.length) return "";
+  for (const view of lost) tell(view, GONE);
+  noteShots();
+  return gettext("Your photos were not sent yet, and are no longer here: photos are not kept.");
+}
+
+/** What was said, and what is left to do once both photos are here. */
+export const withNext = (told) => (VIEWS.every((view) => hasShot(view))
+  ? `${told} ${gettext("Now press “Send both photos”.")}` : told);
+
+/** Go to the button that is pressed once both are here. */
+export function leadToSending() {
+  if (VIEWS.every((view) => hasShot(view))) byId("send-photos").focus();
 }
 
 /** Which photos are missing, once those that are chosen have been made smaller. */
@@ -90,6 +122,7 @@ function chosen(view, input) {
 function drop(view) {
   fresh(view);
   delete shots[view];
+  noteShots();
   changed();
   tell(view, "");
 }
@@ -131,6 +164,7 @@ function fresh(view) {
 
 function keep(view, photo) {
   shots[view] = photo;
+  noteShots();
   clearMarks(byId(view).closest("fieldset"));
   changed();
 }
@@ -146,7 +180,7 @@ function showResult(view, result) {
   else if (result.refused) warn(SEE_BESIDE[view]);
   else {
     tell(view, `✓ ${USABLE[view]}`);
-    say(USABLE[view]);
+    say(withNext(USABLE[view]));
   }
 }
 

@@ -38,6 +38,7 @@ function showClosed(refusal, again = false) {
   asking.begin();
   showing.begin();
   if (refusal) {
+    if (refusal.code === "link-spent") byId("closed-title").textContent = gettext("Go on where you began");
     byId("closed-why").textContent = glued(refusal.title);
     byId("closed-advice").textContent = glued(refusal.detail);
   }
@@ -176,6 +177,8 @@ async function begin() {
   try {
     kinds = await fetched("GET", "/measurements");
     await open();
+    const lost = parts.map((part) => part.lost?.()).filter(Boolean);
+    if (lost.length) warn(lost.join(" "));
   } catch (refusal) {
     if (!(refusal instanceof Refusal)) throw refusal;
     if (byId("closed").hidden) showClosed(refusal, true);
