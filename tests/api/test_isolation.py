@@ -61,7 +61,7 @@ SENDS_NOTHING = {
     "card-workrooms_pdf", "card-workrooms_json", "card-workrooms_draft",
     "workroom-log_out", "workroom-see_workroom", "workroom-see_blocks", "workroom-see_block",
     "workroom-delete_block", "workroom-renew_link", "workroom-end_link", "workroom-see_sittings",
-    "workroom-see_sitting", "workroom-erase", "workroom-end_key",
+    "workroom-see_sitting", "workroom-decide_size", "workroom-erase", "workroom-end_key",
 }  # fmt: skip
 # For anybody; what is not public of them is tried with the victim's own words below.
 FOR_ANYBODY = {

@@ -154,6 +154,66 @@ class TestBlocks:
         decided = customer.post(f"{BASE}/sitting/decision", json={}).json()
         assert decided["block"].startswith("Own: ")
 
+    def test_a_size_is_known_to_rest_on_the_block_as_it_was_and_is_decided_anew(
+        self, service: Service
+    ) -> None:
+        workroom = service.workroom()
+
+        def put(toml: str) -> None:
+            kept = workroom.put(
+                f"{ROOM}/blocks/own block",
+                content=toml,
+                headers={"Content-Type": "application/toml"},
+            )
+            assert kept.status_code == 200
+
+        put(BLOCK)
+        one, other = (service.customer(workroom, block="own block") for _ in range(2))
+        for customer in (one, other):
+            read_all(customer)
+            asked = customer.post(f"{BASE}/sitting/decision", json={"garment": "camisole"})
+            assert asked.status_code == 200, asked.text
+        ids = {client: client.get(f"{BASE}/sitting").json()["id"] for client in (one, other)}
+
+        def changed() -> set[str]:
+            lines = workroom.get(f"{ROOM}/sittings").json()
+            for line in lines:
+                told = workroom.get(f"{ROOM}/sittings/{line['id']}").json()
+                assert told["block_changed"] == line["block_changed"]
+            return {line["id"] for line in lines if line["block_changed"]}
+
+        assert changed() == set()
+        # A comment says nothing that a size rests on.
+        put(f"# Mine.\n{BLOCK}")
+        assert changed() == set()
+        put(BLOCK.replace("high_bust = 88", "high_bust = 87.5"))
+        assert changed() == set(ids.values())
+        assert one.get(f"{BASE}/sitting").json()["block_changed"]
+        decided = workroom.post(f"{ROOM}/sittings/{ids[one]}/decision")
+        assert (decided.status_code, decided.json()["garment"]) == (200, "camisole")
+        assert "87.5 cm" in decided.json()["size"]["reason"]
+        assert changed() == {ids[other]}
+        assert one.get(f"{BASE}/sitting/decision").json() == decided.json()
+        assert not one.get(f"{BASE}/sitting").json()["block_changed"]
+        # Without the block nothing can be decided anew.
+        workroom.delete(f"{ROOM}/blocks/own block")
+        assert changed() == set()
+        refused = workroom.post(f"{ROOM}/sittings/{ids[other]}/decision")
+        assert (refused.status_code, refused.json()["code"]) == (404, "no-such-block")
+
+    def test_a_size_that_its_customer_did_not_decide_is_decided_from_the_workroom(
+        self, service: Service
+    ) -> None:
+        workroom = service.workroom()
+        customer = service.customer(workroom, language="de", garment="camisole")
+        path = f"{ROOM}/sittings/{customer.get(f'{BASE}/sitting').json()['id']}/decision"
+        assert workroom.post(path).json()["code"] == "not-confirmed"
+        read_all(customer)
+        decided = workroom.post(path).json()
+        assert decided["garment"] == "camisole"
+        # Said as its customer reads it.
+        assert "Oberbrustumfang" in decided["size"]["reason"]
+
     def test_the_demo_block_is_there_to_be_copied(self, service: Service) -> None:
         file = service.client().get(f"{BASE}/demo-block.toml")
         assert file.text == BLOCK

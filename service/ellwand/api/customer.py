@@ -34,6 +34,7 @@ from ellwand.api.models import (
 )
 from ellwand.api.problems import documented
 from ellwand.api.size_models import SizeView
+from ellwand.api.sizing import BlocksNow, garment_decided, sized_now
 from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.api.told import record_told
 from ellwand.errors import EllwandError, ServiceProblem
@@ -46,7 +47,6 @@ from ellwand.sitting import (
     keep,
     read,
     rejudged,
-    sized,
     with_taking,
     with_unit,
 )
@@ -221,7 +221,7 @@ def decide_size(sent: DecisionRequest, customer: AsCustomerOnce) -> Response:
     """Decide the size from confirmed measurements and the workroom's block."""
 
     def act(change: Change) -> RootModel[Decision]:
-        change.record = _sized(customer.desk, change, change.record, sent.garment)
+        change.record = sized_now(customer.desk, change, change.record, sent.garment)
         return RootModel[Decision](decision_from_json(change.record.decision))
 
     return respond(customer.changes("decision", sent, act, 200))
@@ -241,27 +241,15 @@ def see_decision(customer: AsCustomer) -> Decision:
     return decision_from_json(decision)
 
 
-def _sized(desk: Desk, change: Change, record: Sitting, garment: str | None) -> Sitting:
-    """A record with its size decided on the workroom's block, as it is now."""
-    owner = workrooms.workroom(desk.store, change.session, change.held.workroom_id)
-    return sized(
-        record,
-        workrooms.block_named(desk.store, change.session, owner, change.terms.block),
-        garment or change.terms.garment,
-        today=desk.today(),
-        fresh_weeks=desk.settings.fresh_weeks,
-    )
-
-
 def _say_anew(desk: Desk, change: Change) -> None:
     """Say again what is kept in words, as the sitting's customer is spoken to by now."""
     with sittings.addressing(change):
         change.record = rejudged(change.record)
         if change.record.decision is not None:
-            garment = decision_from_json(change.record.decision).garment
+            garment = garment_decided(change.record)
             # Where it can't be decided any more, what was decided stays as it was said.
             with suppress(EllwandError):
-                change.record = _sized(desk, change, change.record, garment)
+                change.record = sized_now(desk, change, change.record, garment)
 
 
 def needed(record: Sitting, terms: Terms) -> list[str]:
@@ -274,6 +262,8 @@ def _overview(held: Held, desk: Desk) -> Overview:
     with desk.store.reading() as session:
         photos = jobs.latest(session, held.seal, "estimate")
         correction = jobs.latest(session, held.seal, "correct")
+        owner = workrooms.workroom(desk.store, session, held.workroom_id)
+        changed = BlocksNow(desk.store, session, owner).changed_since(held)
     estimates = held.record.estimates()
     with showing_first(held.record.unit):
         return Overview(
@@ -302,5 +292,6 @@ def _overview(held: Held, desk: Desk) -> Overview:
             },
             repeats=Scatter.of(held.record),
             size=SizeView.of(held.record),
+            block_changed=changed,
             record=record_told(held.record),
         )

@@ -264,6 +264,9 @@ class Overview(Model):
     """How far her repeats scatter; null while nothing was repeated."""
     size: SizeView | None
     """The size decision to be read; null while there is none."""
+    block_changed: bool
+    """Whether it rests on the workroom's block as it was before a change; decided again, it is of
+    the block as it is now."""
     record: Sitting
     """Everything there is."""
 

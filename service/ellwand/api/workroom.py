@@ -3,12 +3,14 @@
 from typing import Annotated
 
 from fastapi import APIRouter, Body, Path, Request, Response
+from pydantic import RootModel
 from sqlalchemy.orm import Session
 
 from ellwand.api.callers import (
     WORKROOM_COOKIE,
     AsWorkroom,
     AsWorkroomOnce,
+    Customer,
     SittingId,
     WorkroomCaller,
     an_id,
@@ -23,6 +25,7 @@ from ellwand.api.examples import block_file, headers
 from ellwand.api.models import queries_of
 from ellwand.api.problems import documented
 from ellwand.api.size_models import SizeView
+from ellwand.api.sizing import BlocksNow, garment_decided, sized_now
 from ellwand.api.told import record_told
 from ellwand.api.workroom_models import (
     BlockChecked,
@@ -40,10 +43,10 @@ from ellwand.api.workroom_models import (
 from ellwand.block_screen import block_lines
 from ellwand.errors import BlockProblem, ServiceProblem
 from ellwand.sitting import confirmed, without_outline, without_weight
-from ellwand.sizing import Block, block_from_toml, demo_block
+from ellwand.sizing import Block, Decision, block_from_toml, decision_from_json, demo_block
 from ellwand.store import erasing, sittings, workrooms
 from ellwand.store.inviting import Invited, Inviter
-from ellwand.store.sittings import Held
+from ellwand.store.sittings import Change, Held
 
 router = APIRouter(prefix="/workroom", tags=["workroom"])
 
@@ -215,7 +218,8 @@ def see_sittings(caller: AsWorkroom) -> list[SittingLine]:
     """The workroom's sittings, the newest first."""
     with caller.desk.store.reading() as session:
         found = sittings.sittings_of(caller.desk.store, session, caller.workroom.id)
-    return [SittingLine.model_validate(_line(held)) for held in found]
+        blocks = BlocksNow(caller.desk.store, session, caller.workroom)
+        return [SittingLine.model_validate(_line(held, blocks)) for held in found]
 
 
 @router.get("/sittings/{sitting_id}", summary="See a sitting", responses=documented(404))
@@ -223,9 +227,30 @@ def see_sitting(sitting_id: SittingId, caller: AsWorkroom) -> SittingOfWorkroom:
     """A sitting with everything in it but her weight and the points of her outline."""
     held = caller.held(sitting_id)
     record = without_outline(without_weight(held.record))
+    with caller.desk.store.reading() as session:
+        line = _line(held, BlocksNow(caller.desk.store, session, caller.workroom))
     return SittingOfWorkroom.model_validate(
-        {**_line(held), "size": SizeView.of(record), "record": record_told(record)}
+        {**line, "size": SizeView.of(record), "record": record_told(record)}
     )
+
+
+@router.post(
+    "/sittings/{sitting_id}/decision",
+    summary="Decide a sitting's size",
+    response_model=Decision,
+    responses=documented(404, 409, 422),
+)
+def decide_size(sitting_id: SittingId, caller: AsWorkroomOnce) -> Response:
+    """Decide the size on the block as it is now, as its customer can, and in her words."""
+    caller.check_owns(sitting_id)
+
+    def act(change: Change) -> RootModel[Decision]:
+        garment = garment_decided(change.record)
+        change.record = sized_now(caller.desk, change, change.record, garment)
+        return RootModel[Decision](decision_from_json(change.record.decision))
+
+    hers = Customer(caller.desk, sitting_id, caller.key)
+    return respond(hers.changes("workroom decision", None, act, 200))
 
 
 @router.delete(
@@ -280,7 +305,7 @@ def _invitation(made: Invited) -> Invitation:
     return Invitation(id=made.id, link=made.link, link_ends_at=made.ends_at)
 
 
-def _line(held: Held) -> dict[str, object]:
+def _line(held: Held, blocks: BlocksNow) -> dict[str, object]:
     settled = confirmed(held.record)
     return {
         "id": held.id,
@@ -293,6 +318,7 @@ def _line(held: Held) -> dict[str, object]:
         "needed": needed(held.record, held.terms),
         "queries": len(queries_of(held)),
         "decided": held.record.decision is not None,
+        "block_changed": blocks.changed_since(held),
         "created_at": held.created_at,
         "erase_at": held.erase_at,
     }

@@ -100,6 +100,8 @@ class SittingLine(Model):
     """How many queries are open."""
     decided: bool
     """Whether the size is decided."""
+    block_changed: bool
+    """Whether it rests on the block as it was before a change."""
     created_at: float
     """When she was invited, seconds since 1970."""
     erase_at: float

@@ -34,7 +34,7 @@ from ellwand.sitting.correcting import (
     to_correct,
 )
 from ellwand.sitting.correction_entry import CorrectionEntry, MoveEntry, standing
-from ellwand.sitting.deciding import sized
+from ellwand.sitting.deciding import decided_on_other, sized
 from ellwand.sitting.estimating import check_photo, estimate_photos, estimated, read_photo_files
 from ellwand.sitting.file import Editing, dump, editing, load, load_or_new, parse, save
 from ellwand.sitting.findings import entry_of, findings_of, without_outline
@@ -119,6 +119,7 @@ __all__ = [
     "confirmed",
     "corrected",
     "corrected_findings",
+    "decided_on_other",
     "dump",
     "editing",
     "entry_of",

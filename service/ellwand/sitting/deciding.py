@@ -11,6 +11,9 @@ from ellwand.sitting.taking import worn_warnings
 from ellwand.sitting.tightening import estimates_given_tape
 from ellwand.sizing import REQUIRED, Block, decide
 
+# Beside the decision and no part of it: the card says nothing of it.
+_FINGERPRINT = "block_fingerprint"
+
 
 def sized(
     record: Sitting,
@@ -48,4 +51,19 @@ def sized(
     stale = () if today is None else stale_words(record, codes, today, fresh_weeks)
     warnings = (*worn_warnings(record, codes), *stale, *decision.warnings)
     decision = replace(decision, warnings=warnings)
-    return record.model_copy(update={"decision": decision.to_json()})
+    kept = {**decision.to_json(), _FINGERPRINT: block.fingerprint}
+    return record.model_copy(update={"decision": kept})
+
+
+def decided_on_other(record: Sitting, block: Block) -> bool:
+    """Whether a size was decided when the block's file said something else than it does now.
+
+    Args:
+        record: the sitting.
+        block: the block of that decision, as it is now.
+
+    Returns:
+        False, too, without a decision, and for one from before this was noted.
+    """
+    kept = None if record.decision is None else record.decision.get(_FINGERPRINT)
+    return kept is not None and kept != block.fingerprint

@@ -1,7 +1,7 @@
 """The workroom's base pattern: what sizes there are and which body each is drafted for."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from ellwand.sizing.cups import CUP_LETTERS
@@ -160,6 +160,8 @@ class Block:
         sizes: ascending.
         length_classes: petite, regular, tall.
         garments: by name, in the file's order.
+        fingerprint: of all that its file says, by which a decision knows whether it has changed
+            since; empty for a block of no file.
     """
 
     name: str
@@ -170,6 +172,8 @@ class Block:
     sizes: tuple[Size, ...]
     length_classes: tuple[LengthClass, ...]
     garments: Mapping[str, Garment]
+    # The file's, and no part of the pattern.
+    fingerprint: str = field(default="", compare=False)
 
     def nearest_cup(self, steps: int) -> str:
         """The drafted cup that is nearest to a customer's.

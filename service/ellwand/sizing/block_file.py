@@ -1,9 +1,11 @@
 """Loading a block file: TOML that the seamstress edits, checked line by line."""
 
+import hashlib
+import json
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 from types import MappingProxyType
@@ -91,8 +93,9 @@ def block_from_toml(content: bytes, called: str = _THE_FILE) -> Block:
             "Check that it is the file you meant.",
             file=called,
         )
+    data = _toml(content, called)
     try:
-        return _block(Table(_toml(content, called)).in_its_unit())
+        block = _block(Table(data).in_its_unit())
     except LineProblem as line:
         number = line_of(content.decode("utf-8-sig"), line.path)
         raise BlockProblem(
@@ -104,6 +107,12 @@ def block_from_toml(content: bytes, called: str = _THE_FILE) -> Block:
             line=line,
             number=number,
         ) from line
+    return replace(block, fingerprint=_fingerprint(data))
+
+
+def _fingerprint(data: Mapping[str, object]) -> str:
+    """The SHA-256 of what a file says; comments, spaces and the order of lines say nothing."""
+    return hashlib.sha256(json.dumps(data, sort_keys=True).encode()).hexdigest()
 
 
 def _toml(content: bytes, called: str) -> Mapping[str, object]:
