@@ -1,13 +1,15 @@
 """A block file: what is read from it, and that every complaint names the line's key."""
 
-from collections.abc import Callable
+import tomllib
+from collections.abc import Callable, Iterator
 from importlib import resources
 from pathlib import Path
 
 import pytest
 
 from ellwand.errors import BlockProblem
-from ellwand.sizing import block_from_toml, demo_block, load_block
+from ellwand.sizing import block_from_toml, demo_block, demo_block_toml, load_block
+from ellwand.sizing.toml_table import LINE_NAMES
 
 DEMO = resources.files("ellwand.sizing").joinpath("demo_block.toml").read_text(encoding="utf-8")
 
@@ -259,6 +261,71 @@ def test_a_wrong_line_is_named_by_its_key(key: str, content: str) -> None:
     assert caught.value.sentence.startswith(f"The block file cannot be used: {key}: ")
     assert caught.value.code == "block-line"
     assert caught.value.exit_code == 4
+
+
+@pytest.mark.parametrize(
+    ("key", "meant", "content"),
+    [
+        ("size b, wast", "waist", replaced("waist = 28.5", "wast = 28.5")),
+        ("size b, ful_hip", "full_hip", replaced("full_hip = 38", "ful_hip = 38")),
+        ("cup_steps", "cup_step", replaced("cup_step = 1", "cup_steps = 1")),
+        (
+            "garment.top.seam_alowance",
+            "seam_allowance",
+            replaced("seam_allowance", "seam_alowance"),
+        ),
+        (
+            "length_class.tall.stature_form",
+            "stature_from",
+            replaced("stature_from = 68", "stature_form = 68"),
+        ),
+    ],
+)
+def test_a_misspelt_line_is_named_itself_with_what_was_meant(
+    key: str, meant: str, content: str
+) -> None:
+    with pytest.raises(BlockProblem) as caught:
+        block_from_toml(content.encode())
+    told = f"{key}: no such line is known here; perhaps {meant} is meant."
+    assert caught.value.sentence == f"The block file cannot be used: {told}"
+    wrong = key.rpartition(" ")[2].rpartition(".")[2]
+    assert content.splitlines()[(caught.value.at_line or 0) - 1].startswith(wrong)
+
+
+def test_a_line_that_is_known_is_never_taken_for_one_that_is_missing() -> None:
+    # One of the hem is there, and much like that of the seams.
+    with pytest.raises(BlockProblem) as caught:
+        block_from_toml(replaced("seam_allowance = 0.625\n", "").encode())
+    assert "garment.top.seam_allowance: this line is missing" in caught.value.sentence
+
+
+def test_all_names_of_lines_are_known() -> None:
+    def names(table: object) -> Iterator[str]:
+        if isinstance(table, list):
+            for one in table:
+                yield from names(one)
+        if isinstance(table, dict):
+            for name, inner in table.items():
+                yield name
+                yield from names(inner)
+
+    for demo in (demo_block_toml(), demo_block_toml("fuller")):
+        file = tomllib.loads(demo.decode())
+        assert set(names(file)) - LINE_NAMES == set(file["garment"])
+
+
+def test_mistakes_in_several_sizes_are_told_at_once() -> None:
+    wrong = replaced("waist = 28.5", "waist = 2850").replace("full_hip = 40", "ful_hip = 40")
+    lines = wrong.splitlines()
+    with pytest.raises(BlockProblem) as caught:
+        block_from_toml(wrong.encode())
+    first, second = lines.index("waist = 2850") + 1, lines.index("ful_hip = 40") + 1
+    assert caught.value.at_line == first
+    assert "size b, waist: is longer than 3 m" in caught.value.sentence
+    assert caught.value.advice == (
+        f"Correct the block file at line {first} and at line {second} (size c, ful_hip: no such "
+        "line is known here; perhaps full_hip is meant), and try again."
+    )
 
 
 def test_a_file_is_named_without_its_folder(tmp_path: Path) -> None:

@@ -12,12 +12,13 @@ from types import MappingProxyType
 
 from ellwand.errors import BlockProblem
 from ellwand.language import Noun, gettext, gettext_noop
+from ellwand.listing import listed
 from ellwand.measurements import KINDS
 from ellwand.sizing.block import LENGTH_NAMES, Block, LengthClass, LengthName, Size
 from ellwand.sizing.cups import CUP_LETTERS, cup_letter, cup_steps
 from ellwand.sizing.garment_table import garments_of
 from ellwand.sizing.toml_lines import line_of, slip_in
-from ellwand.sizing.toml_table import Key, LineProblem, Table
+from ellwand.sizing.toml_table import Key, LineProblem, Table, each
 
 # A block of 30 sizes and 10 garments has under 20 kB; far more is not a block file (judged).
 LARGEST_FILE_BYTES = 256_000
@@ -97,15 +98,19 @@ def block_from_toml(content: bytes, called: str = _THE_FILE) -> Block:
     try:
         block = _block(Table(data).in_its_unit())
     except LineProblem as line:
-        number = line_of(content.decode("utf-8-sig"), line.path)
+        text = content.decode("utf-8-sig")
+        number = line_of(text, line.path)
         raise BlockProblem(
             "block-line",
             "{file} cannot be used: {line}.",
-            "Correct the block file at line {number} and try again.",
+            "Correct the block file at line {number} and at {others}, and try again."
+            if line.others
+            else "Correct the block file at line {number} and try again.",
             at_line=number,
             file=called,
             line=line,
             number=number,
+            others=_Others(tuple((line_of(text, one.path), one) for one in line.others)),
         ) from line
     return replace(block, fingerprint=_fingerprint(data))
 
@@ -135,6 +140,21 @@ def _toml(content: bytes, called: str) -> Mapping[str, object]:
             place=place,
             rule=_Rule(place.slip or _RULES),
         ) from cause
+
+
+@dataclass(frozen=True)
+class _Others:
+    """Further mistakes with their lines, said in the language of who reads it."""
+
+    found: tuple[tuple[int, LineProblem], ...]
+
+    def __str__(self) -> str:
+        return listed(
+            [
+                gettext("line {number} ({line})", number=number, line=one)
+                for number, one in self.found
+            ]
+        )
 
 
 @dataclass(frozen=True)
@@ -199,7 +219,7 @@ def _block(top: Table) -> Block:
     if not CUP_STEP_LIMITS_MM[0] <= step <= CUP_STEP_LIMITS_MM[1]:
         raise LineProblem(top.key("cup_step"), "must be about one inch (is the unit right?)")
     tables = top.tables("sizes")
-    sizes = tuple(_size(table) for table in tables)
+    sizes = each(_size, tables)
     _check_sizes(tables, sizes, cup, step)
     drafted = _drafted_cups(top, cup)
     fewer = CUP_LETTERS.index(drafted[0]) - CUP_LETTERS.index(cup)
@@ -280,7 +300,7 @@ def _check_sizes(tables: list[Table], sizes: tuple[Size, ...], cup: str, step_mm
         if drafted != cup:
             raise LineProblem(
                 table.key("full_bust"),
-                "full bust minus high bust makes a {made} cup, but the block is drafted for {cup}",
+                "full bust minus high bust makes cup {made}, but the block is drafted for {cup}",
                 made=drafted,
                 cup=cup,
             )

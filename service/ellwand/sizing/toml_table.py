@@ -2,16 +2,33 @@
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from fractions import Fraction
-from typing import get_args
+from typing import TypeVar, get_args
 
 from ellwand.language import gettext
 from ellwand.quantity import Unit, converted
 
 # No girth, length, ease or allowance of a block is longer; more is a wrong unit (judged).
 LONGEST_MM = 3000.0
+
+# Every name that is this much like a missing one is taken for it (judged).
+_ALIKE = 0.75
+# All names that a line can have, whatever its table, but for those that the workroom gives.
+LINE_NAMES = frozenset(
+    (
+        *("name", "note", "unit", "cup", "drafted_cups", "cup_step", "sizes", "garment"),
+        *("high_bust", "full_bust", "waist", "high_hip", "full_hip"),
+        *("shoulder_width", "back_waist_length", "length_class", "petite", "regular", "tall"),
+        *("stature_from", "stature_up_to", "back_waist_change", "hem_change", "sleeve_change"),
+        *("fabric", "hem", "ease", "under_layer", "seam", "side_seams", "seam_allowance"),
+        *("allowance_kept", "hem_allowance", "cuff", "cuff_girth", "stretch"),
+        *("woven", "drapey-woven", "knit", "least", "drafted"),
+    )
+)
+_T = TypeVar("_T")
 
 _OF_A_SIZE = re.compile(r"sizes\[(\d+)\](?:\.(.+))?")
 
@@ -31,6 +48,8 @@ class LineProblem(Exception):
         self._key = key
         self._what = what
         self._values = values
+        # Mistakes beside this one, so that all are put right in one round.
+        self.others: tuple[LineProblem, ...] = ()
 
     def __str__(self) -> str:
         """Both."""
@@ -244,9 +263,34 @@ class Table:
 
     def _entry(self, name: str) -> object:
         if name not in self._data:
+            unknown = [one for one in self._data if one not in LINE_NAMES]
+            for alike in get_close_matches(name, unknown, 1, _ALIKE):
+                raise LineProblem(
+                    self.key(alike),
+                    "no such line is known here; perhaps {name} is meant",
+                    name=name,
+                )
             raise LineProblem(self.key(name), "this line is missing")
         self._read.add(name)
         return self._data[name]
+
+
+def each(read: Callable[["Table"], _T], tables: Iterable["Table"]) -> tuple[_T, ...]:
+    """Read tables one after the other, and those behind one that is wrong as well.
+
+    Raises:
+        LineProblem: the first one, with those of the other tables.
+    """
+    made, wrong = [], []
+    for table in tables:
+        try:
+            made.append(read(table))
+        except LineProblem as problem:
+            wrong.append(problem)
+    if wrong:
+        wrong[0].others = tuple(wrong[1:])
+        raise wrong[0]
+    return tuple(made)
 
 
 def _is_finite(value: int | float) -> bool:
