@@ -6,7 +6,8 @@ import pytest
 
 from ellwand.listing import capital
 from ellwand.measurements import KINDS
-from ellwand.sizing import decide, demo_block, ease_chart
+from ellwand.shown import showing_first
+from ellwand.sizing import decide, demo_block, ease_chart, ease_strips
 
 from .test_size_decision import guessed, on_block, taped
 
@@ -58,3 +59,20 @@ def test_a_bound_is_a_bar_over_both_ends() -> None:
         if one.get("class") == "hers"
     ]
     assert ["H" in one for one in hers] == [False, True, True]
+
+
+def test_the_scale_is_in_the_unit_that_is_shown_first() -> None:
+    in_cm = ease_strips(OPEN)
+    with showing_first("in"):
+        in_inches = ease_strips(OPEN)
+        assert ">in of ease<" in ease_chart(OPEN)
+    assert (in_cm.unit, in_inches.unit) == ("cm of ease", "in of ease")
+    for strips, step in ((in_cm, 5), (in_inches, 2)):
+        marks = [int(mark.words.replace("\N{MINUS SIGN}", "-")) for mark in strips.steps]
+        assert set(marks) == set(range(marks[0], marks[-1] + 1, step))
+    # The same places for what is hers; only the scale below is another one.
+    assert [(row.start, row.end) for row in in_cm.rows] == [
+        (row.start, row.end) for row in in_inches.rows
+    ]
+    assert in_cm.rows[-1].beside.endswith(" cm")
+    assert in_inches.rows[-1].beside.endswith(" in")

@@ -34,9 +34,13 @@ def test_the_length_class_changes_what_the_garment_has(
     assert [(c.code, c.level, c.low_mm) for c in decision.changes] == [
         (code, level, pytest.approx(mm)) for code, level, mm in expected
     ]
+    told = [one.reason for one in decision.changes]
     for change in decision.changes:
         assert change.high_mm == change.low_mm
-        assert f"{decision.length_class.name} length against regular" in change.reason
+    # Why is the same for all of them, and told once.
+    why = f"{decision.length_class.name} length against regular"
+    assert [why in reason for reason in told] == [True, False, False][: len(told)]
+    assert all(reason.endswith(", too.") for reason in told[1:])
 
 
 def test_a_back_waist_length_is_held_against_that_of_the_length_class() -> None:
@@ -116,7 +120,7 @@ def test_the_nearest_drafted_cup_is_cut_and_only_the_rest_is_adjusted(
     (change,) = decision.changes
     assert change.code == ("full" if left_mm > 0 else "small") + "-bust-adjustment"
     assert change.low_mm == pytest.approx(abs(left_mm))
-    assert f"drafted for a {cut} cup" in change.reason
+    assert f"drafted for cup {cut}" in change.reason
 
 
 def test_the_ease_at_the_bust_is_that_of_the_cup_that_is_cut() -> None:

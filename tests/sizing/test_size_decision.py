@@ -1,6 +1,7 @@
 """Worked examples of invented customers, trade facts, and what must hold for every customer."""
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -403,3 +404,24 @@ def test_every_step_has_its_reason() -> None:
         assert step.answer
         assert step.reason.endswith(".")
         assert step.reason[0].isupper()
+
+
+@pytest.mark.parametrize(
+    ("inches", "cups", "drafted"),
+    [
+        # Just below the step to D, and above it; the block is drafted in A to C.
+        (3.45, ("C", "D"), False),
+        (3.55, ("D", "C"), False),
+        (2.45, ("B", "C"), True),
+    ],
+)
+def test_beyond_the_largest_drafted_cup_a_bust_adjustment_takes_the_place_of_a_larger_one(
+    inches: float, cups: tuple[str, str], drafted: bool
+) -> None:
+    block = replace(BLOCK, drafted_cups=("A", "B", "C"))
+    high_bust = on_block("4")["high_bust"].value_mm
+    cup = decide(on_block("4", full_bust=high_bust + inches * INCH_MM), {}, block).cup
+    assert (cup.name, cup.alternative) == cups
+    assert cup.decides is not None
+    assert ("the trial is cut for the larger cup" in cup.decides) == drafted
+    assert ("drafted up to C only" in cup.decides) != drafted

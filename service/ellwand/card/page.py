@@ -102,7 +102,6 @@ def _fixed_words() -> dict[str, str]:
         "measurement": gettext("Measurement"),
         "inches": sign_of("in"),
         "standing": gettext("Standing"),
-        "ease_unit": gettext("cm of ease"),
         "ease_signs": gettext(
             "Hatched: it strains · grey: least to drafted ease · line: as drafted · black: as it is"
         ),

@@ -81,18 +81,23 @@ def _class_changes(garment: Garment, length: LengthClass) -> list[Change]:
         "already.",
         length=length_words(length.name),
     )
-    return [_length_change(level, where, amount, why) for level, where, amount in rows if amount]
+    made = [row for row in rows if row[2]]
+    # The reason is the same for all, and told once.
+    return [_length_change(*row, why if row is made[0] else "") for row in made]
 
 
 def _length_change(level: ChangeLevel, where: str, amount_mm: float, why: str) -> Change:
-    """Lengthen, or shorten where the amount is below zero."""
+    """Lengthen, or shorten where the amount is below zero; for no reason of its own, too."""
     named = {"part": gettext(where), "amount": in_both_units(abs(amount_mm)), "why": why}
     if amount_mm > 0:
         code: ChangeCode = "lengthen"
-        reason = gettext("Lengthen {part} by {amount}: {why}", **named)
+        text = gettext_noop("Lengthen {part} by {amount}: {why}")
+        alone = gettext_noop("Lengthen {part} by {amount}, too.")
     else:
         code = "shorten"
-        reason = gettext("Shorten {part} by {amount}: {why}", **named)
+        text = gettext_noop("Shorten {part} by {amount}: {why}")
+        alone = gettext_noop("Shorten {part} by {amount}, too.")
+    reason = gettext(text if why else alone, **named)
     return Change(code, level, abs(amount_mm), abs(amount_mm), 1, reason)
 
 
@@ -143,15 +148,14 @@ def _bust_change(
         code: ChangeCode = "full-bust-adjustment"
         reason = gettext(
             "Add {amount} across the front, {half} to each half of the pattern: size {size} is "
-            "drafted for a {cup} cup and a full bust of {full_bust}. It makes the front longer, "
-            "too.",
+            "drafted for cup {cup} and a full bust of {full_bust}. It makes the front longer, too.",
             **named,
         )
     elif amount <= -LEAST_CHANGE_MM and steps < drafted:
         code = "small-bust-adjustment"
         reason = gettext(
             "Take {amount} out across the front, {half} of each half of the pattern: size {size} "
-            "is drafted for a {cup} cup and a full bust of {full_bust}.",
+            "is drafted for cup {cup} and a full bust of {full_bust}.",
             **named,
         )
     else:

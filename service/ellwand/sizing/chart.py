@@ -44,7 +44,7 @@ def ease_chart(decision: Decision) -> str:
             for step in strips.steps
         ),
         f'<path {_AXIS} d="M{_LEFT} {foot}H{_RIGHT}"/>'
-        f'<text {_SMALL} x="{_RIGHT + 8}" y="{foot + 18}">{escape(gettext("cm of ease"))}</text>'
+        f'<text {_SMALL} x="{_RIGHT + 8}" y="{foot + 18}">{escape(strips.unit)}</text>'
         f'<text {_SMALL} x="{_LEFT}" y="{foot + 42}">{escape(_legend())}</text></svg>\n',
     ]
     return "".join(parts)

@@ -248,7 +248,7 @@ def _cup_choice(difference_mm: float, u_mm: float, block: Block) -> Choice:
         name=letter,
         alternative=near,
         reason=cup_reason(difference_mm, letter, block.cup_step_mm),
-        decides=what_decides_cup(near) if near else None,
+        decides=what_decides_cup(letter, near, block) if near else None,
     )
 
 

@@ -9,6 +9,7 @@ from ellwand.language import gettext
 from ellwand.listing import listed
 from ellwand.shown import in_both_units
 from ellwand.sizing.block import Block, LengthClass, Size
+from ellwand.sizing.cups import CUP_LETTERS
 from ellwand.sizing.ease import nearest_number
 from ellwand.sizing.naming import length_words
 from ellwand.sizing.wording import span_words
@@ -108,14 +109,28 @@ def cup_reason(difference_mm: float, cup: str, step_mm: float) -> str:
     )
 
 
-def what_decides_cup(other: str) -> str:
-    """What decides between two cups."""
+def what_decides_cup(cup: str, other: str, block: Block) -> str:
+    """What decides between two cups, and what is done where the larger one is not drafted."""
+    largest = block.drafted_cups[-1]
+    if {cup, other} - set(_up_to(largest)):
+        return gettext(
+            "It lies near the step to {other}: it is best to measure high and full bust again, one "
+            "right after the other. This block is drafted up to {largest} only: the trial is cut "
+            "in {largest}, and what the bust lacks on it is added by a full bust adjustment.",
+            other=other,
+            largest=largest,
+        )
     return gettext(
         "It lies near the step to {other}: it is best to measure high and full bust again, one "
         "right after the other; if it stays there, the trial is cut for the larger cup, because "
         "width can be taken in but not added.",
         other=other,
     )
+
+
+def _up_to(cup: str) -> tuple[str, ...]:
+    """The cups from the smallest to this one."""
+    return CUP_LETTERS[: CUP_LETTERS.index(cup) + 1]
 
 
 def cut_words(cut: Block) -> str:

@@ -3,14 +3,16 @@
 import math
 from dataclasses import dataclass
 
-from ellwand.language import decimal, gettext
+from ellwand.language import gettext
 from ellwand.listing import capital
 from ellwand.measurements import KINDS
-from ellwand.shown import in_both_units
+from ellwand.shown import FirstUnit, in_both_units, in_unit, shown_first, sign_of
 from ellwand.sizing.decision import Decision, LevelEase
 
-# Room at both ends of the scale, and one of its steps.
-_ROOM_MM, _STEP_MM = 15.0, 50.0
+# Room at both ends of the scale.
+_ROOM_MM = 15.0
+# A step of the scale by the unit that is shown first: in that unit, and in millimetres.
+_STEP: dict[FirstUnit, tuple[int, float]] = {"cm": (5, 50.0), "in": (2, 50.8)}
 _PLACES = 4
 
 
@@ -43,7 +45,7 @@ class ScaleStep:
 
     Args:
         at: its place.
-        words: centimetres of ease.
+        words: ease in the unit that is shown first.
     """
 
     at: float
@@ -58,12 +60,14 @@ class Strips:
         heading: what it is.
         rows: from the top.
         steps: of the scale.
+        unit: what the steps count.
         alt: all of it in a sentence.
     """
 
     heading: str
     rows: tuple[Strip, ...]
     steps: tuple[ScaleStep, ...]
+    unit: str
     alt: str
 
 
@@ -95,15 +99,14 @@ def ease_strips(decision: Decision) -> Strips:
         )
         for row in decision.ease
     )
-    steps = range(math.ceil(low / _STEP_MM), math.floor(high / _STEP_MM) + 1)
+    size, step_mm = _STEP[shown_first()]
+    steps = range(math.ceil(low / step_mm), math.floor(high / step_mm) + 1)
     told = "; ".join(f"{gettext(KINDS[row.level].name)} {_ease(row)}" for row in decision.ease)
     return Strips(
         heading=gettext("Ease, garment less body, before any change"),
         rows=rows,
-        steps=tuple(
-            ScaleStep(at(step * _STEP_MM), _minus(decimal(f"{step * _STEP_MM / 10:g}")))
-            for step in steps
-        ),
+        steps=tuple(ScaleStep(at(step * step_mm), _minus(str(step * size))) for step in steps),
+        unit=gettext("{unit} of ease", unit=sign_of(shown_first())),
         alt=gettext(
             "Ease of size {size} at each level: {told}.", size=decision.size.name, told=told
         ),
@@ -118,13 +121,15 @@ def _ease(row: LevelEase) -> str:
 
 
 def _beside_scale(row: LevelEase) -> str:
-    """The same where there is little room, beside a scale in centimetres."""
+    """The same where there is little room, beside a scale in one unit."""
     if row.ease_at_low_mm == row.ease_at_high_mm:
         return _ease(row)
+    unit = shown_first()
     low, high = (
-        _minus(decimal(f"{mm / 10:.1f}")) for mm in (row.ease_at_high_mm, row.ease_at_low_mm)
+        _minus(in_unit(mm, unit).rpartition(" ")[0])
+        for mm in (row.ease_at_high_mm, row.ease_at_low_mm)
     )
-    return gettext("{low} to {high} cm", low=low, high=high)
+    return gettext("{low} to {high} {unit}", low=low, high=high, unit=sign_of(unit))
 
 
 def _minus(words: str) -> str:
