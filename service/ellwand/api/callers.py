@@ -222,6 +222,14 @@ def _customer(
     secret = request.cookies.get(cookie_name(SITTING_COOKIE, desk.settings))
     with desk.store.reading() as session:
         sitting_id = sittings.sitting_of_cookie(desk.store, session, secret) if secret else None
+    if sitting_id is None and secret:
+        raise ServiceProblem(
+            "no-sitting-open",
+            "Your sitting is not open in this browser any more.",
+            "It was erased, its time is over, or its link was ended or opened anew elsewhere. Ask "
+            "your seamstress for a new link if you want to go on.",
+            401,
+        )
     if sitting_id is None:
         raise ServiceProblem(
             "no-sitting-open",
