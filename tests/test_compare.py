@@ -83,7 +83,7 @@ def parts(lines: list[str]) -> list[list[str]]:
 
 def test_what_has_changed_stands_first_and_what_has_not_in_one_line_at_the_end() -> None:
     summary, rows, unchanged, *only = parts(comparison_lines(sittings_compared(OLD, NEW)))
-    assert summary == ["1 measurement has changed for sure."]
+    assert summary == ["1 measurement has clearly changed."]
     assert rows == [
         "Waist: 3.0 cm (1 1/8 in) more than 9 weeks before; that is more than the doubt of the "
         "tape.",
@@ -104,7 +104,7 @@ def test_the_same_is_told_in_german() -> None:
     found = sittings_compared(OLD, NEW)
     with speaking("de"):
         told, document = parts(comparison_lines(found)), json.loads(comparison_json(found))
-    assert told[0] == ["1 Maß hat sich mit Sicherheit verändert."]
+    assert told[0] == ["1 Maß hat sich deutlich verändert."]
     assert told[1][:2] == [
         "Taillenumfang: 3,0 cm (1 1/8 Zoll) mehr als 9 Wochen zuvor; das ist mehr als die "
         "Unsicherheit des Maßbands.",
@@ -169,7 +169,7 @@ ALONE = "has a size decision; nothing to compare it with."
         (OLD, measured(), f"Only the earlier sitting {ALONE}"),
         (measured(), OLD, f"Only the later sitting {ALONE}"),
         (Sitting(), OLD, "The two sittings have no measurement in common."),
-        (OLD, OLD, "No measurement has changed for sure."),
+        (OLD, OLD, "No measurement has clearly changed."),
     ],
 )
 def test_what_there_is_nothing_to_say_of_is_said(old: Sitting, new: Sitting, line: str) -> None:

@@ -33,7 +33,7 @@ _UNCHANGED = {
     False: gettext_noop("No difference that the tape could show: {names}."),
     True: gettext_noop("No difference that the photos could show: {names}."),
 }
-# What has changed for sure stands first; what has not is told last, and together.
+# What has clearly changed stands first; what has not is told last, and together.
 _TOLD_APART: tuple[Verdict, ...] = ("changed", "perhaps", "not settled")
 NOTE = gettext_noop(
     "The percentage tells in how many of 100 cases two values would lie closer together if the "
@@ -92,16 +92,16 @@ def summary_words(found: SittingsCompared) -> str:
         return gettext("The two sittings have no measurement in common.")
     changed = sum(row.verdict == "changed" for row in found.differences)
     if not changed:
-        return gettext("No measurement has changed for sure.")
+        return gettext("No measurement has clearly changed.")
     return ngettext(
-        "{number} measurement has changed for sure.",
-        "{number} measurements have changed for sure.",
+        "{number} measurement has clearly changed.",
+        "{number} measurements have clearly changed.",
         changed,
     )
 
 
 def told_apart(found: SittingsCompared) -> list[Difference]:
-    """The measurements that have a line of their own, those that changed for sure first.
+    """The measurements that have a line of their own, those that clearly changed first.
 
     Args:
         found: two sittings beside each other.

@@ -95,7 +95,7 @@ def test_a_waist_that_grew_is_a_change_and_told_in_words(twice: Twice) -> None:
     )
     assert told["waist"]["numbers"] == "Before 80.0 cm, now 83.0 cm; over 99 % sure"
     assert told["full_hip"]["verdict"] == "within doubt"
-    assert twice.compared().json()["summary"] == "1 measurement has changed for sure."
+    assert twice.compared().json()["summary"] == "1 measurement has clearly changed."
     assert twice.compared().json()["unchanged"] == [
         "No difference that the tape could show: height, high bust, full bust and full hip."
     ]

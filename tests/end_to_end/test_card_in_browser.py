@@ -273,7 +273,7 @@ def test_what_has_changed_since_her_last_card_is_told(
     assert f"The file has the figures {grouped(digest_of_json(old_card))}." in told
     lines = [line for line in told.splitlines() if line]
     assert lines[1:5] == [
-        "1 measurement has changed for sure.",
+        "1 measurement has clearly changed.",
         "Waist: 3.0 cm more than earlier on the same day; that is more than the doubt of the tape",
         "Before 74.2 cm, now 77.1 cm; over 99 % sure",
         "No difference that the tape could show: height, high bust, full bust and full hip.",

@@ -3,7 +3,7 @@
 import { el, listed } from "./dom.js";
 import { gettext } from "./language.js";
 
-// What has changed for sure stands first; what shows no difference is told last, and together.
+// What has clearly changed stands first; what shows no difference is told last, and together.
 const ORDER = ["changed", "perhaps", "not settled"];
 
 /** A comparison as elements, what matters first. */
