@@ -18,6 +18,7 @@ from ellwand.store import sittings
 from ellwand.tape import DROPS_MM, HOW_TOS, Section, crooked, crooked_words
 from ellwand.tape.crooked import USUAL
 from tests.api.measured import findings
+from tests.api.test_photos import end_job
 from tests.card.test_drawing import view
 from tests.mime_walk import walk
 from tests.problem_details import check_problem
@@ -229,7 +230,11 @@ def test_a_browser_that_kept_its_cookie_finds_nothing_after_erasing(service: Ser
     cookies = dict(customer.cookies)
     customer.delete(f"{BASE}/sitting")
     late = service.client(cookies=cookies)
-    assert late.get(f"{BASE}/sitting").json()["code"] == "no-sitting-open"
+    told = late.get(f"{BASE}/sitting").json()
+    assert told["code"] == "no-sitting-open"
+    # It need not be herself who has erased it.
+    assert told["title"] == "Your sitting is not open in this browser any more."
+    assert told["detail"].startswith("It was erased, its time is over, or its link was ended")
 
 
 class TestTheSameRequestSentTwice:
@@ -469,6 +474,23 @@ class TestTheCardByMail:
         answer = customer.post(MAIL, json=SHOWN)
         assert answer.status_code == 202
         assert mailing.announced == [answer.json()["id"]]
+
+    def test_is_told_when_and_where_it_went_once_it_has(
+        self, mailing: Service, customer: TestClient
+    ) -> None:
+        def sent() -> object:
+            return customer.get(f"{BASE}/sitting").json()["card_sent"]
+
+        first = customer.post(MAIL, json=SHOWN).json()["id"]
+        assert sent() is None
+        at = mailing.clock.now
+        end_job(mailing, first, "done", None)
+        assert sent() == {"at": at, "address": SHOWN["address"]}
+        # Another one that fails leaves the first where it is.
+        mailing.clock.now += 60
+        second = customer.post(MAIL, json=SHOWN).json()["id"]
+        end_job(mailing, second, "failed", None)
+        assert sent() == {"at": at, "address": SHOWN["address"]}
 
     @pytest.mark.parametrize("sent", [{}, {"address": None}, {"address": ["cards@loft.example"]}])
     def test_goes_nowhere_without_an_address(

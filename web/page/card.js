@@ -1,7 +1,7 @@
 // The card: downloads, the mail to the workroom, and erasing everything.
 
 import { ask, ended, fetched } from "./api.js";
-import { agreed, byId, el, turns } from "./dom.js";
+import { agreed, byId, day, el, turns } from "./dom.js";
 import { onPress, onSubmit } from "./forms.js";
 import { gettext, ngettext } from "./language.js";
 import { say, warn } from "./status.js";
@@ -46,6 +46,14 @@ function show(overview) {
     state.push(gettext("{workroom} can see your measurements here already; the card is for paper and mail.",
       { workroom }));
   }
+  const { card_sent: sent } = overview;
+  if (sent) {
+    state.push(gettext("You sent it on {day} to {address}.",
+      { day: day(sent.at), address: sent.address || workroom }));
+  }
+  const again = byId("mail").querySelector("button");
+  again.classList.toggle("plain", Boolean(sent));
+  again.textContent = sent ? gettext("Send it again") : gettext("Send it to the workroom");
   byId("card-state").textContent = state.join(" ");
   byId("card-size").hidden = Boolean(overview.size || overview.needed.length);
   byId("card-ways").hidden = !held.length;
@@ -64,8 +72,10 @@ async function send(refresh) {
   const begun = await posted(shown, refresh);
   const job = await ended(begun.id, (status) => say(TOLD[status], { stays: true }), current);
   if (!job) return;
-  if (job.status === "done") say(gettext("The card is on its way to {workroom}.", { workroom }));
-  else warn(`${job.problem.title} ${job.problem.detail}`);
+  if (job.status === "done") {
+    await refresh();
+    say(gettext("The card is on its way to {workroom}.", { workroom }));
+  } else warn(`${job.problem.title} ${job.problem.detail}`);
 }
 
 /** Ask for it to be sent; where the address is another one by now, the page shows that one. */

@@ -17,6 +17,7 @@ from ellwand.api.callers import (
 from ellwand.api.desk import AtDesk, Desk
 from ellwand.api.examples import headers
 from ellwand.api.models import (
+    CardSent,
     Checks,
     Consent,
     DecisionRequest,
@@ -262,6 +263,7 @@ def _overview(held: Held, desk: Desk) -> Overview:
     with desk.store.reading() as session:
         photos = jobs.latest(session, held.seal, "estimate")
         correction = jobs.latest(session, held.seal, "correct")
+        sent = jobs.last_sent(session, held.seal)
         owner = workrooms.workroom(desk.store, session, held.workroom_id)
         changed = BlocksNow(desk.store, session, owner).changed_since(held)
     estimates = held.record.estimates()
@@ -282,6 +284,7 @@ def _overview(held: Held, desk: Desk) -> Overview:
             if correction and correction.status in jobs.UNFINISHED
             else None,
             mails=bool(desk.settings.smtp_host and held.terms.address),
+            card_sent=CardSent(at=sent.at, address=sent.address) if sent else None,
             trial=desk.settings.trial_without_https,
             erase_at=held.erase_at,
             queries=queries_of(held),

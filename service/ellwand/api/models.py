@@ -223,6 +223,15 @@ class JobView(Model):
         return cls(id=job.id, kind=job.kind, status=job.status, problem=problem, advice=advice)
 
 
+class CardSent(Model):
+    """A card that went to the workroom by mail."""
+
+    at: float
+    """When she sent it, seconds since 1970."""
+    address: str
+    """Where it went; empty where that was not noted."""
+
+
 class Overview(Model):
     """A sitting as its customer sees it."""
 
@@ -252,6 +261,8 @@ class Overview(Model):
     """The last photos that were sent, unless they gave the findings that are in the record."""
     correction: JobView | None
     """The correction of lines that is being worked out, if any."""
+    card_sent: CardSent | None
+    """The last card that went to the workroom by mail; null while there is none."""
     trial: bool
     """Whether photos may travel unencrypted because the operator tries things out."""
     erase_at: float

@@ -49,6 +49,19 @@ class Job:
 
 
 @dataclass(frozen=True)
+class Sent:
+    """A card that went by mail.
+
+    Args:
+        at: when she sent it, seconds since 1970.
+        address: where it went; empty where that was not noted.
+    """
+
+    at: float
+    address: str
+
+
+@dataclass(frozen=True)
 class Claimed:
     """A job that this process does now.
 
@@ -182,6 +195,22 @@ def latest(session: Session, seal: Seal, kind: JobKind) -> Job | None:
         .limit(1)
     )
     return None if row is None else _opened(row, seal)
+
+
+def last_sent(session: Session, seal: Seal) -> Sent | None:
+    """The last card of a sitting that a mail server has taken, if any."""
+    row = session.scalar(
+        select(JobRow)
+        .where(JobRow.sitting_id == seal.owner, JobRow.kind == "mail", JobRow.status == "done")
+        .order_by(JobRow.created_at.desc(), JobRow.id)
+        .limit(1)
+    )
+    if row is None:
+        return None
+    task = json.loads(seal.open(row.task, f"task {row.id}"))
+    # A task from before it was noted has none.
+    address = task.get("address", "") if isinstance(task, dict) else ""
+    return Sent(row.created_at, address)
 
 
 def owner_of(session: Session, job_id: str) -> str | None:
