@@ -144,7 +144,7 @@ class TestBlocks:
         wrong = BLOCK.replace("high_bust", "high_burst", 1)
         refused = workroom.post(f"{ROOM}/block-checks", content=wrong, headers=toml)
         assert refused.status_code == 422
-        assert "size 1, high_bust" in refused.json()["title"]
+        assert "size 1, high_burst" in refused.json()["title"]
         assert workroom.get(f"{ROOM}/blocks").json() == []
 
     def test_the_size_is_decided_by_the_block_of_the_invitation(self, service: Service) -> None:

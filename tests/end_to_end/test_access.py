@@ -238,7 +238,7 @@ def test_a_workroom_writes_a_block_of_its_own(
     page.fill("#block-text", demo.replace("high_bust", "high_burst", 1))
     page.fill("#block-name", "Spring")
     page.click("text=Check and keep")
-    page.wait_for_selector("#upload .error >> text=this line is missing")
+    page.wait_for_selector("#upload .error >> text=perhaps high_bust is meant")
     assert "high_burst" in page.input_value("#block-text")
     # The line is quoted, marked and in sight.
     page.fill("#block-text", demo.replace("waist = 72\n", "waist = 72 cm\n"))

@@ -318,12 +318,17 @@ def test_a_workroom_sets_two_sittings_beside_each_other(
     log_in(room)
     line = room.locator(".sitting-line", has_text="A. again").first
     line.locator("summary", has_text="Details").click()
-    # What she typed is told beside what came of it, and the comparison stands before the reasons.
+    # What is cut from stands first; what she typed is told beside what came of it.
     typed = line.locator("table", has_text="How it was taken")
     typed.wait_for()
     assert re.search(r"“[^”]+”, read as \d", typed.inner_text())
     titles = line.locator("h4, form label").all_inner_texts()
-    assert titles[:2] == ["What she typed", "An earlier sitting of the same customer"]
+    assert titles[0].startswith("Size ")
+    assert titles[1:] == [
+        "Her measurements",
+        "What she typed",
+        "An earlier sitting of the same customer",
+    ]
     first = room.locator(".sitting-line").last
     first.locator("summary", has_text="Details").click()
     first.get_by_text("There is no earlier sitting").or_(

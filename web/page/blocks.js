@@ -11,6 +11,8 @@ import { garmentWords } from "./words.js";
 let refresh = async () => {};
 // What was put into the field and not typed: it can be put there again.
 let put = "";
+// How many sizes were decided on each block as it was before.
+let before = new Map();
 
 /** Start this part of the page. */
 export function startBlocks(page) {
@@ -70,7 +72,9 @@ function write(name, text) {
 
 const pathOf = (name) => `/workroom/blocks/${encodeURIComponent(name)}`;
 
-function show({ blocks }) {
+function show({ blocks, sittings }) {
+  before = new Map(blocks.map(({ name }) => [name,
+    sittings.filter((one) => one.block_changed && one.terms.block === name).length]));
   byId("block-list").replaceChildren(...(blocks.length ? blocks.map(line)
     : [el("li", {},
       gettext("None yet: invitations use the demo block, whose numbers are invented."))]));
@@ -86,7 +90,7 @@ function line({ name, sizes, garments, problem }) {
     "{number} sizes, {first} to {last}; {garments}.", sizes.length,
     { first: sizes[0], last: sizes[sizes.length - 1], garments: garments.map(garmentWords).join(", ") });
   return el("li", { class: "sitting-line" },
-    el("h3", {}, name), el("p", {}, what),
+    el("h3", {}, name), el("p", {}, [what, beforeWords(name)].filter(Boolean).join(" ")),
     el("div", { class: "buttons" },
       el("a", { class: "button plain", href: `/api/v1${pathOf(name)}`, download: `${name}.toml`,
         "aria-label": `${gettext("Download")}: ${name}` }, gettext("Download")),
@@ -126,8 +130,18 @@ async function keep(form) {
   form.reset();
   byId("block-understood").hidden = true;
   await refresh();
-  say(ngettext("{name} is checked and kept: {number} size.",
-    "{name} is checked and kept: {number} sizes.", block.sizes.length, { name: block.name }));
+  const kept = ngettext("{name} is checked and kept: {number} size.",
+    "{name} is checked and kept: {number} sizes.", block.sizes.length, { name: block.name });
+  say([kept, beforeWords(name)].filter(Boolean).join(" "));
+}
+
+/** That sizes were decided on a block as it was before; nothing where there are none. */
+function beforeWords(name) {
+  const number = before.get(name);
+  return number ? ngettext(
+    "{number} sitting was decided with the text before; at the sitting you can decide its size again.",
+    "{number} sittings were decided with the text before; at each of them you can decide its size again.",
+    number) : "";
 }
 
 async function accepted(form, method, path) {

@@ -1,11 +1,13 @@
 // What a sitting holds, for the workroom: values, readings as they were typed, the size and its reasons.
 
 import { capital, day, el, listed } from "./dom.js";
-import { measured, understood } from "./figures.js";
+import { inOrder, measured, showFirst, understood } from "./figures.js";
 import { gettext } from "./language.js";
 import { takenAt } from "./taking.js";
 import { keptBecause, outsideWords, standingWords, stepLines } from "./words.js";
 
+// What no size is decided without; the reference is REQUIRED in service/ellwand/sizing/choose.py.
+const REQUIRED = ["stature", "high_bust", "full_bust"];
 const VALUES = [gettext("Measurement"), gettext("Value ± bound"), gettext("Standing")];
 const READINGS = [gettext("Measurement"), gettext("Typed"), gettext("How it was taken")];
 
@@ -13,10 +15,16 @@ const READINGS = [gettext("Measurement"), gettext("Typed"), gettext("How it was 
 export function detailParts({ record, size, terms }, kinds, beside) {
   const name = (code) => kinds.find((kind) => kind.code === code)?.name ?? code;
   const held = kinds.filter(({ code }) => record.measurements[code]);
-  const asked = gettext("Asked for: {names}.", { names: listed(terms.asked.map(name)) });
-  const parts = [el("p", {}, asked)];
+  // Her unit first, here as in the words that are kept with her numbers.
+  showFirst(record.unit);
+  const names = (codes) => ({ names: listed(codes.map(name)) });
+  const besides = terms.asked.filter((code) => !REQUIRED.includes(code));
+  const asked = [gettext("Needed for the size: {names}.", names(REQUIRED))];
+  if (besides.length) asked.push(gettext("Asked for besides: {names}.", names(besides)));
+  const parts = [el("p", {}, asked.join(" "))];
   if (!held.length) return [...parts, el("p", {}, gettext("Nothing is measured yet."))];
-  parts.push(table(VALUES, held.map((kind) => value(kind, record))));
+  if (size) parts.push(el("h4", {}, size.headline), el("dl", { class: "lines" }, stepLines(size)));
+  parts.push(el("h4", {}, gettext("Her measurements")), table(VALUES, held.map((kind) => value(kind, record))));
   const outside = record.findings?.outside;
   if (outside?.length) parts.push(el("p", { class: "note" }, outsideWords(outside)));
   const typed = kinds.filter(({ code }) => record.readings[code]?.length);
@@ -24,9 +32,7 @@ export function detailParts({ record, size, terms }, kinds, beside) {
     parts.push(el("h4", {}, gettext("What she typed")),
       table(READINGS, typed.flatMap((kind) => readings(kind, record.readings[kind.code]))));
   }
-  parts.push(beside);
-  if (size) parts.push(el("h4", {}, size.headline), el("dl", { class: "lines" }, stepLines(size)));
-  return parts;
+  return [...parts, beside];
 }
 
 const table = (columns, rows) =>
@@ -37,12 +43,13 @@ const table = (columns, rows) =>
 function value({ code, name }, { measurements, findings }) {
   const { standing, reason, queries } = measurements[code];
   const shown = measured(measurements[code], findings?.estimates[code]);
+  const [one, other] = inOrder(shown.cm, shown.in);
   const said = queries.map(({ sentence, advice, blocks }) =>
     el("p", {}, el("strong", {}, askedWords(blocks), " "), `${sentence} ${advice}`));
   if (reason) said.push(el("p", {}, keptBecause({ reason })));
   return el("tr", {},
     el("th", { scope: "row" }, capital(name)),
-    el("td", {}, shown.cm, el("br"), shown.in),
+    el("td", {}, one, el("br"), other),
     el("td", {}, el("span", { class: `standing ${standing}` }, standingWords(measurements[code])), said),
   );
 }

@@ -108,7 +108,8 @@ async function invite(form, refresh) {
 /** Ask about a domain without a dot, which only mail of one's own network has. */
 const complete = async (address) => !/@[^.\]]+$/.test(address) ||
   sure(gettext("Is the address complete?"),
-    gettext("No dot follows the @ of {address}. Only mail within your own network has such addresses.", { address }), gettext("Use it"));
+    gettext("No dot follows the @ of {address}. Only mail within your own network has such addresses.", { address }),
+    gettext("Use it as it is"), gettext("Change it"));
 
 /** Show a link, this once; the mail with it is in the customer's language. */
 export async function showLink({ link, link_ends_at: ends }, hers) {
@@ -128,9 +129,10 @@ export async function showLink({ link, link_ends_at: ends }, hers) {
 }
 
 /** Ask before something that cannot be undone. */
-export function sure(title, words, yes) {
+export function sure(title, words, yes, no = gettext("Leave it")) {
   byId("sure-title").textContent = title;
   byId("sure-words").textContent = words;
   byId("sure-yes").textContent = yes;
+  byId("sure-no").textContent = no;
   return agreed(byId("sure"));
 }

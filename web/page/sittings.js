@@ -70,6 +70,10 @@ function made(sitting) {
       "aria-label": `${text}: ${name}` }, text);
   line.details = el("details", { ontoggle: () => line.details.open && detail(line, sitting) },
     el("summary", {}, gettext("Details")), line.body);
+  line.before = el("p", { class: "note" },
+    gettext("The block has been changed since the size was decided."));
+  line.decide = button(gettext("Decide the size"), () => decide(sitting));
+  line.again = button(gettext("Decide the size again"), () => decide(sitting));
   line.endLink = button(gettext("End the link"), () => endLink(sitting));
   const seen = el("a", { class: "button plain", href: `${path}/card.html`, target: "_blank",
     rel: "noopener", "aria-label": `${gettext("See the card")}: ${name}` }, gettext("See the card"));
@@ -78,8 +82,8 @@ function made(sitting) {
   if (sitting.terms.address) line.cards.append(file("eml", gettext("Mail draft")));
   line.element = el("article", { class: "sitting-line" },
     el("h3", {}, sitting.terms.label || capital(name)),
-    line.state, line.days, line.details, line.cards,
-    el("div", { class: "buttons" },
+    line.state, line.before, line.days, line.details, line.cards,
+    el("div", { class: "buttons" }, line.decide, line.again,
       button(gettext("New link"), () => newLink(sitting)), line.endLink,
       button(gettext("Erase …"), () => erase(sitting), "stern"),
     ),
@@ -91,12 +95,14 @@ function fill(line, sitting) {
   line.state.textContent = stateWords(sitting);
   line.days.textContent = gettext("Invited {invited}; erased by itself {erased} if nothing changes.",
     { invited: moment(sitting.created_at), erased: day(sitting.erase_at) });
+  line.before.hidden = line.again.hidden = !sitting.block_changed;
+  line.decide.hidden = sitting.decided || !sitting.measured || sitting.needed.length > 0;
   line.cards.hidden = !sitting.measured;
   line.endLink.hidden = !sitting.opened && !sitting.link_open;
   if (line.details.open) detail(line, sitting);
 }
 
-function stateWords({ opened, link_open: open, confirmed, kept, needed, queries, decided }) {
+function stateWords({ opened, link_open: open, confirmed, kept, needed, queries, chosen }) {
   if (!opened) return open ? gettext("Not opened yet.") : gettext("Not opened; the link has ended.");
   const total = new Set([...confirmed, ...needed]).size;
   const words = [gettext("Opened; {confirmed} of {total} confirmed",
@@ -106,7 +112,7 @@ function stateWords({ opened, link_open: open, confirmed, kept, needed, queries,
       kept.length));
   }
   if (queries) words.push(ngettext("{number} query", "{number} queries", queries));
-  words.push(decided ? gettext("size decided") : gettext("size not decided"));
+  words.push(chosen ?? gettext("size not decided"));
   return `${words.join("; ")}.`;
 }
 
@@ -121,6 +127,12 @@ async function detail(line, sitting) {
   }
   if (!current()) return;
   line.body.replaceChildren(...detailParts(found, kinds, besideForm(sitting, all, kinds)));
+}
+
+async function decide({ id }) {
+  await fetched("POST", `/workroom/sittings/${encodeURIComponent(id)}/decision`);
+  await refresh();
+  say(gettext("The size is decided on the block as it is now; she sees it, too."));
 }
 
 async function newLink(sitting) {

@@ -7,6 +7,7 @@ import { gettext, glued } from "./language.js";
 import { say } from "./status.js";
 import { settledWords, stepLines } from "./words.js";
 
+const BLOCK_CHANGED = gettext("Your seamstress has changed her block since the size was decided: decide it again.");
 const CHANGED = gettext("Your numbers have changed since the size was decided: decide it again.");
 
 /** Start this part of the page; measure opens a measurement on the step of the tape. */
@@ -22,13 +23,13 @@ export function startSize({ refresh, measure }) {
 
 let before = null;
 
-function show({ needed, record, size }, kinds, measure) {
+function show({ needed, record, size, block_changed: other }, kinds, measure) {
   const names = kinds.filter(({ code }) => needed.includes(code)).map(({ name }) => name);
   byId("size-needs").textContent = names.length
     ? gettext("Still to be confirmed with the tape: {names}.", { names: listed(names) })
-    : [settledWords(record), ...(before && !size ? [CHANGED] : [])].join(" ");
+    : [settledWords(record), ...(other ? [BLOCK_CHANGED] : []), ...(before && !size ? [CHANGED] : [])].join(" ");
   before = size ?? before;
-  byId("decide").hidden = names.length > 0 || Boolean(size);
+  byId("decide").hidden = names.length > 0 || Boolean(size && !other);
   byId("decision").hidden = !size;
   if (!size) return;
   byId("decision-title").textContent = glued(size.headline);

@@ -1,9 +1,18 @@
 """What is answered about the size: the decision in the words of card and command."""
 
+from collections.abc import Callable
+
 from ellwand.api.base import Model
 from ellwand.language import gettext
 from ellwand.sitting import Sitting
-from ellwand.sizing import block_words, decision_from_json, garment_words, note_words
+from ellwand.sizing import (
+    Choice,
+    block_words,
+    decision_from_json,
+    garment_words,
+    length_words,
+    note_words,
+)
 
 
 class SizeStep(Model):
@@ -56,3 +65,23 @@ class SizeView(Model):
                 for step in (*found.reasons, *found.remarks)
             ],
         )
+
+
+def in_brief(record: Sitting) -> str | None:
+    """Size, cup and length in few words; None where no size is decided."""
+    if record.decision is None:
+        return None
+    found = decision_from_json(record.decision)
+    return gettext(
+        "size {size}, cup {cup}, {length}",
+        size=_either(found.size),
+        cup=_either(found.cup),
+        length=_either(found.length_class, length_words),
+    )
+
+
+def _either(choice: Choice, words: Callable[[str], str] = str) -> str:
+    """What was chosen, or the other one where it is open."""
+    if choice.alternative is None:
+        return words(choice.name)
+    return gettext("{name} or {other}", name=words(choice.name), other=words(choice.alternative))

@@ -24,7 +24,7 @@ from ellwand.api.desk import AtDesk, base_url
 from ellwand.api.examples import block_file, headers
 from ellwand.api.models import queries_of
 from ellwand.api.problems import documented
-from ellwand.api.size_models import SizeView
+from ellwand.api.size_models import SizeView, in_brief
 from ellwand.api.sizing import BlocksNow, garment_decided, sized_now
 from ellwand.api.told import record_told
 from ellwand.api.workroom_models import (
@@ -318,6 +318,7 @@ def _line(held: Held, blocks: BlocksNow) -> dict[str, object]:
         "needed": needed(held.record, held.terms),
         "queries": len(queries_of(held)),
         "decided": held.record.decision is not None,
+        "chosen": in_brief(held.record),
         "block_changed": blocks.changed_since(held),
         "created_at": held.created_at,
         "erase_at": held.erase_at,

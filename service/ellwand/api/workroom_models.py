@@ -100,6 +100,8 @@ class SittingLine(Model):
     """How many queries are open."""
     decided: bool
     """Whether the size is decided."""
+    chosen: str | None
+    """Size, cup and length in few words; null while there are none."""
     block_changed: bool
     """Whether it rests on the block as it was before a change."""
     created_at: float
