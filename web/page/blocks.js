@@ -139,9 +139,8 @@ async function keep(form) {
 function beforeWords(name) {
   const number = before.get(name);
   return number ? ngettext(
-    "{number} sitting was decided with the text before; at the sitting you can decide its size again.",
-    "{number} sittings were decided with the text before; at each of them you can decide its size again.",
-    number) : "";
+    "{number} sitting was decided with the text before.",
+    "{number} sittings were decided with the text before.", number) : "";
 }
 
 async function accepted(form, method, path) {

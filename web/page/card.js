@@ -50,10 +50,10 @@ function show(overview) {
   if (sent) {
     state.push(gettext("You sent it on {day} to {address}.",
       { day: day(sent.at), address: sent.address || workroom }));
+    const again = byId("mail").querySelector("button");
+    again.classList.add("plain");
+    again.textContent = gettext("Send it again");
   }
-  const again = byId("mail").querySelector("button");
-  again.classList.toggle("plain", Boolean(sent));
-  again.textContent = sent ? gettext("Send it again") : gettext("Send it to the workroom");
   byId("card-state").textContent = state.join(" ");
   byId("card-size").hidden = Boolean(overview.size || overview.needed.length);
   byId("card-ways").hidden = !held.length;

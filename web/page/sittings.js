@@ -132,7 +132,7 @@ async function detail(line, sitting) {
 async function decide({ id }) {
   await fetched("POST", `/workroom/sittings/${encodeURIComponent(id)}/decision`);
   await refresh();
-  say(gettext("The size is decided on the block as it is now; she sees it, too."));
+  say(gettext("The size is decided; each step stands with its reason."));
 }
 
 async function newLink(sitting) {
