@@ -11,8 +11,11 @@ from typing import Any
 import numpy as np
 import pytest
 
+from ellwand.girth.setup import SetUp
 from ellwand.measurements import KINDS, LEVELS
-from ellwand.sitting import parse
+from ellwand.photo.problems import View
+from ellwand.photo.reference import ReferenceKind
+from ellwand.sitting import check_photo, parse
 
 from ..conftest import DemoEstimate, options_of
 from ..running import DEMO_IMAGES, ellwand
@@ -175,6 +178,37 @@ def test_a_bad_photo_is_refused_for_its_reason(refusal: dict[str, str], tmp_path
     assert list(refused.values()) == [[]]
     assert printed["estimates"] == {}
     assert f"The {refusal['view']} photo can't be used" in told.err
+
+
+@pytest.mark.parametrize(
+    ("name", "chosen", "found"),
+    [
+        ("edda", ("plain-sheets", "a4"), "paper-is-letter"),
+        ("birgit", ("plain-sheets", "letter"), "paper-is-a4"),
+        ("adela", ("plain-sheets", "letter"), "sheets-are-printed"),
+        ("edda", ("marker-sheets", "letter"), "sheets-are-blank"),
+        ("livia", ("plain-sheets", "a4"), "reference-missing"),
+    ],
+)
+def test_a_wrong_choice_of_sheets_is_told_from_a_bad_photo(
+    name: str, chosen: tuple[ReferenceKind, str], found: str
+) -> None:
+    set_up = SetUp(truth_of(name)["stature_mm"], *chosen)
+    photos: dict[View, str] = {"front": "front.jpg", "side": "side.jpg"}
+    for view, file in photos.items():
+        told = check_photo(view, (DEMO_IMAGES / "sittings" / name / file).read_bytes(), set_up)
+        assert [one.code for one in told if one.severity == "refused"] == [found]
+
+
+def test_the_command_says_which_paper_hangs_and_that_the_photos_can_stay(tmp_path: Path) -> None:
+    folder = DEMO_IMAGES / "sittings" / "edda"
+    told = ellwand(
+        "estimate", tmp_path / "s.json", "--front", folder / "front.jpg", "--side",
+        folder / "side.jpg", *options_of(truth_of("edda")), "--paper", "a4",
+    )  # fmt: skip
+    assert told.code == 3
+    assert "front photo can't be used: the sheets in it look like Letter, but A4 is" in told.err
+    assert told.err.endswith("Change what was chosen, and give both photos once more.\n")
 
 
 def test_exchanged_photos_are_told_from_turned_bodies(tmp_path: Path) -> None:

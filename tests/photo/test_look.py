@@ -13,9 +13,10 @@ import pytest
 from ellwand.photo import look
 from ellwand.photo.intake import Photo
 from ellwand.photo.look import Look, look_at
-from tests.photo.drawing import blurred, encoded, paint
+from ellwand.photo.reference import rectangle
+from tests.photo.drawing import blurred, encoded, paint, rounded_rectangle
 from tests.photo.figure import STATURE_MM, Figure
-from tests.photo.sheet_pictures import SHEET, corners, printed, seen
+from tests.photo.sheet_pictures import PAPER, SHEET, corners, printed, seen
 
 SIZE, SCALE = (1110, 1080), 0.6
 FIGURE = Figure.standing(SIZE, SCALE, 640.3, 50.6)
@@ -130,6 +131,36 @@ HALF_UPPER, HALF_LOWER = (400, 520, 30, 200), (870, 990, 30, 200)
 def test_what_is_said_about_the_object_of_known_size(light, kind, boxes, sheets, told):
     one = look_in_front(photo(covered(light, *boxes)), kind)
     assert (len(one.references), codes(one)) == (sheets, told)
+
+
+@pytest.fixture(scope="module")
+def blank():
+    """She beside two sheets of blank A4."""
+    room = np.full(SIZE, WALL)
+    FIGURE.paint_into(room)
+    for at in (UPPER, LOWER):
+        paint(room, rounded_rectangle(210, 297, 0, PAPER), rectangle(210, 297), at)
+    return room
+
+
+@pytest.mark.usefixtures("found")
+@pytest.mark.parametrize(
+    ("chosen", "sheets", "told"),
+    [
+        (("plain-sheets", "a4"), 2, []),
+        (("plain-sheets", "letter"), 0, [("paper-is-a4", "refused")]),
+        (("marker-sheets", "a4"), 0, [("sheets-are-blank", "refused")]),
+        (("id-card", "a4"), 0, [("reference-missing", "refused")]),
+    ],
+)
+def test_where_other_sheets_hang_than_were_chosen_it_says_which(blank, chosen, sheets, told):
+    one = look_at(photo(blank), "front", *chosen, STATURE_MM)
+    assert (len(one.references), codes(one)) == (sheets, told)
+
+
+@pytest.mark.usefixtures("found")
+def test_printed_sheets_are_not_taken_for_blank_ones_that_are_covered(light):
+    assert codes(look_in_front(photo(light), "plain-sheets")) == [("sheets-are-printed", "refused")]
 
 
 @pytest.mark.usefixtures("found")

@@ -188,7 +188,11 @@ def _look(front: bytes, side: bytes, setup: str) -> Found | Refused | Failed:
                 ProblemEntry(code=one.code, severity=one.severity, advice=one.advice)
                 for one in found
             )
-        advice = gettext_noop("Take both photos again, or choose others, and send them.")
+        advice = (
+            gettext_noop("Change what was chosen, and send both photos once more.")
+            if refusal.of_choices
+            else gettext_noop("Take both photos again, or choose others, and send them.")
+        )
         return Refused(
             code=refusal.code, sentence=refusal.sentence, advice=advice, problems=problems
         )

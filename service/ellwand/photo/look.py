@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 import cv2
 import numpy as np
@@ -104,10 +105,13 @@ def look_at(
     references: tuple[ReferenceObject, ...] = ()
     if kind != "stature":
         progress(f"{view} photo: looking for the object of known size")
-        search = _search(photo, scale, kind, paper, silhouette, stature_mm)
+        seek = partial(_search, photo, scale, silhouette, stature_mm)
+        search = seek(kind, paper)
         references = search.objects
-        if search.objects or not _UNSEEN_IN & {one.code for one in problems}:
-            problems += _reference_problems(search)
+        if references:
+            problems += [problem("one-sheet", "warned")] if search.hidden else []
+        elif not _UNSEEN_IN & {one.code for one in problems}:
+            problems.append(problem(_why_no_reference(search, seek, kind, paper)))
     return Look(
         photo.width_px, photo.height_px, photo.focal_35mm, body, silhouette, references,
         tuple(problems),
@@ -125,10 +129,10 @@ def _why_nobody(working: NDArray[np.uint8], dark: bool) -> str:
 def _search(
     photo: Photo,
     scale: float,
-    kind: ReferenceKind,
-    paper: str,
     silhouette: Silhouette,
     stature_mm: float,
+    kind: ReferenceKind,
+    paper: str,
 ) -> Search:
     if kind == "marker-sheets":
         return find_marker_sheets(photo.rgb, scale)
@@ -140,10 +144,29 @@ def _search(
     return find_plain_rectangles(photo.rgb, scale, sides, silhouette.box_px, stature_mm, "sheet")
 
 
-def _reference_problems(search: Search) -> list[Problem]:
-    if not search.objects:
-        return [problem("reference-partly-hidden" if search.hidden else "reference-missing")]
-    return [problem("one-sheet", "warned")] if search.hidden else []
+def _why_no_reference(
+    search: Search, seek: Callable[[ReferenceKind, str], Search], kind: ReferenceKind, paper: str
+) -> str:
+    """Why nothing is found: other sheets hang there than were chosen, or it is hidden, or missing.
+
+    Args:
+        search: what was found of what was chosen.
+        seek: searches for something else.
+        kind: what was chosen.
+        paper: the same of the paper.
+    """
+    if kind == "plain-sheets":
+        # First, because their paper may be taken for a blank one, or for one that is covered.
+        if seek("marker-sheets", paper).objects:
+            return "sheets-are-printed"
+        for other in sheets.PAPERS:
+            if other != paper and seek(kind, other).objects:
+                return f"paper-is-{other}"
+    if search.hidden:
+        return "reference-partly-hidden"
+    if kind == "marker-sheets" and any(seek("plain-sheets", one).objects for one in sheets.PAPERS):
+        return "sheets-are-blank"
+    return "reference-missing"
 
 
 def _body_px(body: Body) -> float:

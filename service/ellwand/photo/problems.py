@@ -45,7 +45,13 @@ class PhotosRefused(PhotoProblem):
         self._refused = [
             (view, p) for view, found in problems.items() for p in found if p.severity == "refused"
         ]
-        super().__init__(self._refused[0][1].code, "", _TAKE_AGAIN)
+        advice = _CHOOSE_AGAIN if self.of_choices else _TAKE_AGAIN
+        super().__init__(self._refused[0][1].code, "", advice)
+
+    @property
+    def of_choices(self) -> bool:
+        """Whether the photos are right and only something that was chosen beside them is not."""
+        return all(one.code in OF_CHOICES for _, one in self._refused)
 
     @property
     def sentence(self) -> str:
@@ -53,6 +59,9 @@ class PhotosRefused(PhotoProblem):
         return refusal((view, one.advice) for view, one in self._refused)
 
 
+# What is wrong is not the photo but what was chosen beside it.
+OF_CHOICES = {"paper-is-a4", "paper-is-letter", "sheets-are-printed", "sheets-are-blank"}
+_CHOOSE_AGAIN = gettext_noop("Change what was chosen, and give both photos once more.")
 _TAKE_AGAIN = gettext_noop("Take it again, and give both photos once more.")
 _CANNOT_BE_USED: dict[View, str] = {
     "front": gettext_noop("The front photo can't be used: {advice}"),
@@ -126,6 +135,22 @@ _ADVICE = {
         "something covers a part of the sheet or card of known size. Move it aside, or step away "
         "from it."
     ),
+    "paper-is-a4": gettext_noop(
+        "the sheets in it look like A4, but Letter is chosen as the paper. Choose A4 there; if "
+        "that is right, the photo need not be taken again."
+    ),
+    "paper-is-letter": gettext_noop(
+        "the sheets in it look like Letter, but A4 is chosen as the paper. Choose Letter there; if "
+        "that is right, the photo need not be taken again."
+    ),
+    "sheets-are-printed": gettext_noop(
+        "the printed marker sheets hang in it, but blank sheets are chosen. Choose the printed "
+        "ones; the photo need not be taken again."
+    ),
+    "sheets-are-blank": gettext_noop(
+        "what hangs in it looks like blank paper, but the printed marker sheets are chosen. Choose "
+        "blank sheets, and their paper; if that is right, the photo need not be taken again."
+    ),
     "one-sheet": gettext_noop(
         "only one of the two sheets is seen whole; the bounds are wider for it."
     ),
@@ -171,6 +196,14 @@ _CUES = {
     ),
     "reference-partly-hidden": gettext_noop(
         "Step away from the sheet or card: a part of it is covered."
+    ),
+    "paper-is-a4": gettext_noop("The sheets look like A4, but Letter is chosen as the paper."),
+    "paper-is-letter": gettext_noop("The sheets look like Letter, but A4 is chosen as the paper."),
+    "sheets-are-printed": gettext_noop(
+        "The printed marker sheets hang there, but blank sheets are chosen."
+    ),
+    "sheets-are-blank": gettext_noop(
+        "The sheets look blank, but the printed marker sheets are chosen."
     ),
     "one-sheet": gettext_noop("Only one of the two sheets is seen whole."),
     "too-oblique": gettext_noop(
