@@ -22,7 +22,7 @@ from ellwand.errors import (
     ServiceProblem,
     SittingProblem,
 )
-from ellwand.photo.problems import _ADVICE, PhotosRefused, Problem, problem
+from ellwand.photo.problems import _ADVICE, OF_CHOICES, PhotosRefused, Problem, problem
 from ellwand.sitting import EntriesRefused
 from ellwand.sizing import demo_block_toml
 
@@ -112,7 +112,8 @@ def test_a_code_belongs_to_one_class() -> None:
 def test_each_problem_of_a_photo_goes_on_from_its_name(code: str) -> None:
     told = str(PhotosRefused({"front": (problem(code),), "side": (problem("dark", "warned"),)}))
     assert told.startswith("The front photo can't be used: ")
-    assert told.endswith("Take it again, and give both photos once more.")
+    what = "Change what was chosen" if code in OF_CHOICES else "Take it again"
+    assert told.endswith(f"{what}, and give both photos once more.")
     assert "side" not in told.split(":")[0]
     assert re.fullmatch(r"[a-z].*[.]", _ADVICE[code])
 
@@ -196,6 +197,7 @@ CASES = (
     Case("check-bar-without-sheet", 2,
          f"{TYPED} --stature 168 --check-bar 15".replace("marker-sheets", "id-card")),
     Case("standoff-implausible", 2, f"{TYPED} --stature 168 --standoff 300"),
+    Case("standoff-in-feet", 2, f"{TYPED} --stature 168 --standoff 1ft"),
     Case("standoff-bound-unreadable", 2, f"{TYPED} --stature 168 --standoff 30+-60"),
     Case("focal-implausible", 2, f"{TYPED} --stature 168 --focal-35mm 2"),
     Case("weight-implausible", 2, f"{TYPED}|--stature|168|--weight|7 kg"),

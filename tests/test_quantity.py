@@ -154,6 +154,20 @@ def test_a_height_in_no_common_spelling_is_refused(text: str) -> None:
         parse_length(text, "cm", HEIGHT)
 
 
+@pytest.mark.parametrize("text", ["5'13", "5 ft 12 in", "5'13\"", "4 ft 12 1/2"])
+def test_a_foot_of_inches_beside_feet_is_told_so(text: str) -> None:
+    with pytest.raises(EntryProblem, match="inches go up to 11"):
+        parse_length(text, "cm", HEIGHT)
+    with pytest.raises(EntryProblem, match="no feet"):
+        parse_length("5 ft 11", "cm")
+
+
+@pytest.mark.parametrize("text", ["5 ft 60 cm", "5' 13/10", "ft 13"])
+def test_what_is_no_foot_of_inches_is_not_told_so(text: str) -> None:
+    with pytest.raises(EntryProblem, match="cannot be read"):
+        parse_length(text, "cm", HEIGHT)
+
+
 def test_a_distance_may_be_in_metres_but_not_in_feet() -> None:
     assert parse_length("0.3 m", "cm", DISTANCE).mm == 300.0
     with pytest.raises(EntryProblem, match="30 cm"):

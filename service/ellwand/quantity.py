@@ -74,6 +74,7 @@ _UNITS = r"(?P<unit>mm|cm|m|in|)"
 _LENGTH = re.compile(rf"(?P<number>{_NUMBER})\ *{_UNITS}")
 _TALL = re.compile(r"(?P<metres>[12])\ *m\ *(?P<rest>[0-9]{2})\ *(?:cm)?")
 _FEET = re.compile(rf"(?P<feet>[0-9]{{1,2}})\ *ft\ *(?:(?P<inches>{_NUMBER})\ *(?:in)?)?")
+_FOOT_OF_INCHES = re.compile(r"[0-9]{1,2}\ *ft\ *(?:1[2-9]|[2-9][0-9])(?![0-9/])[^cm]*")
 _MASS = re.compile(rf"(?P<number>{_NUMBER})\ *(?P<unit>kg|lb|)")
 _STONES = re.compile(rf"(?P<stones>[0-9]{{1,2}})\ *st\ *(?:(?P<pounds>{_NUMBER})\ *(?:lb)?)?")
 # Feet and inches typed as one number; from 6 ft on only where they are parted, because 62 is 62 in.
@@ -221,6 +222,8 @@ def parse_length(text: str, default_unit: Unit, also: Collection[LargeUnit] = ()
             "entry-unreadable",
             "A tape measure shows centimetres or inches, no metres and no feet."
             if large and large[0]
+            else "Beside feet, inches go up to 11 and a fraction."
+            if "ft" in also and _FOOT_OF_INCHES.fullmatch(plain)
             else "This cannot be read as a length.",
             example,
         )

@@ -135,7 +135,10 @@ def test_paper_is_noted_where_there_is_some() -> None:
         ({"check_bars": ("150 mm", "240 mm", "240 mm")}, "check-bar-twice"),
         ({"check_bars": ("150 mm",), "reference": "id-card"}, "check-bar-without-sheet"),
         ({"check_bars": ("about 150",)}, "entry-unreadable"),
-        ({"standoff_front": "30 feet"}, "entry-unreadable"),
+        ({"standoff_front": "7ft"}, "standoff-implausible"),
+        ({"standoff_front": "1 m 20"}, "standoff-implausible"),
+        ({"standoff_front": "1 ft"}, "standoff-in-feet"),
+        ({"standoff_front": "a foot"}, "entry-unreadable"),
         ({"standoff_front": "2.5 m"}, "standoff-implausible"),
         ({"standoff_front": "200"}, "standoff-implausible"),
         ({"standoff_side": "101"}, "standoff-implausible"),
@@ -155,6 +158,7 @@ def test_paper_is_noted_where_there_is_some() -> None:
         ({"weight": "66 lb"}, "weight-implausible"),
         ({"stature": "68 cm"}, "stature-implausible"),
         ({"stature": "tall"}, "entry-unreadable"),
+        ({"stature": "5'13"}, "entry-unreadable"),
     ],
 )
 def test_what_cannot_be_used_is_refused(typed: dict[str, object], code: str) -> None:
@@ -178,6 +182,26 @@ def test_all_that_cannot_be_used_is_named_at_once_and_nothing_is_noted() -> None
     assert told.advice.startswith("Height: Photos cannot be measured")
     assert "Standoff in the front photo and Standoff in the side photo: This" in told.advice
     assert told.advice.count("This standoff is farther") == 1
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("30 m", "30 cm"), ("300", "300 mm"), ("1 ft", "12 in"), ("1 ft 2 1/2", "14 1/2 in"),
+        # Feet are no slip for centimetres, and nobody stands so far off.
+        ("7ft", None), ("7 ft 2 in", None), ("1 m 20", None), ("0 ft", None),
+    ],
+)  # fmt: skip
+def test_what_is_offered_for_a_standoff_is_a_likely_slip(typed: str, meant: str | None) -> None:
+    with pytest.raises(EntriesRefused) as caught:
+        noted(standoff_front=typed)
+    (one,) = caught.value.entries
+    assert (one.meant.raw if one.meant else None) == meant
+
+
+def test_a_standoff_that_is_too_far_is_told_how_far_it_may_be() -> None:
+    with pytest.raises(EntriesRefused, match=r"1 m \(39 in\) at most"):
+        noted(standoff_front="7ft")
 
 
 def test_two_bars_of_one_kind_are_a_matter_of_both_fields() -> None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, NoReturn
 from ellwand.errors import EntryProblem
 from ellwand.photo import sheets
 from ellwand.quantity import LargeUnit, Length, Mass, parse_length, parse_mass
+from ellwand.shown import in_unit
 from ellwand.sitting.actions import with_setup, with_stature
 from ellwand.sitting.height import height_meant, height_of_photos
 from ellwand.sitting.record import (
@@ -43,6 +44,7 @@ _BARS: dict[Literal["across", "up"], float] = {
 }
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/?\s*-)\s*")
 _FAR: tuple[LargeUnit, ...] = ("m",)
+_AS_TALL: tuple[LargeUnit, ...] = ("m", "ft")
 _BARE = re.compile(r"[\d\s.,/\u00bc-\u00be\u2044\u2150-\u215e-]+")
 _NOTHING = re.compile(r"0(?:[.,]0{1,3})?\s*(?:mm|cm|m|in)?", re.IGNORECASE)
 
@@ -252,14 +254,7 @@ class _Standoff(NamedTuple):
 def _standoff_entry(
     name: str, text: str | None, unit: SittingUnit, entries: Entries
 ) -> _Standoff | None:
-    def fits(one: Length) -> bool:
-        return LEAST_STANDOFF_MM <= one.mm <= MOST_STANDOFF_MM
-
-    return entries.read(
-        (name,),
-        lambda: _standoff(text, unit),
-        lambda: in_another_unit(text or "", ("mm", "cm", "m"), fits, _FAR),
-    )
+    return entries.read((name,), lambda: _standoff(text, unit), lambda: _standoff_meant(text or ""))
 
 
 def _standoff(text: str | None, unit: SittingUnit) -> _Standoff | None:
@@ -278,9 +273,10 @@ def _standoff(text: str | None, unit: SittingUnit) -> _Standoff | None:
     if standoff.mm > MOST_STANDOFF_MM:
         raise EntryProblem(
             "standoff-implausible",
-            "This standoff is farther than a person stands from the wall for these photos.",
+            "This standoff is farther than anybody stands from the wall for these photos: 1 m "
+            "(39 in) at most.",
             "Type the distance from the sheets to the outer ankle bone (front) or to the middle "
-            'between the feet (side), like "30 cm".',
+            'between the feet (side), like "30 cm" or "12 in".',
         )
     bound = _one_bound(bounds, unit)
     return _Standoff(Typed.of(standoff), Typed.of(bound) if bound else None)
@@ -303,7 +299,41 @@ def _distance(text: str, unit: SittingUnit) -> Length:
     """Read a distance, which in contrast to a measurement may be nothing."""
     if _NOTHING.fullmatch(text):
         return Length(text, Fraction(0), unit)
-    return parse_length(text, unit, _FAR)
+    as_tall = _as_tall(text)
+    if as_tall and as_tall.mm <= MOST_STANDOFF_MM:
+        raise EntryProblem(
+            "standoff-in-feet",
+            "A standoff is not typed in feet.",
+            'Type a distance like "30 cm", "0.3 m" or "12 in".',
+        )
+    return as_tall or parse_length(text, unit, _FAR)
+
+
+def _as_tall(text: str) -> Length | None:
+    """A distance in feet, or in metres with centimetres beside them; None for any other text."""
+    try:
+        parse_length(text, "cm", _FAR)
+    except EntryProblem:
+        try:
+            return parse_length(text, "cm", _AS_TALL)
+        except EntryProblem:
+            pass
+    return None
+
+
+def _standoff_meant(text: str) -> Length | None:
+    """What a standoff that cannot be used may be: feet as inches, or a number in another unit."""
+    as_tall = _as_tall(text)
+    if as_tall is None:
+        return in_another_unit(text, ("mm", "cm", "m"), _is_a_standoff, _FAR)
+    # Farther off is how far the phone stands, and not another unit.
+    if as_tall.unit != "in" or not _is_a_standoff(as_tall):
+        return None
+    return parse_length(in_unit(as_tall.mm, "in"), "in")
+
+
+def _is_a_standoff(one: Length) -> bool:
+    return LEAST_STANDOFF_MM <= one.mm <= MOST_STANDOFF_MM
 
 
 def _focal_35mm(text: str | None) -> float | None:
