@@ -183,6 +183,28 @@ def test_a_photo_that_needs_her_hands_is_not_taken_again_before_she_says_so(
         assert complaints == []
 
 
+def test_a_photo_is_worth_using_that_is_refused_for_what_was_chosen_in_the_form(
+    service: RealService, browser: Browser, camera: Camera
+) -> None:
+    with visiting(browser, permissions=["camera"]) as context:
+        page, complaints = begun(context, service)
+        page.check("#ref-plain")
+        camera.see(ADELA / "front.jpg")
+        open_camera(page)
+        page.check("#camera-alone")
+        page.click("#camera-start")
+        page.wait_for_selector("#camera-advice .refused:has-text('printed marker sheets')")
+        page.wait_for_selector("#camera-advice :text('Use it, and change what is chosen')")
+        assert page.is_visible("#camera-use:not(.plain)")
+        assert page.is_visible("#camera-again.plain")
+        page.click("#camera-use")
+        page.wait_for_selector("#front-advice .refused:has-text('need not be taken again')")
+        page.check("#ref-marker")
+        page.wait_for_selector("#front-state:has-text('The front photo can be used.')")
+        assert page.inner_text("#front-advice") == ""
+        assert complaints == []
+
+
 def test_sound_speech_level_and_the_rest_may_all_be_missing(
     service: RealService, browser: Browser, camera: Camera
 ) -> None:

@@ -220,6 +220,23 @@ def test_a_distance_in_metres_has_feet_first_too(german: Path) -> None:
     assert told(german, "figures.js", asked, "en") == "upright, 7 to 10 1/2 ft (2.2 to 3.2 m) away"
 
 
+EXAMPLES = {
+    "en": ["Like 168 cm or 5 ft 6 in.", "Like 5 ft 6 in or 168 cm."],
+    "de": ["30 cm oder 12 Zoll, auch 30 cm ± 1 cm", "12 Zoll oder 30 cm, auch 30 cm ± 1 cm"],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_an_example_has_her_unit_first_however_often_she_turns(
+    german: Path, language: Language
+) -> None:
+    centimetres, inches = EXAMPLES[language]
+    for unit, shown in (("in", inches), ("cm", centimetres)):
+        for text in (centimetres, inches):
+            asked = f'(part.showFirst("{unit}"), part.inHerOrder({json.dumps(text)}))'
+            assert told(german, "figures.js", asked, language) == shown
+
+
 @pytest.mark.parametrize(
     ("language", "figures"),
     [("en", ["92.5 cm (36 3/8 in)", "waist, hip and wrist", "1\u00a0March 2026",

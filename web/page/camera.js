@@ -14,7 +14,7 @@ import { alive, burst, closed, ENDED, looksBack, NoCamera, NOTHING, opened, watc
 import { watchLevel } from "./level.js";
 import { watchLight } from "./light.js";
 import { REFUSED, STANCE, TAKEN, TITLES, USABLE } from "./photowords.js";
-import { whyItWaits } from "./retake.js";
+import { isOfChoice, whyItWaits } from "./retake.js";
 import { checkShot, hasShot, leadToSending, useShot, VIEWS, withNext } from "./shots.js";
 import { say } from "./status.js";
 import { beep, hush, speak, speaks, unlock } from "./voice.js";
@@ -207,7 +207,7 @@ async function judged(result, wanted) {
   const [first, ...cues] = verdict(result);
   words(first);
   advise(waits ? [...result.advice, { severity: "warned", cue: waits }] : result.advice);
-  lead(result.refused ? "again" : "use");
+  lead(result.refused && !isOfChoice(result) ? "again" : "use");
   const aloudWords = [first, ...cues, waits].filter(Boolean).join(" ");
   await Promise.all([aloud() ? speak(aloudWords) : null, pause(READING_S)]);
   if (!wanted() || !result.known || !alone || waits) return;

@@ -3,7 +3,7 @@
 
 import { fetched, Refusal } from "./api.js";
 import { byId, el, turns } from "./dom.js";
-import { inBothUnits } from "./figures.js";
+import { inBothUnits, inHerOrder } from "./figures.js";
 import { clearMarks, FieldProblem, mark, refuse } from "./forms.js";
 import { gettext } from "./language.js";
 import { fieldsAt, isOfOtherBar, typedIn } from "./setup.js";
@@ -20,12 +20,12 @@ const left = new Set();
 let known = { of: "", refused: [] };
 let pressed = false;
 
-/** Start telling of a field when it is left. */
-export function startEntries(form) {
+/** Start telling of a field when it is left; then hears that what was changed is known. */
+export function startEntries(form, then) {
   form.addEventListener("change", ({ target }) => {
     if (!target.matches(`${TEXTS}, select, [name=reference]`)) return;
     if (target.matches(TEXTS)) left.add(target);
-    look(form, target);
+    look(form, target, then);
   });
   for (const [name, down] of [["pointerdown", true], ["pointerup", false], ["pointercancel", false]]) {
     document.addEventListener(name, () => (pressed = down), true);
@@ -53,7 +53,7 @@ export const problemsOf = (refused) =>
       ? new FieldProblem(input, gettext("This is the length of the other check bar. Type it there, with its unit."))
       : new FieldProblem(input, words(one), offer(input, one)))));
 
-async function look(form, target) {
+async function look(form, target, then) {
   const current = asking.begin();
   // Where the service is not reached nothing is told: sending says so.
   const wrong = await asked(form).catch((refusal) => {
@@ -70,6 +70,7 @@ async function look(form, target) {
   // It stands at the field that she has just left: only to be heard.
   if (here) say(here.message, { wrong: true, unseen: true });
   else if (before) say("");
+  then();
 }
 
 async function asked(form) {
@@ -94,7 +95,7 @@ const released = () =>
 
 function words({ where: [name], code, title, detail, meant }) {
   if (name === HEIGHT && code === "entry-empty") {
-    return gettext("Type your height, with its unit, like 168 cm or 5 ft 6 in.");
+    return inHerOrder(gettext("Type your height, with its unit, like 168 cm or 5 ft 6 in."));
   }
   if (!meant) return `${title} ${detail}`;
   const asks = name === HEIGHT

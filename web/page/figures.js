@@ -109,16 +109,18 @@ export function understood(mm, unit) {
 const inDecimals = (number, unit) =>
   `${decimal(String(Number(number.toFixed(2))))} ${signOf(unit)}`;
 
-// Fixed lengths stand in texts in both units: "9 cm (3 1/2 in)", "2.2 to 3.2 m (7 to 10 1/2 ft)".
+// Fixed lengths stand in texts in both units: "9 cm (3 1/2 in)", "2.2 to 3.2 m (7 to 10 1/2 ft)",
+// "168 cm or 5 ft 6 in".
 const NUMBER = "\\d[\\d.,/]*(?:\\s\\d[\\d/]*)?";
-const [METRIC, INCHES] = ["c?m", `(?:${inchSign}|ft)`].map(
+const [METRIC, INCHES] = ["[cm]?m", `(?:ft\\s\\d\\s)?(?:${inchSign}|ft)`].map(
   (unit) => `(${NUMBER}(?:\\sto\\s${NUMBER})?\\s${unit})`);
-const FIXED = new RegExp(`${METRIC} \\(${INCHES}\\)|${INCHES} \\(${METRIC}\\)`, "g");
+const BETWEEN = "( \\(| or | oder )";
+const FIXED = new RegExp(`${METRIC}${BETWEEN}${INCHES}|${INCHES}${BETWEEN}${METRIC}`, "g");
 
 /** A text with fixed lengths, those of her unit first, whatever stood first in it. */
 export const inHerOrder = (text) =>
-  text.replace(FIXED, (_, cm, inches, inchesFirst, cmLast) =>
-    beside(cm ?? cmLast, inches ?? inchesFirst));
+  text.replace(FIXED, (_, cm, between, inches, inchesFirst, betweenThem, cmLast) =>
+    inOrder(cm ?? cmLast, inches ?? inchesFirst).join(between ?? betweenThem));
 
 /** A length in both units: "92.5 cm (36 3/8 in)", her unit first. */
 export const inBothUnits = (mm) => beside(inUnit(mm, "cm"), inUnit(mm, "in"));

@@ -29,6 +29,7 @@ const pictureWords = {
   side: (values) =>
     gettext("Your outline seen from the side, with {count} levels: {levels}; dots are points of the body that were found. The numbers are in the table.", values),
 };
+const ONLY_THERE = gettext("only in the other photo");
 const WITH_PHOTO = {
   front: gettext("Front (the photo is shown from your own device)"),
   side: gettext("Side (the photo is shown from your own device)"),
@@ -131,7 +132,8 @@ export const photoOf = (view) => over?.[view];
 
 function picture(view, findings, photo, names) {
   const found = findings[view];
-  const levels = levelsOf(findings, view, [...names.keys()]);
+  const all = levelsOf(findings, view, [...names.keys()]);
+  const levels = all.filter(({ ends }) => ends);
   const named = levels.map(({ code }) => names.get(code));
   const words = pictureWords[view]({ count: levels.length, levels: named.join(", ") });
   const frame = el("div", { class: "picture" });
@@ -150,8 +152,8 @@ function picture(view, findings, photo, names) {
   frame.append(drawing(found, shown, words, levels, bends));
   const where = photo ? WITH_PHOTO : WITHOUT_PHOTO;
   return el("figure", {}, frame, el("figcaption", {}, where[view],
-    el("ol", { class: "level-names" }, levels.map(({ number }, at) =>
-      el("li", { value: number }, capital(named[at]))))));
+    el("ol", { class: "level-names" }, all.map(({ code, number, ends }) =>
+      el("li", { value: number }, capital(names.get(code)), ends ? "" : el("span", { class: "soft" }, ` (${ONLY_THERE})`))))));
 }
 
 /** The part of the photo with her and the sheets in it, in pixels: left, top, width, height. */
@@ -195,13 +197,12 @@ function drawing(found, shown, words, levels, bends) {
   return made;
 }
 
-/** Levels of a view from the top, each with a number, which is the same in both views. */
+/** All levels from the top with their ends in a view, if it shows them, and a number for both views. */
 function levelsOf(findings, view, codes) {
   const [front, side] = [findings.front.levels_px, findings.side.levels_px];
   return codes
     .filter((code) => front[code] ?? side[code])
-    .map((code, at) => ({ code, number: at + 1, ends: findings[view].levels_px[code] }))
-    .filter(({ ends }) => ends);
+    .map((code, at) => ({ code, number: at + 1, ends: findings[view].levels_px[code] }));
 }
 
 /** Levels, each with its number at an edge of the picture, where it hides nothing of her. */

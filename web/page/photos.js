@@ -8,9 +8,9 @@ import { showFindings } from "./findings.js";
 import { gettext, language } from "./language.js";
 import { later } from "./later.js";
 import { SEE_BESIDE } from "./photowords.js";
-import { fillIn, formData, showOnlyWhatApplies, writeUnit } from "./setup.js";
+import { fillIn, formData, presetPaper, showOnlyWhatApplies, writeUnit } from "./setup.js";
 import {
-  advise, bothShots, clearAdvice, clearStates, forgetShots, hasOtherShots, hasShots, lostShots,
+  advise, bothShots, checkAgain, clearAdvice, clearStates, forgetShots, hasOtherShots, hasShots, lostShots,
   missingShots, noteShots, sayGone, startShots, VIEWS,
 } from "./shots.js";
 import { say, warn } from "./status.js";
@@ -45,7 +45,7 @@ export function startPhotos({ refresh, update }) {
     showOnlyWhatApplies(form);
   });
   startShots(form, another);
-  startEntries(form);
+  startEntries(form, checkAgain);
   // A phone in one language may show a page in another.
   for (const sheets of document.querySelectorAll("#photos a[href$='.pdf']")) {
     sheets.pathname = sheets.pathname.replace("/reference-sheets/", `/reference-sheets/${language}/`);
@@ -61,6 +61,10 @@ export function startPhotos({ refresh, update }) {
       fold(Boolean(overview.record.findings));
       if (!shown) fillIn(form, overview.record.setup);
       else if (unit !== overview.unit) writeUnit(unit);
+      if (presetPaper(overview.unit)) {
+        another();
+        checkAgain();
+      }
       ({ unit } = overview);
       showFindings(overview, sent, kinds);
       byId("findings-old").hidden = !overview.photos;
@@ -90,6 +94,7 @@ export function startPhotos({ refresh, update }) {
 function fold(measured) {
   if (folded === measured) return;
   folded = measured;
+  byId("photos-why").hidden = measured;
   byId("photos-anew").open = !measured;
   byId("photos-anew").querySelector("summary").hidden = !measured;
 }

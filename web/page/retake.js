@@ -10,8 +10,17 @@ const NEEDS_HANDS = [
   "too-small", "upside-down",
 ];
 
+// Of what is chosen in the form: another photo would be refused for it all the same.
+const OF_CHOICE = /^(paper-is|sheets-are)-/;
+
+/** Whether the photo is right, and only the sheets that are chosen in the form are not. */
+export const isOfChoice = ({ refused, advice }) => refused
+  && advice.every(({ code, severity }) => severity !== "refused" || OF_CHOICE.test(code));
+
 /** Why the page waits for her instead, after so many in a row; nothing where it does not. */
-export function whyItWaits({ refused, advice }, row) {
+export function whyItWaits(result, row) {
+  const { refused, advice } = result;
+  if (isOfChoice(result)) return gettext("Use it, and change what is chosen beside it.");
   const hands = advice.some(({ code, severity }) => severity === "refused" && NEEDS_HANDS.includes(code));
   return refused && (hands || row >= MOST_IN_A_ROW)
     ? gettext("It is not taken again by itself: put right what stands here, then take it again.")

@@ -20,6 +20,8 @@ const BARS = Object.keys(BARS_MM);
 const BOUND = /\u00b1|\+\s*\/?\s*-/;
 const LENGTHS = ["stature", "standoff-front", "standoff-side"];
 
+let paperIsHers = false;
+
 const reference = (form) => form.querySelector("[name=reference]:checked").value;
 
 /** Hide what does not go with the reference object. */
@@ -31,6 +33,8 @@ export function showOnlyWhatApplies(form) {
 
 /** Fill in what was sent before. */
 export function fillIn(form, setup) {
+  byId("paper").addEventListener("input", () => (paperIsHers = true));
+  paperIsHers = Boolean(setup?.paper);
   if (setup) {
     form.querySelector(`[value=${setup.reference}]`).checked = true;
     if (setup.paper) byId("paper").value = setup.paper;
@@ -48,6 +52,14 @@ export function fillIn(form, setup) {
 function fill(id, typed, bound = null) {
   if (!typed || byId(id).value) return;
   byId(id).value = withUnit(typed) + (bound ? ` ± ${withUnit(bound)}` : "");
+}
+
+/** Choose the paper that goes with her unit, until she has chosen one; true where it is another. */
+export function presetPaper(unit) {
+  const paper = byId("paper");
+  const before = paper.value;
+  if (!paperIsHers) paper.value = unit === "in" ? "letter" : "a4";
+  return paper.value !== before;
 }
 
 /** Write the unit behind bare lengths, because they were typed before another one was chosen. */

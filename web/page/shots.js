@@ -7,7 +7,7 @@ import { knownWrong, problemsOf } from "./entries.js";
 import { clearMarks, FieldProblem } from "./forms.js";
 import { gettext } from "./language.js";
 import { LEADS, MISSING, SEE_BESIDE, USABLE } from "./photowords.js";
-import { formData } from "./setup.js";
+import { formData, typedIn } from "./setup.js";
 import { say, warn } from "./status.js";
 
 export const VIEWS = ["front", "side"];
@@ -16,12 +16,15 @@ const WAYS = (view) => [view, `${view}-app`];
 const LATER = gettext("It is checked when you send both photos.");
 // What is noted in this browser of a photo that is here: that there was one, and nothing of it.
 const READY = "ready";
+const THEN = gettext("It is checked once that is put right.");
 const GONE = gettext("Photos are not kept when the page is loaded anew: choose or take this one again.");
 
 const choosing = Object.fromEntries(VIEWS.map((view) => [view, turns()]));
 const checking = new Set();
 let shots = {};
 let making = {};
+// With which choice of sheets each was found to be usable.
+let usable = {};
 let form = null;
 let changed = () => {};
 
@@ -89,7 +92,7 @@ export const hasOtherShots = (those) =>
 /** Let go of both. */
 export function forgetShots() {
   for (const view of VIEWS) choosing[view].begin();
-  [shots, making] = [{}, {}];
+  [shots, making, usable] = [{}, {}, {}];
 }
 
 /** Ask whether a photo can be used, as long as wanted says so. */
@@ -102,6 +105,18 @@ export function checkShot(view, photo, wanted) {
   }, wanted);
 }
 
+const choice = () => {
+  const { reference, paper } = typedIn(form);
+  return `${reference} ${paper}`;
+};
+
+/** Check again what could not be used, or not with the sheets that are chosen now. */
+export function checkAgain() {
+  for (const view of VIEWS) {
+    if (hasShot(view) && usable[view] !== choice()) ask(view, shots[view], fresh(view));
+  }
+}
+
 function chosen(view, input) {
   const [file] = input.files;
   if (!file) {
@@ -111,6 +126,8 @@ function chosen(view, input) {
   clearMarks(byId(view).closest("fieldset"));
   for (const way of WAYS(view)) if (byId(way) !== input) byId(way).value = "";
   const current = fresh(view);
+  // The one before is not checked again while this is made ready.
+  delete shots[view];
   tell(view, gettext("The photo is being made ready."));
   making[view] = prepared(file).then((photo) => {
     if (!current()) return;
@@ -139,9 +156,11 @@ function ask(view, photo, current) {
 
 function showWhenKnown(view, result, current) {
   checking.add(view);
+  const chosenThen = choice();
   result.then((found) => {
     if (!current()) return;
     checking.delete(view);
+    if (found?.known && !found.refused) usable[view] = chosenThen;
     showResult(view, found);
   });
 }
@@ -158,6 +177,7 @@ export function useShot(view, photo, result) {
 
 function fresh(view) {
   checking.delete(view);
+  delete usable[view];
   byId(`${view}-advice`).replaceChildren();
   return choosing[view].begin();
 }
@@ -190,7 +210,7 @@ const notSaid = ({ entries, message }) =>
 /** Why a photo was not checked: the names of fields above tell what each sentence is about. */
 function notChecked(wrong) {
   const told = wrong.map(({ input, message }) => `${input.labels[0].textContent}: ${message}`);
-  return [...told, LATER].join(" ");
+  return [...told, THEN].join(" ");
 }
 
 /** Put what speaks against a photo beside it. */
@@ -206,7 +226,10 @@ export function advise(view, problems) {
 
 /** Take away what each photo was said to wait for: both are measured. */
 export function clearStates() {
-  for (const view of VIEWS) tell(view, "");
+  for (const view of VIEWS) {
+    tell(view, "");
+    usable[view] = choice();
+  }
 }
 
 /** Take all advice away, and what is still to come: both photos are looked at anew. */
