@@ -127,7 +127,7 @@ def test_how_it_was_taken_stands_at_the_measurement_in_text_and_table() -> None:
     day = date(2026, 11, 25)
     row = CardRow("full_bust", 982.0, 972.2, 991.8, "confirmed", "tape, 2 readings", None,
                   day, day, (Taken("herself", "bra"),))  # fmt: skip
-    how = "tape, 2 readings, by herself, in an unpadded bra, on 25 November 2026"
+    how = "tape, 2 readings, measured by herself, in an unpadded bra, on 25 November 2026"
     content = CardContent((row,))
     assert f"confirmed; {how}\n" in text_of(content)
     (table,) = [one for one in html_of(content).tables if one.caption.startswith("Measurements")]

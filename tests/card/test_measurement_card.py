@@ -376,8 +376,8 @@ def test_how_each_measurement_was_taken_is_told_once_for_all_that_were_taken_so(
     bra, limb = Taken("herself", "bra"), Taken("somebody")
     text = text_of(told(plain(), bra, limb))
     for words in (
-        "Tape, 2 readings, by herself, in an unpadded bra, on 25 November 2026: height, ",
-        "Tape, 2 readings, by somebody with her, on 25 November 2026: high bust, underbust, ",
+        "Tape, 2 readings, measured by herself, in an unpadded bra, on 25 November 2026: height, ",
+        "Tape, 2 readings, measured by somebody with her, on 25 November 2026: high bust, ",
         "Photos: waist, shoulder to bust point and waist to hip.",
     ):
         assert text.count(words) == 1
@@ -419,7 +419,7 @@ def test_days_of_a_measurement_are_told_shortly(first: date, last: date | None, 
 
 def test_readings_taken_in_two_ways_say_so() -> None:
     row = CardRow("waist", 800, None, None, "read", "tape", taken=(Taken("herself"), Taken()))
-    assert found_words(row) == "tape, partly by herself, partly untold"
+    assert found_words(row) == "tape, measured partly by herself, partly untold"
 
 
 def test_the_seamstress_has_a_line_for_every_level_that_has_ease() -> None:

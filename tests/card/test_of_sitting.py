@@ -150,9 +150,9 @@ def test_each_measurement_says_who_held_the_tape_what_was_worn_and_when() -> Non
     assert {
         code: found_words(rows_of(record)[code]) for code in ("full_hip", "wrist", "waist")
     } == {
-        "full_hip": "tape, 2 readings, partly by herself, in a close top, partly by somebody "
-        "with her, in a close top, from 3 to 5 November 2026",
-        "wrist": "tape, 2 readings, by herself, on 3 November 2026",
+        "full_hip": "tape, 2 readings, measured partly by herself, in a close top, partly by "
+        "somebody with her, in a close top, from 3 to 5 November 2026",
+        "wrist": "tape, 2 readings, measured by herself, on 3 November 2026",
         "waist": "photos, using tape readings",
     }
     told = {row["code"]: row for row in told_of(record)["rows"]}

@@ -302,7 +302,7 @@ def test_more_can_be_measured_than_is_asked_for_and_a_typed_number_keeps_its_uni
     page.click("#high_hip-part >> text=Show the first reading")
     assert "97.0 cm" in page.locator("#high_hip-part").inner_text().replace("\u00a0", " ")
     read_in(page, "high_hip", ["38 1/4", "38 1/8"])
-    assert "Together they count as" in page.locator("#high_hip-part").inner_text()
+    assert "Together they make" in page.locator("#high_hip-part").inner_text()
 
 
 def test_a_value_that_is_kept_is_done_and_can_be_changed_after_all(
@@ -338,7 +338,7 @@ def test_a_value_that_is_kept_is_done_and_can_be_changed_after_all(
     # Once more would be held against the number that was kept; without it is offered first.
     ways = part.locator(".ways button:visible").all_inner_texts()
     assert ways[0] == "Measure anew, without those before"
-    assert "A new number needs a reason of its own" in part.inner_text()
+    assert "If you change the number, your reason no longer holds" in part.inner_text()
     take_way(page, "full_bust", "Measure once more")
     assert page.input_value("#full_bust-entry") == "79,2"
     for entry, standing in (("99,5", "read"), ("99,7", "confirmed")):

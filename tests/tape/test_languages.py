@@ -73,7 +73,7 @@ def test_swapped_digits_are_told_in_german_without_a_nought_that_no_tape_shows()
 def test_repeats_apart_are_told_in_german() -> None:
     query = in_german("waist", "76|67 cm")
     assert query.sentence == (
-        "Sie haben 76 cm und 67 cm eingegeben; das liegt 9,0 cm auseinander. Ab mehr als 1,0 cm "
+        "Sie haben 76 cm und 67 cm eingegeben; das liegt 9,0 cm auseinander. Bei mehr als 1,0 cm "
         "muss eine weitere Zahl entscheiden."
     )
     assert query.cause == (

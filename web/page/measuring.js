@@ -39,7 +39,7 @@ export function measurement(kind, { refresh, goOn }) {
   };
   // A value that is kept is done: what was asked and the ways on are folded away.
   const reopen = el("details", { hidden: true }, el("summary", {}, gettext("Change it after all")),
-    el("p", { class: "hint" }, gettext("A new number needs a reason of its own: the one that you gave goes with the old number.")),
+    el("p", { class: "hint" }, gettext("If you change the number, your reason no longer holds.")),
     parts.answered);
   const next = el("button", { type: "button" });
   const onward = el("p", { class: "onward" }, next);
@@ -234,8 +234,9 @@ function timeWords(code, state, count) {
 /** What several readings come to, where it is not plain to see. */
 const middle = (held, counting) =>
   held?.standing === "confirmed" && counting.some(({ mm }) => mm !== counting[0].mm)
-    ? [el("li", { class: "together" }, gettext("Together they count as {length}, their middle.",
-      { length: inBothUnits(held.value_mm) }))]
+    ? [el("li", { class: "together" }, counting.length > 2
+      ? gettext("Together they make {length}, their middle.", { length: inBothUnits(held.value_mm) })
+      : gettext("Together they make {length}, their average.", { length: inBothUnits(held.value_mm) }))]
     : [];
 
 const AGAIN = gettext("The first reading is in, and stays covered. Take the tape off, and measure once more.");
@@ -284,7 +285,7 @@ const keptWords = (held) => (held?.reason ? [el("li", {}, keptBecause(held))] : 
 const reading = (kind) => ({ raw, mm, unit, superseded, taking }) => {
   const taken = takenAt(kind, taking);
   const read = gettext("“{raw}” was read as {length}", { raw, length: understood(mm, unit) });
-  const words = [read, taken].filter(Boolean).join(", ");
+  const words = taken ? gettext("{reading}; measured {taken}", { reading: read, taken }) : read;
   return el("li", { class: superseded ? "over" : "" },
     superseded ? gettext("{reading}; no longer counts", { reading: words }) : words);
 };

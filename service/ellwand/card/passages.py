@@ -120,14 +120,15 @@ def found_words(row: CardRow) -> str:
         row: the measurement.
 
     Returns:
-        A few words, such as "tape, 2 readings, by herself, in an unpadded bra,
+        A few words, such as "tape, 2 readings, measured by herself, in an unpadded bra,
         on 25 November 2026".
     """
     ways = [taken_words(taken) or gettext("untold") for taken in row.taken]
     if len(ways) > 1:
         ways = [gettext("partly {words}", words=words) for words in ways]
+    taken = [gettext("measured {taken}", taken=", ".join(ways))] if ways else []
     when = [] if row.on is None else [_when(row.on, row.until or row.on)]
-    return ", ".join((row.how, *ways, *when))
+    return ", ".join((row.how, *taken, *when))
 
 
 def fresh_words(rows: tuple[CardRow, ...]) -> str:
