@@ -91,7 +91,7 @@ def plain(text: str) -> str:
 
 # The larger unit, the smaller one beside it, and how many of it are one of the larger.
 BESIDE = {"height": ("ft", "in", 12), "weight": ("st", "lb", 14)}
-NUMBER = r"[0-9]+(?:[.,][0-9]+|/[0-9]+|(?: ?- ?| )[0-9]+/[0-9]+)?"
+NUMBER = r"[0-9]+(?:[.,][0-9]+\.?|/[0-9]+|(?: ?- ?| )[0-9]+/[0-9]+)?"
 
 
 def value(number: str) -> Fraction:
@@ -102,7 +102,7 @@ def value(number: str) -> Fraction:
     """
     *whole, last = re.split("[ -]+", number)
     if "/" not in last:
-        return Fraction(last.replace(",", "."))
+        return Fraction(last.rstrip(".").replace(",", "."))
     part = Fraction(last)
     return sum(map(Fraction, whole), part) if 0 < part < 1 else Fraction(0)
 

@@ -11,7 +11,7 @@ case); `tests/test_grammar.py` reads it from here and holds the parser to it::
 
     number   = decimal / whole / fraction / whole parted fraction
     whole    = 1*5DIGIT
-    decimal  = whole ("." / ",") 1*6DIGIT
+    decimal  = whole ("." / ",") 1*6DIGIT ["."]     ; a stop that ends a sentence
     fraction = 1*2DIGIT "/" ("2" / "4" / "8" / "16" / "32")
     parted   = SP / [SP] "-" [SP]
 
@@ -67,7 +67,7 @@ DENOMINATORS = (2, 4, 8, 16, 32)
 INCHES_PER_FOOT = 12
 CM_PER_M = 100
 
-_DECIMAL = r"[0-9]{1,5}[.,][0-9]{1,6}"
+_DECIMAL = r"[0-9]{1,5}[.,][0-9]{1,6}\.?"
 _FRACTION = rf"[0-9]{{1,2}}/(?:{'|'.join(map(str, DENOMINATORS))})"
 _NUMBER = rf"(?:{_DECIMAL}|(?:[0-9]{{1,5}}(?:\ *-\ *|\ +))?{_FRACTION}|[0-9]{{1,5}})"
 _UNITS = r"(?P<unit>mm|cm|m|in|)"
@@ -379,7 +379,7 @@ def _number(text: str) -> Fraction | None:
     """Read a number that the grammar's shape allows; None for a fraction that no ruler has."""
     *whole, last = re.split(r"[ -]+", text)
     if "/" not in last:
-        return Fraction(last.replace(",", "."))
+        return Fraction(last.rstrip(".").replace(",", "."))
     above, below = (int(part) for part in last.split("/"))
     if not 0 < above < below:
         return None

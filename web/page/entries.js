@@ -51,7 +51,10 @@ export const problemsOf = (refused) =>
   refused.flatMap((one) =>
     fieldsAt(one.where).map((input) => (isOfOtherBar(input, one)
       ? new FieldProblem(input, gettext("This is the length of the other check bar. Type it there, with its unit."))
-      : new FieldProblem(input, words(one), offer(input, one)))));
+      : problemAt(input, one))));
+
+/** What the service says of an entry, at its field, with what may be meant to be taken with one tap. */
+export const problemAt = (input, one) => new FieldProblem(input, words(one), offer(input, one));
 
 async function look(form, target, then) {
   const current = asking.begin();

@@ -2,9 +2,10 @@
 
 import { fetched } from "./api.js";
 import { capital, el, listed } from "./dom.js";
+import { problemAt } from "./entries.js";
 import { entryField } from "./entry.js";
 import { inBothUnits, inHerOrder, understood } from "./figures.js";
-import { complain, FieldProblem, onPress, onSubmit, withUnit } from "./forms.js";
+import { complain, FieldProblem, onPress, onSubmit, refuse, withUnit } from "./forms.js";
 import { drawnHow, howTo, showCrooked } from "./howto.js";
 import { gettext } from "./language.js";
 import { exchangedWith, meantBy } from "./meant.js";
@@ -152,6 +153,7 @@ export function measurement(kind, { refresh, goOn }) {
       await read([text], anew, chosenTaking());
     } catch (problem) {
       if (problem.status !== 422) throw problem;
+      refuse((problem.entries ?? []).map((one) => problemAt(field.input, one)));
       complain(form, problem, field.input);
     }
   });

@@ -2,6 +2,7 @@
 
 import { fetched } from "./api.js";
 import { capital, el } from "./dom.js";
+import { problemAt } from "./entries.js";
 import { complain, FieldProblem, onSubmit, refuse, withUnit } from "./forms.js";
 import { gettext } from "./language.js";
 import { say } from "./status.js";
@@ -76,8 +77,7 @@ function correctForm(code, name, read) {
       await read(filled.map(({ value }) => value.trim()));
     } catch (problem) {
       if (problem.status !== 422) throw problem;
-      refuse((problem.entries ?? []).map(({ where: [, number], title, detail }) =>
-        new FieldProblem(filled[number], `${title} ${detail}`)));
+      refuse((problem.entries ?? []).map((one) => problemAt(filled[one.where[1]], one)));
       complain(element, problem, filled[0]);
     }
   });

@@ -42,7 +42,7 @@ class Meant(BaseModel):
     model_config = ConfigDict(use_attribute_docstrings=True)
 
     text: str
-    """The same number with another unit, to be sent in place of what was typed."""
+    """What to send in place of what was typed."""
     mm: float | None
     """Of a length, its value in millimetres."""
 
@@ -61,7 +61,7 @@ class RefusedEntryDetail(BaseModel):
     detail: str
     """What to do."""
     meant: Meant | None = None
-    """What may be meant, where one other unit makes sense of the number."""
+    """What may be meant, where that can be told."""
 
     @classmethod
     def of(cls, entry: RefusedEntry) -> "RefusedEntryDetail":

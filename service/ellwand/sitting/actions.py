@@ -53,6 +53,7 @@ from ellwand.tape import (
     check_code,
     enter,
     judge,
+    length_meant,
     summarise,
     technical_error,
     tolerance_mm,
@@ -185,7 +186,11 @@ def _entered(code: str, entries: Sequence[str], unit: SittingUnit) -> list[Readi
     """Entries as they are understood, or what is wrong with each that is not."""
     gathered = Entries()
     readings = [
-        gathered.read((READINGS, number), partial(enter, code, text, unit))
+        gathered.read(
+            (READINGS, number),
+            partial(enter, code, text, unit),
+            partial(length_meant, code, text, unit),
+        )
         for number, text in enumerate(entries)
     ]
     gathered.check()

@@ -31,7 +31,7 @@ class RefusedEntry:
     Args:
         where: its field, and of several in one field its number, counted from 0.
         problem: why.
-        meant: what was meant, where one other unit makes sense of the number.
+        meant: what was meant, where that can be told.
     """
 
     where: tuple[str | int, ...]

@@ -6,6 +6,7 @@ from ellwand.tape.entry import check_code, enter
 from ellwand.tape.form import look_at
 from ellwand.tape.howto import HOW_TOS, HowTo
 from ellwand.tape.judge import Judged, judge
+from ellwand.tape.mistyped import length_meant
 from ellwand.tape.readings import Confirmed, Query, Reading, Rule, SlipName
 from ellwand.tape.repeats import (
     Taped,
@@ -55,6 +56,7 @@ __all__ = [
     "crooked_words",
     "enter",
     "judge",
+    "length_meant",
     "look_at",
     "scatter",
     "section_of",

@@ -5,6 +5,7 @@ from typing import get_args
 from ellwand.errors import EntryProblem
 from ellwand.measurements import KINDS
 from ellwand.quantity import LargeUnit, Unit, parse_length
+from ellwand.tape.mistyped import in_plainer_words
 from ellwand.tape.readings import Reading
 
 
@@ -25,7 +26,10 @@ def enter(code: str, text: str, default_unit: Unit) -> Reading:
     """
     check_code(code)
     large: tuple[LargeUnit, ...] = get_args(LargeUnit) if code == "stature" else ()
-    length = parse_length(text, default_unit, large)
+    try:
+        length = parse_length(text, default_unit, large)
+    except EntryProblem as problem:
+        raise in_plainer_words(code, text, default_unit, problem) from None
     return Reading(code, length.raw, length.mm, length.unit)
 
 
