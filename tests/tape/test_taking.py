@@ -89,6 +89,23 @@ def test_a_cup_of_two_girths_over_different_things_is_remarked_on(high: Worn, fu
     assert not any(one.against for one in worn_remarks("high_bust", worn))
 
 
+@pytest.mark.parametrize(
+    ("high", "full", "again"),
+    [("thick", "bra", "high bust"), ("bra", "close-top", "full bust"), ("thick", "close-top", None),
+     ("bra", "padded-bra", None)],
+)  # fmt: skip
+def test_what_was_measured_in_the_bra_is_not_asked_for_again(
+    high: Worn, full: Worn, again: str | None
+) -> None:
+    (told,) = [
+        one
+        for one in worn_remarks("full_bust", layers(high_bust=high, full_bust=full))
+        if one.against == "high_bust"
+    ]
+    asked = "both" if again is None else f"the {again}"
+    assert told.advice.startswith(f"Measure {asked} again in the bra")
+
+
 def test_repeats_over_different_things_make_the_cup_doubtful_too() -> None:
     worn: Layers = {"high_bust": frozenset({"bra"}), "full_bust": frozenset({"bra", "close-top"})}
     (told,) = worn_remarks("full_bust", worn)

@@ -178,8 +178,10 @@ export function measurement(kind, { refresh, goOn }) {
       before = counting;
       const state = held?.standing ?? "missing";
       this.settled = SETTLED.includes(state);
-      standing.textContent = standingWords(held);
-      standing.className = `standing ${state}`;
+      // What clothes add is not known, however well repeats agree.
+      const clothed = state === "confirmed" && held.queries.some(({ rule }) => rule === "worn");
+      standing.textContent = clothed ? gettext("confirmed, with a remark") : standingWords(held);
+      standing.className = `standing ${clothed ? "read" : state}`;
       // A height needs one reading; of all else the first must not sway the second.
       const once = state === "read" && counting.length === 1 && code !== HEIGHT;
       field.show(timeWords(code, state, counting.length), unit);

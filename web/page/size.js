@@ -1,4 +1,5 @@
-// The size: what is still needed for it, the button that decides it, and each step with its reason.
+// The size: what is still needed for it, the button that decides it, and each step with its reason;
+// what matters to her stands first, what her seamstress works with is folded away.
 
 import { fetched } from "./api.js";
 import { byId, el, listed } from "./dom.js";
@@ -7,6 +8,8 @@ import { gettext, glued } from "./language.js";
 import { say } from "./status.js";
 import { settledWords, stepLines } from "./words.js";
 
+// Length class, size and cup; behind them how it sits, and last, once more, what is not certain.
+const HERS = 3;
 const BLOCK_CHANGED = gettext("Your seamstress has changed her block since the size was decided: decide it again.");
 const CHANGED = gettext("Your numbers have changed since the size was decided: decide it again.");
 
@@ -31,11 +34,18 @@ function show({ needed, record, size, block_changed: other }, kinds, measure) {
   before = size ?? before;
   byId("decide").hidden = names.length > 0 || Boolean(size && !other);
   byId("decision").hidden = !size;
+  // The main way on, once nothing is to be decided here.
+  byId("size-onward").classList.toggle("plain", !size);
   if (!size) return;
   byId("decision-title").textContent = glued(size.headline);
   byId("decision-note").textContent = glued(size.made_for);
-  byId("decision-steps").replaceChildren(...stepLines(size));
-  const estimated = record.decision.ease.filter(({ basis }) => basis === "estimated");
+  const { ease, warnings } = record.decision;
+  const told = size.steps.slice(0, size.steps.length - warnings.length);
+  byId("decision-steps").replaceChildren(...stepLines({ steps: told.slice(0, HERS) }));
+  byId("decision-more").replaceChildren(...stepLines({ steps: told.slice(HERS) }));
+  byId("decision-doubts").hidden = !warnings.length;
+  byId("decision-doubts").replaceChildren(...warnings.map((words) => el("li", {}, words)));
+  const estimated = ease.filter(({ basis }) => basis === "estimated");
   byId("size-surer").hidden = !estimated.length;
   byId("size-surer-ways").replaceChildren(...estimated.map(({ level }) => {
     const { name } = kinds.find(({ code }) => code === level);

@@ -57,8 +57,8 @@ export const queryTitle = (blocks) => (blocks ? gettext("Query:") : gettext("Rem
 /** That nothing is missing: what is kept against a query is not called confirmed. */
 export const settledWords = ({ measurements }) =>
   Object.values(measurements).some(({ standing }) => standing === "kept")
-    ? gettext("Everything that is asked for is confirmed, or kept with your reason.")
-    : gettext("Everything that is asked for is confirmed.");
+    ? gettext("Everything that you were asked for is confirmed, or kept with your reason.")
+    : gettext("Everything that you were asked for is confirmed.");
 
 /** Why a value stays as it is. */
 export const keptBecause = ({ reason }) => gettext("Kept because “{reason}”", { reason });

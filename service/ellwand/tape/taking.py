@@ -60,9 +60,13 @@ _APART = gettext_noop(
     "High bust and full bust were not measured over the same: the sewing cup is full bust less "
     "high bust, and now it holds what was worn, too."
 )
-_APART_ADVICE = gettext_noop(
+_BOTH_AGAIN = gettext_noop(
     "Measure both again in the bra that goes under the garment, and let the earlier readings no "
     "longer count."
+)
+_ONE_AGAIN = gettext_noop(
+    "Measure the {name} again in the bra that goes under the garment, and let the earlier readings "
+    "no longer count."
 )
 
 
@@ -117,7 +121,7 @@ def worn_remarks(code: str, worn: Mapping[str, Set[Worn]]) -> tuple[Query, ...]:
     """
     found = []
     if code in LEVELS and "thick" in worn.get(code, ()):
-        found.append(_remark(code, _thick([code]), _THICK_ADVICE))
+        found.append(_remark(code, _thick([code]), gettext(_THICK_ADVICE)))
     if code == "full_bust":
         found += _bust_remarks(worn)
     return tuple(found)
@@ -147,12 +151,22 @@ def _bust_remarks(worn: Mapping[str, Set[Worn]]) -> list[Query]:
     found = []
     high, full = (worn.get(code, frozenset()) - {"untold"} for code in ("high_bust", "full_bust"))
     if "padded-bra" in full:
-        found.append(_remark("full_bust", gettext(_PADDED), _PADDED_ADVICE))
+        found.append(_remark("full_bust", gettext(_PADDED), gettext(_PADDED_ADVICE)))
     if high and full and len(high | full) > 1:
-        found.append(_remark("full_bust", gettext(_APART), _APART_ADVICE, against="high_bust"))
+        advice = _apart_advice(high, full)
+        found.append(_remark("full_bust", gettext(_APART), advice, against="high_bust"))
     return found
 
 
+def _apart_advice(high: Set[Worn], full: Set[Worn]) -> str:
+    """Which of the two to measure again: none that was measured in a bra alone."""
+    high_in_bra, full_in_bra = (len(worn) == 1 and worn <= _BRAS for worn in (high, full))
+    if high_in_bra == full_in_bra:
+        return gettext(_BOTH_AGAIN)
+    code = "full_bust" if high_in_bra else "high_bust"
+    return gettext(_ONE_AGAIN, name=Noun(KINDS[code].name))
+
+
 def _remark(code: str, told: str, advice: str, against: str | None = None) -> Query:
-    """A remark, put together from what is said already and an advice that is not yet."""
-    return Query(code, "worn", told, gettext(advice), against=against, blocks=False)
+    """A remark, put together from what is said already."""
+    return Query(code, "worn", told, advice, against=against, blocks=False)
