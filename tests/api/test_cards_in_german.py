@@ -34,7 +34,7 @@ def test_a_card_speaks_the_language_of_its_sitting_whatever_the_browser_prefers(
         page = client.get(f"{place}/card.html").text
         assert '<html lang="de">' in page
         draft = {part.kind: part for part in walk(client.get(f"{place}/card.eml").content)}
-        assert draft["text/plain"].body.decode().startswith("Dies ist die Maßkarte einer Kundin")
+        assert draft["text/plain"].body.decode().startswith("Dies ist eine Maßkarte für ein")
         assert draft["application/pdf"].body == pdf
         told = client.get(f"{place}/card.json")
         assert {row["name"] for row in told.json()["rows"]} >= {"height", "full bust"}

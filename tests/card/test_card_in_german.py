@@ -141,7 +141,7 @@ def test_as_a_message() -> None:
     for kind in ("text/plain", "text/html"):
         assert parts[kind]["Content-Language"] == "de"
     text = parts["text/plain"].get_content().replace("\r\n", "\n")
-    assert text.startswith("Dies ist die Maßkarte einer Kundin")
+    assert text.startswith("Dies ist eine Maßkarte für ein")
     # Those that a phone shows beside the subject.
     assert re.search(r"\d", text[:250]) is None
     assert "\nMAẞE\n- Körpergröße: 168,0 ± " in text

@@ -256,7 +256,7 @@ def test_one_bad_entry_among_several_reads_none_in() -> None:
 
 def test_each_bad_entry_of_several_is_told_by_its_number() -> None:
     with pytest.raises(EntriesRefused) as caught:
-        read(PHOTOS, "waist", ["about 76", "76,5", "seventy"])
+        read(PHOTOS, "waist", ["seventy-six", "76,5", "seventy"])
     assert [one.where for one in caught.value.entries] == [("entries", 0), ("entries", 2)]
     assert caught.value.sentence == "Several entries cannot be used."
     assert caught.value.advice.startswith("Entry 1 and Entry 3: ")

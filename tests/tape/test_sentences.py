@@ -89,7 +89,13 @@ SLIPPED = [
     ("full_hip", "48", True, "its other end", "1, 2, 3"),
     ("waist", "101.4", True, "the number of the full hip", "Measure the waist again, where a"),
     ("full_bust", "142", True, "between 91 cm and 99 cm.", "around the fullest part of the bust"),
-    ("hand", "60", False, "for adults between 14 cm and 35 cm is usual", "once all the way round"),
+    (
+        "hand",
+        "60",
+        False,
+        "for adults between 14 cm and 35 cm is possible",
+        "once all the way round",
+    ),
     ("full_bust", "190", False, "only a rough guess", "digit by digit"),
 ]
 

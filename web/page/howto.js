@@ -92,8 +92,8 @@ export function howTo({ name, how_to: how }) {
 }
 
 /** Say what a tape adds that drops at the back. */
-// Less than this is shown as nothing, and not told.
-const LEAST_MM = 0.5;
+// Less than this is nothing in inches, and is not told (half of an eighth).
+const LEAST_MM = 25.4 / 16;
 
 export function showCrooked(place, found) {
   if (!found) return;

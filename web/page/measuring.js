@@ -269,10 +269,10 @@ const holdsClothes = (code, { measurements }) =>
   Object.entries(measurements).some(([one, { queries }]) =>
     queries.some(({ rule, against }) => rule === "worn" && [one, against].includes(code)));
 
-/** Readings without those that count no longer and were typed once more just so. */
+/** Readings without those that count no longer and were typed once more, with a unit or without. */
 const shownOf = (readings) =>
-  readings.filter(({ raw, superseded }) =>
-    !superseded || !readings.some((one) => !one.superseded && one.raw === raw));
+  readings.filter(({ mm, superseded }) =>
+    !superseded || !readings.some((one) => !one.superseded && one.mm === mm));
 
 /** Readings as lines; where many count no longer, those are folded away. */
 function folded(rows, line) {

@@ -25,9 +25,9 @@ export const REFUSED = {
   side: gettext("The side photo can't be used yet."),
 };
 export const SEE_BESIDE = {
-  front: gettext("The front photo can't be used; what to do stands beside it."),
-  side: gettext("The side photo can't be used; what to do stands beside it."),
-  both: gettext("The front and the side photo can't be used; what to do stands beside it."),
+  front: gettext("The front photo can't be used; what to do stands below it."),
+  side: gettext("The side photo can't be used; what to do stands below it."),
+  both: gettext("The front and the side photo can't be used; what to do stands below it."),
 };
 /** What stands before the reason. */
 export const LEADS = {

@@ -95,6 +95,8 @@ def card_page(content: CardContent, linked: Linked | None = None) -> str:
 def _body(content: CardContent) -> Iterator[str]:
     letter = letter_of(content, PAGE)
     yield f"<h1>{escape(gettext(TITLE))}</h1>"
+    # On paper it is written by hand; on a screen there is nothing to write on.
+    yield f'<p class="name">{escape(gettext("Name:"))}</p>'
     if letter.whom:
         yield paragraph(letter.whom)
     yield from (paragraph(text) for text in letter.opening)

@@ -25,9 +25,8 @@ from ellwand.sizing import block_words, ease_strips, fabric_words, garment_words
 # have no measurement in them, and are longer than what is shown there.
 OPENING = (
     gettext_noop(
-        "This is the measurement card of a customer, for a garment that is made to "
-        "measure. It is attached as PDF to read and print, and as JSON for programs; what follows "
-        "says the same in words."
+        "This is a measurement card for a garment that is made to measure. It is attached as PDF "
+        "to read and print, and as JSON for programs; what follows says the same in words."
     ),
     gettext_noop(
         "What is marked as estimated comes from photos and is no measured fact: cut nothing before "

@@ -69,7 +69,7 @@ def in_plainer_words(code: str, text: str, unit: Unit, problem: EntryProblem) ->
         return problem
     if _TWO.fullmatch(text.strip()) or _SLASHED.fullmatch(text.strip()):
         return EntryProblem(
-            problem.code,
+            "entry-unreadable",
             "There are two numbers in this entry.",
             "Type one number at a time; a second reading is an entry of its own.",
         )
@@ -82,7 +82,7 @@ def in_plainer_words(code: str, text: str, unit: Unit, problem: EntryProblem) ->
     elif _ABOUT.match(text):
         sentence = _WORD_BEFORE
     return EntryProblem(
-        problem.code, sentence, "If you mean {meant}, type just that.", meant=meant.raw
+        "entry-unreadable", sentence, "If you mean {meant}, type just that.", meant=meant.raw
     )
 
 

@@ -149,7 +149,7 @@ def outside_range(rows: Sequence[Reading]) -> str:
     """
     low, high = _between(*KINDS[rows[0].code].plausible_mm, _unit_of(rows))
     return gettext(
-        "You entered {typed}; for adults between {low} and {high} is usual.",
+        "You entered {typed}; for adults between {low} and {high} is possible.",
         typed=_all_typed(rows),
         low=low,
         high=high,
