@@ -54,6 +54,10 @@ def test_inches_as_typed_are_no_german_word(typed: str) -> None:
     assert "Zoll eingegeben;" in said
 
 
+def test_a_stop_behind_a_number_is_not_repeated() -> None:
+    assert in_german("full_bust", "36,4.").sentence.startswith("Sie haben 36,4 cm eingegeben;")
+
+
 def test_how_to_keep_a_number_is_told_in_german() -> None:
     assert in_german("full_bust", "105").advice == (
         "Messen Sie noch einmal vom äußersten Ende des Maßbands an, nicht von einer Marke auf dem "

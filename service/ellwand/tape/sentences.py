@@ -271,7 +271,8 @@ def as_typed(reading: Reading) -> str:
     raw = " ".join(reading.raw.split())
     if look_at(raw).unit_named:
         return _INCH_TYPED.sub(sign_of("in"), raw)
-    return f"{raw} {sign_of(reading.unit)}"
+    # A stop that ended the entry ends no sentence here.
+    return f"{raw.removesuffix('.')} {sign_of(reading.unit)}"
 
 
 def _unit_of(rows: Sequence[Reading]) -> Unit:
