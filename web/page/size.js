@@ -30,12 +30,12 @@ function show({ needed, record, size, block_changed: other }, kinds, measure) {
   const names = kinds.filter(({ code }) => needed.includes(code)).map(({ name }) => name);
   byId("size-needs").textContent = names.length
     ? gettext("Still to be confirmed with the tape: {names}.", { names: listed(names) })
-    : [settledWords(record), ...(other ? [BLOCK_CHANGED] : []), ...(before && !size ? [CHANGED] : [])].join(" ");
+    : [settledWords(record), other && BLOCK_CHANGED, before && !size && CHANGED].filter(Boolean).join(" ");
   before = size ?? before;
   byId("decide").hidden = names.length > 0 || Boolean(size && !other);
   byId("decision").hidden = !size;
   // The main way on, once nothing is to be decided here.
-  byId("size-onward").classList.toggle("plain", !size);
+  byId("size-onward").classList.toggle("plain", !size || other);
   if (!size) return;
   byId("decision-title").textContent = glued(size.headline);
   byId("decision-note").textContent = glued(size.made_for);
