@@ -355,7 +355,7 @@ def test_what_is_wrong_is_shown_once_and_read_out_once(
 ) -> None:
     page, _ = opened(context, f"{service.url}/sitting#{service.invite()}")
     read_in(page, "high_bust", [])
-    status, words = page.locator("#status"), "Type what the tape shows for the high bust."
+    status, words = page.locator("#status"), "Type what the tape shows: high bust."
     # She stands in the field already: nothing but the status can tell her ears.
     page.press("#high_bust-entry", "Enter")
     page.wait_for_selector(f"#high_bust-part .error >> text={words}")
