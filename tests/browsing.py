@@ -129,10 +129,14 @@ def read_in(page: Page, code: str, entries: list[str]) -> None:
         page.fill(f"#{code}-entry", entry)
         page.press(f"#{code}-entry", "Enter")
         readings.nth(before).wait_for(state="attached")
-        # Until then the page may still move the focus, and the next key with it.
-        part.locator("form.reading button[type=submit]:not([aria-disabled])").wait_for(
-            state="attached"
-        )
+        wait_until_read(page, code)
+
+
+def wait_until_read(page: Page, code: str) -> None:
+    """Wait until an entry is done with: until then the page may still move the focus."""
+    page.locator(f"#{code}-part form.reading button[type=submit]:not([aria-disabled])").wait_for(
+        state="attached"
+    )
 
 
 def take_way(page: Page, code: str, words: str) -> None:

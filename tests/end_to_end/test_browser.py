@@ -20,6 +20,7 @@ from tests.browsing import (
     read_in_all,
     send_photos,
     take_way,
+    wait_until_read,
 )
 from tests.real_service import RealService
 
@@ -345,6 +346,7 @@ def test_a_value_that_is_kept_is_done_and_can_be_changed_after_all(
         page.fill("#full_bust-entry", entry)
         page.press("#full_bust-entry", "Enter")
         page.wait_for_selector(f"#full_bust-part .standing.{standing}")
+        wait_until_read(page, "full_bust")
     assert part.locator(".ways").is_visible()
     assert not part.get_by_text("Change it after all").is_visible()
     assert complaints == []

@@ -20,7 +20,9 @@ def test_feet_and_metres_of_a_girth_are_told_from_what_is_no_length(text: str) -
     with pytest.raises(EntryProblem) as caught:
         enter("full_bust", text, "cm")
     assert caught.value.sentence.startswith("A tape measure shows centimetres or inches, no")
-    assert '"92.5" or "36 3/8 in"' in caught.value.advice
+    # What a body may have in metres is offered in centimetres.
+    meant = {"1 m": "100 cm", "0.9 metres": "90 cm"}.get(text)
+    assert (f"If you mean {meant}" if meant else '"92.5" or "36 3/8 in"') in caught.value.advice
     for other in ("0", "0 m", "abc", "96.5 km"):
         with pytest.raises(EntryProblem, match="cannot be read as a length"):
             enter("full_bust", other, "cm")
