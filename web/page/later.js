@@ -22,3 +22,21 @@ export function later(load, start) {
     part: () => part,
   };
 }
+
+/** The same for a part that shows a sitting: once it is there, it shows what it was given last. */
+export function shownLater(load, start) {
+  let latest = [];
+  const { fetch, part } = later(load, (scripts) => {
+    const made = start(scripts);
+    made.show(...latest);
+    return made;
+  });
+  return {
+    fetch,
+    part,
+    show(...seen) {
+      latest = seen;
+      part()?.show(...seen);
+    },
+  };
+}

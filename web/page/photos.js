@@ -4,9 +4,8 @@ import { ended, fetched, newKey } from "./api.js";
 import { byId, turns } from "./dom.js";
 import { problemsOf, refuseWrong, startEntries } from "./entries.js";
 import { clearMarks, complain, FieldProblem, mark, onSubmit, readOut, refuse } from "./forms.js";
-import { showFindings } from "./findings.js";
 import { gettext, language } from "./language.js";
-import { later } from "./later.js";
+import { later, shownLater } from "./later.js";
 import { SEE_BESIDE } from "./photowords.js";
 import { fillIn, formData, presetPaper, showOnlyWhatApplies, writeUnit } from "./setup.js";
 import {
@@ -50,14 +49,18 @@ export function startPhotos({ refresh, update }) {
   for (const sheets of document.querySelectorAll("#photos a[href$='.pdf']")) {
     sheets.pathname = sheets.pathname.replace("/reference-sheets/", `/reference-sheets/${language}/`);
   }
-  // Not needed before she has agreed to photos; without it there are the other ways.
+  // Not needed before she has agreed to photos; without a camera there are the other ways.
   const camera = later(() => import("./camera.js"), ({ startCamera }) => startCamera(form));
+  const findings = shownLater(() => import("./findings.js"), ({ showFindings }) => ({ show: showFindings }));
   const closeCamera = () => camera.part()?.close();
   return {
     show(overview, kinds) {
       byId("consent").hidden = overview.consent;
       form.hidden = !overview.consent;
-      if (overview.consent) camera.fetch();
+      if (overview.consent) {
+        camera.fetch();
+        findings.fetch();
+      }
       fold(Boolean(overview.record.findings));
       if (!shown) fillIn(form, overview.record.setup);
       else if (unit !== overview.unit) writeUnit(unit);
@@ -66,7 +69,7 @@ export function startPhotos({ refresh, update }) {
         checkAgain();
       }
       ({ unit } = overview);
-      showFindings(overview, sent, kinds);
+      findings.show(overview, sent, kinds);
       byId("findings-old").hidden = !overview.photos;
       // Sent before the page was loaded, perhaps from another window.
       if (!shown && overview.photos) {

@@ -7,7 +7,7 @@ import { inHerOrder, showFirst } from "./figures.js";
 import { onPress } from "./forms.js";
 import { gettext, glued } from "./language.js";
 import { startLastCard } from "./lastcard.js";
-import { later } from "./later.js";
+import { shownLater } from "./later.js";
 import { startOutline } from "./outline.js";
 import { startPhotos } from "./photos.js";
 import { startShare } from "./share.js";
@@ -112,19 +112,14 @@ function update(overview) {
 
 /** Correcting lines, which nobody does before there are any. */
 function correctingLater() {
-  let latest = [];
-  const correcting = later(() => import("./correcting.js"), ({ startCorrecting }) => {
-    const part = startCorrecting({ refresh });
-    part.show(...latest);
-    return part;
-  });
+  const correcting = shownLater(() => import("./correcting.js"),
+    ({ startCorrecting }) => startCorrecting({ refresh }));
   const typed = () => correcting.part()?.typed() ?? false;
   return {
     show(...seen) {
-      latest = seen;
+      correcting.show(...seen);
       const [{ record }] = seen;
-      if (correcting.part()) correcting.part().show(...latest);
-      else if (record.findings) correcting.fetch();
+      if (record.findings) correcting.fetch();
     },
     typed,
     unsent: () => typed() && gettext("The line that you moved is not saved yet, and would be put back."),
