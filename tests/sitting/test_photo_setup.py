@@ -190,6 +190,8 @@ def test_all_that_cannot_be_used_is_named_at_once_and_nothing_is_noted() -> None
         ("30 m", "30 cm"), ("300", "300 mm"), ("1 ft", "12 in"), ("1 ft 2 1/2", "14 1/2 in"),
         # Feet are no slip for centimetres, and nobody stands so far off.
         ("7ft", None), ("7 ft 2 in", None), ("1 m 20", None), ("0 ft", None),
+        # Her height in the wrong field.
+        ("160", None), ("168 cm", None),
     ],
 )  # fmt: skip
 def test_what_is_offered_for_a_standoff_is_a_likely_slip(typed: str, meant: str | None) -> None:

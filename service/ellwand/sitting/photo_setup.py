@@ -8,11 +8,12 @@ from functools import partial
 from typing import TYPE_CHECKING, Literal, NamedTuple, NoReturn
 
 from ellwand.errors import EntryProblem
+from ellwand.measurements import KINDS
 from ellwand.photo import sheets
 from ellwand.quantity import LargeUnit, Length, Mass, parse_length, parse_mass
 from ellwand.shown import in_unit
 from ellwand.sitting.actions import with_setup, with_stature
-from ellwand.sitting.height import height_meant, height_of_photos
+from ellwand.sitting.height import HEIGHT, height_meant, height_of_photos
 from ellwand.sitting.record import (
     PaperCode,
     ReferenceKind,
@@ -325,7 +326,7 @@ def _standoff_meant(text: str) -> Length | None:
     """What a standoff that cannot be used may be: feet as inches, or a number in another unit."""
     as_tall = _as_tall(text)
     if as_tall is None:
-        return in_another_unit(text, ("mm", "cm", "m"), _is_a_standoff, _FAR)
+        return in_another_unit(text, ("mm", "cm", "m"), _is_no_height, _FAR)
     # Farther off is how far the phone stands, and not another unit.
     if as_tall.unit != "in" or not _is_a_standoff(as_tall):
         return None
@@ -334,6 +335,12 @@ def _standoff_meant(text: str) -> Length | None:
 
 def _is_a_standoff(one: Length) -> bool:
     return LEAST_STANDOFF_MM <= one.mm <= MOST_STANDOFF_MM
+
+
+def _is_no_height(one: Length) -> bool:
+    """Whether it is a standoff, and no height in the wrong field: 160 is hers, and not 160 mm."""
+    tall = one.unit == "mm" and KINDS[HEIGHT].is_plausible(one.mm * 10)
+    return _is_a_standoff(one) and not tall
 
 
 def _focal_35mm(text: str | None) -> float | None:
