@@ -147,6 +147,22 @@ def test_the_number_of_her_height_is_seen_at_a_girth() -> None:
     assert not judged({"stature": "160", "full_hip": "160"}, photos)["full_hip"].queries
 
 
+def test_what_no_body_has_is_not_said_to_belong_elsewhere() -> None:
+    for code in ("waist", "full_hip"):
+        (query,) = judged({"waist": "9", "full_hip": "9"}, {})[code].queries
+        assert query.cause.startswith("Perhaps the last digit is missing")
+
+
+def test_a_reading_that_does_not_fit_those_that_agree_is_told_of() -> None:
+    found = judged({"high_bust": "88|88.5|188"}, {})["high_bust"]
+    (remark,) = found.queries
+    assert (remark.rule, remark.blocks) == ("repeats", False)
+    assert remark.sentence == (
+        "Does not fit the other readings, which agree: 188 cm. The value hardly rests on it."
+    )
+    assert not judged({"high_bust": "88|88.5|88.2"}, {})["high_bust"].queries
+
+
 def test_a_number_typed_before_is_said_to_be_that_of_the_other_girth() -> None:
     for texts in ("38 1/4 in", "38 1/4 in|38 1/4 in"):
         found = judged({"full_bust": "38 1/4 in", "waist": texts}, PHOTOS)

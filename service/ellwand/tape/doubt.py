@@ -152,6 +152,8 @@ def _all_in_another_unit(given: Known) -> bool:
         return False
     typed = {code: Undone(one.mm) for code, one in first.items()}
     meant = {code: undo_all(one)[WRONG_UNIT][0] for code, one in first.items()}
+    if not all(KINDS[code].is_plausible(one.mm) for code, one in meant.items()):
+        return False
     slip = SLIPS[WRONG_UNIT]
     odds = math.log(slip.rate * slip.again / SOUND_RATE)
     odds += log_density_of_all(meant, given.expected) - log_density_of_all(typed, given.expected)

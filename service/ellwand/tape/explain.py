@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ellwand.girth.people import STATURE
-from ellwand.measurements import LEVELS
+from ellwand.measurements import KINDS, LEVELS
 from ellwand.quantity import MM_PER
 from ellwand.tape.expect import Expected
 from ellwand.tape.form import look_at
@@ -269,7 +269,9 @@ def _typed_twice(code: str, known: Known, given: Expected) -> Iterator[Weighed]:
     if code not in LEVELS:
         return
     rows = known.readings[code]
-    others = [one for one in (*LEVELS, STATURE) if one != code and one in known.readings]
+    # What no body has belongs nowhere.
+    within = {one for one, held in known.taped.items() if KINDS[one].is_plausible(held.value_mm)}
+    others = [one for one in (*LEVELS, STATURE) if one in within - {code}]
     once, count = 1 - TYPED_TWICE.again, len(rows)
     cases: list[tuple[int | None, float]] = [(0, 1.0)]
     if count > 1:

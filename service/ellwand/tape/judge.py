@@ -67,6 +67,9 @@ def judge(
         if rule.smaller in sound and rule.larger in sound:
             for query in _order(rule, doubts):
                 queries[query.code] = [*queries[query.code], query]
+    for code, found in queries.items():
+        if not any(query.blocks for query in found):
+            found += _odd_ones(readings[code], doubts)
     return {code: Judged(doubts.known.taped[code], tuple(found)) for code, found in queries.items()}
 
 
@@ -124,6 +127,16 @@ def _alone(rows: Sequence[Reading], doubts: Doubts) -> list[Query]:
     others = any(known.expected.tells(other, code) for other in known.sound)
     told = sentences.far_from_expected(rows, between, photos=photos, others=others)
     return [_query(rule, told, rows, ways, z)]
+
+
+def _odd_ones(rows: Sequence[Reading], doubts: Doubts) -> list[Query]:
+    """Remark on readings that do not fit those that agree; a second like it may prove it right."""
+    counted = doubts.known.readings[rows[0].code]
+    odd = [row for row in rows if row not in counted]
+    if not odd:
+        return []
+    told, advice = sentences.odd_ones(odd), gettext(sentences.CHECK_ODD_ONES)
+    return [Query(odd[0].code, "repeats", told, advice, blocks=False)]
 
 
 def _beyond(rows: Sequence[Reading], doubts: Doubts) -> Query | None:

@@ -24,6 +24,9 @@ MEASURE_ANOTHER = gettext_noop(
     "Take the tape off, measure once more and type the new number as well; the one that does not "
     "fit is left out then."
 )
+CHECK_ODD_ONES = gettext_noop(
+    "If it was mistyped, correct it; if you are in doubt, measure once more."
+)
 SCATTERS = gettext_noop("That may be mere chance.")
 SCATTERS_OR_SLIP = gettext_noop("That may be mere chance, or a slip.")
 OR_KEEP = gettext_noop("If the tape shows the same again, keep the value and say how you measured.")
@@ -214,6 +217,14 @@ def apart(rows: Sequence[Reading], value_mm: float) -> str:
         typed=_all_typed(rows),
         apart=in_unit(max(mms) - min(mms), unit),
         fine=in_unit(tolerance_mm(value_mm), unit, rounded=math.floor),
+    )
+
+
+def odd_ones(rows: Sequence[Reading]) -> str:
+    """Say which readings do not fit the others of a measurement, which agree."""
+    return gettext(
+        "Does not fit the other readings, which agree: {typed}. The value hardly rests on it.",
+        typed=_all_typed(rows),
     )
 
 
