@@ -228,6 +228,7 @@ def test_a_workroom_writes_a_block_of_its_own(
     service: RealService, windows: Callable[..., Page]
 ) -> None:
     page = windows(f"{service.url}/workroom", viewport={"width": 360, "height": 740})
+    page.wait_for_selector("#entry:not([hidden])")
     assert violations(page) == []
     log_in(page)
     page.click("#block-demo")

@@ -247,12 +247,14 @@ def test_a_workroom_in_german_invites_in_either_language(
     room, _ = opened(desk, f"{service.url}/workroom")
     room.click("#entry .languages >> text=Deutsch")
     room.wait_for_url("**/de/workroom")
+    room.wait_for_selector("#entry:not([hidden])")
     looked_at(room)
     log_in(room)
     assert room.input_value("#language") == "de"
     looked_at(room)
     for language, hello in (("de", "Guten Tag,"), ("en", "Hello,")):
         room.select_option("#language", language)
+        room.fill("#label", f"A. in {language}")
         room.click("#invitation button[type=submit]")
         room.wait_for_selector("#link-made[open]")
         mail = room.locator(f"#write-mail[href*='body={hello.split(',')[0].replace(' ', '%20')}']")

@@ -201,7 +201,7 @@ def sittings(page: Page) -> Iterator[tuple[str, list[str]]]:
     page.wait_for_selector("#sitting-list form h4")
     yield "beside another", left_out_of(page)
     for number, act in enumerate(("new link", "end the link", "erase")):
-        page.locator("#sitting-list article > div.buttons").first.locator("button").nth(
+        page.locator("#sitting-list article > div.buttons").first.locator("button:visible").nth(
             number
         ).click()
         page.wait_for_selector("#sure[open]")

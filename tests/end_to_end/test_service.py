@@ -12,6 +12,8 @@ import httpx2
 import psutil
 import pytest
 
+from ellwand.api.told import findings_told
+from ellwand.sitting import FindingsEntry
 from tests.conftest import DemoEstimate
 from tests.hostile_photos import corpus
 from tests.jobs.mail_server import Authority, Mailbox
@@ -97,7 +99,9 @@ def test_photos_sent_to_the_service_give_what_the_command_gives(
     assert sent.status_code == 202, sent.text
     assert ended(customer, sent.headers["location"])["status"] == "done"
     result = customer.get(f"{sent.headers['location']}/result").json()
-    assert result == json.loads(estimate.written)["findings"]
+    # The file keeps what the service says in plainer words.
+    written = FindingsEntry.model_validate(json.loads(estimate.written)["findings"])
+    assert result == findings_told(written).model_dump(mode="json")
     assert customer.get(f"{BASE}/sitting/findings").json() == result
 
 

@@ -55,21 +55,25 @@ function step(name) {
 }
 
 /** Where a number waits to be saved, else the first step that is not done yet, once she has begun. */
-function leftOff({ id, record, needed, photos, consent }) {
+function leftOff({ id, record, needed, photos, consent, block_changed: other }) {
   if (unsentReading(id)) return "tape";
   const begun = consent || record.findings || Object.keys(record.readings).length;
   if (!begun) return "start";
   if (photos || (!record.findings && !Object.keys(record.readings).length)) return "photos";
   if (needed.length) return "tape";
-  return record.decision ? "card" : "size";
+  return decided(record, other) ? "card" : "size";
 }
 
-function label({ record, needed }) {
+/** Whether the size is decided, and on the block as it is. */
+const decided = ({ decision }, other) => Boolean(decision) && !other;
+
+function label({ record, needed, block_changed: other }) {
+  const sized = decided(record, other);
   const states = [
     ["", false],
     [record.findings ? gettext("done") : gettext("optional"), Boolean(record.findings)],
     [needed.length ? gettext("{count} to do", { count: needed.length }) : gettext("done"), !needed.length],
-    [record.decision ? gettext("decided") : gettext("open"), Boolean(record.decision)],
+    [sized ? gettext("decided") : gettext("open"), sized],
     [needed.length ? gettext("can wait") : gettext("ready"), false],
   ];
   for (const [index, one] of [...byId("steps").children].entries()) {

@@ -67,7 +67,8 @@ CASES = {
         "It was there once, and is not any more.",
         "link-spent",
         "This link has been opened already.",
-        "Go on in the browser that it was opened in, or ask your seamstress for a new link.",
+        "Go on in the browser that it was opened in; that may be the window of a mail app. Or ask "
+        "your seamstress for a new link: what you have saved is still there.",
     ),
     413: Case(
         "The body, or a photo in it, is too large.",
