@@ -135,7 +135,7 @@ def test_the_demo_blocks_that_the_readme_points_to_load() -> None:
 
 
 def test_the_top_of_the_checkout_holds_what_it_should() -> None:
-    made = {"build", "dist", "demo_result", "node_modules"}
+    made = {"build", "dist", "demo_result", "test_result", "node_modules"}
     seen = {path.name for path in CHECKOUT.iterdir() if not path.name.startswith(".")}
     assert seen - made == TOP
 

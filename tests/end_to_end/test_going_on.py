@@ -27,8 +27,9 @@ def test_a_photo_that_was_refused_has_to_be_chosen_again_where_the_page_is_loade
     type_setup(page)
     page.set_input_files("#front", TURNED_AWAY)
     page.set_input_files("#side", ADELA / "side.jpg")
-    page.click("#send-photos")
-    page.wait_for_selector("#status:has-text('measured')")
+    # What is said meanwhile may have gone by before it is looked at.
+    with page.expect_response("**/sitting/photos"):
+        page.click("#send-photos")
     page.reload()
     page.wait_for_selector("#front-advice .refused")
     for view in ("front", "side"):
