@@ -35,7 +35,7 @@ from ellwand.api.models import (
 )
 from ellwand.api.problems import documented
 from ellwand.api.size_models import SizeView
-from ellwand.api.sizing import BlocksNow, garment_decided, sized_now
+from ellwand.api.sizing import BlocksNow, decide_now, garment_decided
 from ellwand.api.tape_models import CrookedView, Scatter
 from ellwand.api.told import record_told
 from ellwand.errors import EllwandError, ServiceProblem
@@ -222,8 +222,7 @@ def decide_size(sent: DecisionRequest, customer: AsCustomerOnce) -> Response:
     """Decide the size from confirmed measurements and the workroom's block."""
 
     def act(change: Change) -> RootModel[Decision]:
-        change.record = sized_now(customer.desk, change, change.record, sent.garment)
-        return RootModel[Decision](decision_from_json(change.record.decision))
+        return decide_now(customer.desk, change, sent.garment)
 
     return respond(customer.changes("decision", sent, act, 200))
 
@@ -250,7 +249,7 @@ def _say_anew(desk: Desk, change: Change) -> None:
             garment = garment_decided(change.record)
             # Where it can't be decided any more, what was decided stays as it was said.
             with suppress(EllwandError):
-                change.record = sized_now(desk, change, change.record, garment)
+                decide_now(desk, change, garment)
 
 
 def needed(record: Sitting, terms: Terms) -> list[str]:

@@ -2,39 +2,43 @@
 
 from dataclasses import dataclass, field
 
+from pydantic import RootModel
 from sqlalchemy.orm import Session
 
 from ellwand.api.desk import Desk
 from ellwand.errors import EllwandError
 from ellwand.sitting import Sitting, decided_on_other, sized
-from ellwand.sizing import Block, decision_from_json
+from ellwand.sizing import Block, Decision, decision_from_json
 from ellwand.store import workrooms
 from ellwand.store.engine import Store
 from ellwand.store.sittings import Change, Held
 from ellwand.store.workrooms import Workroom
 
 
-def sized_now(desk: Desk, change: Change, record: Sitting, garment: str | None) -> Sitting:
-    """A record with its size decided on the workroom's block, as it is now.
+def decide_now(desk: Desk, change: Change, garment: str | None) -> RootModel[Decision]:
+    """Decide a sitting's size on the workroom's block, as it is now.
 
     Args:
         desk: the service's things.
-        change: of the sitting.
-        record: what is decided on.
+        change: of the sitting, which has the decision from then on.
         garment: one of the block's; None takes the one of the invitation.
+
+    Returns:
+        The decision, to be answered with.
 
     Raises:
         EllwandError: something that it needs is not confirmed, or the block is not there any more,
             cannot be used, or has no such garment.
     """
     owner = workrooms.workroom(desk.store, change.session, change.held.workroom_id)
-    return sized(
-        record,
+    change.record = sized(
+        change.record,
         workrooms.block_named(desk.store, change.session, owner, change.terms.block),
         garment or change.terms.garment,
         today=desk.today(),
         fresh_weeks=desk.settings.fresh_weeks,
     )
+    return RootModel[Decision](decision_from_json(change.record.decision))
 
 
 def garment_decided(record: Sitting) -> str | None:

@@ -25,7 +25,7 @@ from ellwand.api.examples import block_file, headers
 from ellwand.api.models import queries_of
 from ellwand.api.problems import documented
 from ellwand.api.size_models import SizeView, in_brief
-from ellwand.api.sizing import BlocksNow, garment_decided, sized_now
+from ellwand.api.sizing import BlocksNow, decide_now, garment_decided
 from ellwand.api.told import record_told
 from ellwand.api.workroom_models import (
     BlockChecked,
@@ -43,7 +43,7 @@ from ellwand.api.workroom_models import (
 from ellwand.block_screen import block_lines
 from ellwand.errors import BlockProblem, ServiceProblem
 from ellwand.sitting import confirmed, without_outline, without_weight
-from ellwand.sizing import Block, Decision, block_from_toml, decision_from_json, demo_block
+from ellwand.sizing import Block, Decision, block_from_toml, demo_block
 from ellwand.store import erasing, sittings, workrooms
 from ellwand.store.inviting import Invited, Inviter
 from ellwand.store.sittings import Change, Held
@@ -245,9 +245,7 @@ def decide_size(sitting_id: SittingId, caller: AsWorkroomOnce) -> Response:
     caller.check_owns(sitting_id)
 
     def act(change: Change) -> RootModel[Decision]:
-        garment = garment_decided(change.record)
-        change.record = sized_now(caller.desk, change, change.record, garment)
-        return RootModel[Decision](decision_from_json(change.record.decision))
+        return decide_now(caller.desk, change, garment_decided(change.record))
 
     hers = Customer(caller.desk, sitting_id, caller.key)
     return respond(hers.changes("workroom decision", None, act, 200))

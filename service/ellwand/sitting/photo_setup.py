@@ -23,6 +23,7 @@ from ellwand.sitting.record import (
 )
 from ellwand.sitting.refused_entries import Entries, in_another_unit
 from ellwand.sitting.typed import Typed, TypedWeight
+from ellwand.tape import readable
 
 if TYPE_CHECKING:
     from ellwand.geometry.sighting import View
@@ -312,14 +313,7 @@ def _distance(text: str, unit: SittingUnit) -> Length:
 
 def _as_tall(text: str) -> Length | None:
     """A distance in feet, or in metres with centimetres beside them; None for any other text."""
-    try:
-        parse_length(text, "cm", _FAR)
-    except EntryProblem:
-        try:
-            return parse_length(text, "cm", _AS_TALL)
-        except EntryProblem:
-            pass
-    return None
+    return None if readable(text, "cm", _FAR) else readable(text, "cm", _AS_TALL)
 
 
 def _standoff_meant(text: str) -> Length | None:

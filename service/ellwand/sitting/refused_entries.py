@@ -7,8 +7,9 @@ from typing import TypeVar
 from ellwand.errors import EntryProblem
 from ellwand.language import gettext, gettext_noop
 from ellwand.listing import listed
-from ellwand.quantity import LargeUnit, Length, Mass, Unit, parse_length, with_sign
+from ellwand.quantity import LargeUnit, Length, Mass, Unit, with_sign
 from ellwand.shown import sign_of
+from ellwand.tape import readable
 
 T = TypeVar("T")
 
@@ -130,13 +131,6 @@ def in_another_unit(
         also: larger units that such an entry may have.
     """
     texts = [with_sign(text, sign_of(unit)) for unit in units]
-    found = [one for text in texts if (one := _readable(text, also)) and fits(one)]
+    # Each has its unit, so none is ever taken.
+    found = [one for text in texts if (one := readable(text, "mm", also)) and fits(one)]
     return found[0] if len(found) == 1 else None
-
-
-def _readable(text: str, also: Collection[LargeUnit]) -> Length | None:
-    try:
-        # It has its unit, so none is ever taken.
-        return parse_length(text, "mm", also)
-    except EntryProblem:
-        return None

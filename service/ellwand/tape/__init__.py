@@ -6,7 +6,7 @@ from ellwand.tape.entry import check_code, enter
 from ellwand.tape.form import look_at
 from ellwand.tape.howto import HOW_TOS, HowTo
 from ellwand.tape.judge import Judged, judge
-from ellwand.tape.mistyped import length_meant
+from ellwand.tape.mistyped import length_meant, readable
 from ellwand.tape.readings import Confirmed, Query, Reading, Rule, SlipName
 from ellwand.tape.repeats import (
     Taped,
@@ -58,6 +58,7 @@ __all__ = [
     "judge",
     "length_meant",
     "look_at",
+    "readable",
     "scatter",
     "section_of",
     "summarise",

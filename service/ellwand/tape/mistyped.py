@@ -1,6 +1,7 @@
 """Entries that are no length: what they may be meant as, and what is wrong in plainer words."""
 
 import re
+from collections.abc import Collection
 from contextlib import suppress
 
 from ellwand.errors import EntryProblem
@@ -45,14 +46,13 @@ def length_meant(code: str, text: str, unit: Unit) -> Length | None:
     '112 cm'
     """
     if apart := _APART.fullmatch(text):
-        return _readable(f"{apart[1]}{decimal('.')}{apart[2]} cm", unit)
+        return readable(f"{apart[1]}{decimal('.')}{apart[2]} cm", unit)
     if about := _ABOUT.match(text):
-        return _readable(text[about.end() :].strip(), unit)
-    with suppress(EntryProblem):
-        # A girth in metres is read in centimetres, where a body has such a one.
-        length = parse_length(text, unit, _METRES)
-        if KINDS[code].is_plausible(length.mm):
-            return _readable(f"{decimal(f'{length.mm / 10:g}')} cm", unit)
+        return readable(text[about.end() :].strip(), unit)
+    # A girth in metres is read in centimetres, where a body has such a one.
+    length = readable(text, unit, _METRES)
+    if length and KINDS[code].is_plausible(length.mm):
+        return readable(f"{decimal(f'{length.mm / 10:g}')} cm", unit)
     return None
 
 
@@ -86,7 +86,14 @@ def in_plainer_words(code: str, text: str, unit: Unit, problem: EntryProblem) ->
     )
 
 
-def _readable(text: str, unit: Unit) -> Length | None:
+def readable(text: str, unit: Unit, also: Collection[LargeUnit] = ()) -> Length | None:
+    """The length that a text is read as; None where it is none.
+
+    Args:
+        text: as typed.
+        unit: of a bare number.
+        also: larger units to allow.
+    """
     with suppress(EntryProblem):
-        return parse_length(text, unit)
+        return parse_length(text, unit, also)
     return None

@@ -10,11 +10,11 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from ellwand.errors import EntryProblem
 from ellwand.girth.people import STATURE
 from ellwand.measurements import LEVELS
-from ellwand.quantity import CM_PER_M, MM_PER, Unit, parse_length, run_together
+from ellwand.quantity import CM_PER_M, MM_PER, Unit, run_together
 from ellwand.tape.form import look_at
+from ellwand.tape.mistyped import readable
 from ellwand.tape.readings import Reading, SlipName
 
 MM_PER_INCH = float(MM_PER["in"])
@@ -198,12 +198,11 @@ def _digits_swapped(reading: Reading) -> list[Undone]:
     for left, right in itertools.pairwise(places):
         text = list(reading.raw)
         text[left], text[right] = text[right], text[left]
-        if _begins_with_nothing("".join(text)[first.start() :]):
+        swapped = "".join(text)
+        if _begins_with_nothing(swapped[first.start() :]):
             continue
-        try:
-            values.append(parse_length("".join(text), reading.unit).mm)
-        except EntryProblem:
-            continue
+        if one := readable(swapped, reading.unit):
+            values.append(one.mm)
     other = [mm for mm in values if mm != reading.mm]
     gain = _LEADING_ZERO if _begins_with_nothing(first[0]) else 1.0
     return [Undone(mm, 1 / len(other), gain) for mm in other]
